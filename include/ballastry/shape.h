@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The outside of a lure: volume, surface, what is seen of it, and what a plane cuts off.
+ *
+ * Body axes: x from the nose aft, y to starboard, z up; metres. A body is closed and fills its
+ * outside; it knows nothing of mass, water or parts. A BlyBody is made by one of the bly_body_
+ * constructors, is never changed afterwards, may be shared by threads, and is freed by its one
+ * owner with bly_body_free. */
+#ifndef BALLASTRY_SHAPE_H
+#define BALLASTRY_SHAPE_H
+
+#include "ballastry/error.h"
+#include "ballastry/vec.h"
+
+typedef struct BlyStation {
+    double x;        /* m, increasing from station to station */
+    double width;    /* m, >= 0 */
+    double height;   /* m, >= 0 */
+    double centre;   /* m, height of the section's middle; any sign */
+    double exponent; /* superellipse |y/b|^n + |z/c|^n = 1; 1.2 to 20, 2 is an ellipse */
+} BlyStation;
+
+typedef struct BlyBody BlyBody;
+
+/* A body through stations (at least 2; deep copies). Between stations the squares of width and
+ * height, and the centre and exponent themselves, follow Steffen's monotone cubic, so that round
+ * ends come out exact. A first or last station with size gives a flat end face.
+ * Fails with where "/stations/3/width" and the like. */
+bool bly_body_from_stations(const BlyStation *stations, size_t count, BlyBody **out,
+                            BlyError *err) BLY_MUST_CHECK;
+
+/* A plain shape with the given length, greatest width and height (m), volume (m3) and, if finite,
+ * lengthwise centroid (m from the nose; NAN: free). Source of the family: docs/physics.md.
+ * Refused when no such shape exists (volume above the box's, say). */
+typedef struct BlyPlainShape {
+    double length, width, height, volume, centroid_x;
+} BlyPlainShape;
+bool bly_body_from_plain(const BlyPlainShape *plain, BlyBody **out, BlyError *err) BLY_MUST_CHECK;
+
+void bly_body_free(BlyBody *body);
+
+typedef struct BlyBox {
+    BlyVec3 low, high;
+} BlyBox;
+BlyBox bly_body_box(const BlyBody *body);
+
+typedef struct BlySolid {
+    double volume;    /* m3 */
+    BlyVec3 centroid; /* m */
+    /* Second moments of volume about the centroid, m5: xx is the integral of (x - xc)^2 dV. */
+    double xx, yy, zz, xz;
+} BlySolid;
+
+typedef struct BlyArea {
+    double area;      /* m2 */
+    BlyVec3 centroid; /* m */
+} BlyArea;
+
+/* Computed once when the body is made; these only look up. Pointers live as long as the body. */
+const BlySolid *bly_body_solid(const BlyBody *body);
+const BlyArea *bly_body_surface(const BlyBody *body); /* the whole wetted skin, end faces too */
+const BlyArea *bly_body_side(const BlyBody *body);    /* projected along y */
+const BlyArea *bly_body_plan(const BlyBody *body);    /* projected along z */
+
+/* What is seen along a direction (unit vector, either sign): projected area and the centroid of
+ * the area seen, as a point of the body. Exact for convex bodies (half the integral of |n.d|);
+ * a waisted body counts its overlap twice. About 1e-3. */
+BlyArea bly_body_seen(const BlyBody *body, BlyVec3 direction);
+
+/* A parallel layer on the skin between two distances (m, 0 <= from < to): its volume and
+ * centroid. Second and third order terms count: volume = A d + M d^2 + G d^3 with M the integral of
+ * mean curvature (edges of end faces included) and G = 4/3 pi. Valid while `to` is below the
+ * least radius of curvature of any hollow. xx..xz are NAN. */
+BlySolid bly_body_layer(const BlyBody *body, double from, double to);
+
+/* The body with a layer of this thickness (m, >= 0) all over it: what the water sees. Its solid
+ * volume and centroid agree with bly_body_solid + bly_body_layer. */
+bool bly_body_coated(const BlyBody *body, double thickness, BlyBody **out,
+                     BlyError *err) BLY_MUST_CHECK;
+
+typedef struct BlySection {
+    double width, height, centre, exponent; /* as BlyStation, at one x */
+    double belly, back;                     /* m, lowest and highest z */
+    double belly_slope, back_slope;         /* dz/dx */
+} BlySection;
+
+/* The section at x; false (and an empty section) when x is off the body. */
+bool bly_body_section(const BlyBody *body, double x, BlySection *out);
+
+/* Half the width of the body at (x, z), m; 0 outside. Symmetric about y = 0. */
+double bly_body_half_width(const BlyBody *body, double x, double z);
+
+typedef enum BlySide { BLY_BELLY, BLY_BACK } BlySide;
+
+/* A strip bent around the section and following the belly (or back) line from x_from to x_to,
+ * `width` across (measured along the section) and `thickness` outward. Gives its volume, its true
+ * centroid and its length along the line in *length (may be NULL). */
+bool bly_body_strip(const BlyBody *body, BlySide side, double x_from, double x_to, double width,
+                    double thickness, BlySolid *out, double *length, BlyError *err) BLY_MUST_CHECK;
+
+/* Points with up.p < height are under water; up is a unit vector. */
+typedef struct BlyPlane {
+    BlyVec3 up;
+    double height; /* m */
+} BlyPlane;
+
+typedef struct BlyCut {
+    double volume;    /* m3 below the plane */
+    BlyVec3 centroid; /* m, of that volume; the body's centroid when empty */
+    double area;      /* m2, waterplane */
+    BlyVec3 area_centroid;
+    /* Second moments of the waterplane about its centroid, m4: `along` for turning about the
+     * plane's crosswise axis (pitch), `across` for turning about its lengthwise axis (roll),
+     * and the mixed one. Lengthwise is the projection of body x onto the plane (of body z when
+     * the plane is square to x). */
+    double along, across, mixed;
+    double perimeter; /* m, of the waterplane's edge; about 1e-2 is enough */
+} BlyCut;
+
+/* What the plane cuts off. Smooth in the plane's position: equilibrium is found by roots of it. */
+BlyCut bly_body_cut(const BlyBody *body, BlyPlane plane);
+
+/* A flat plate of thickness t whose middle plane contains the y axis direction: from `mouth` it
+ * runs along `along` (unit vector in the x-z plane) over s in [s_from, s_to], with half-width
+ * half(s, user) at s. Splits it by the body's real surface. */
+typedef struct BlyPlateSplit {
+    BlyArea inner; /* face area within the body and its centroid */
+    BlyArea outer; /* face area outside */
+} BlyPlateSplit;
+typedef double (*BlyHalfWidth)(double s, const void *user);
+BlyPlateSplit bly_body_split_plate(const BlyBody *body, BlyVec3 mouth, BlyVec3 along, double s_from,
+                                   double s_to, BlyHalfWidth half, const void *user);
+
+#endif
