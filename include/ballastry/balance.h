@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Masses, centres, rest attitude under water and at the surface, stability. */
+#ifndef BALLASTRY_BALANCE_H
+#define BALLASTRY_BALANCE_H
+
+#include "ballastry/lure.h"
+#include "ballastry/water.h"
+
+/* Sums over a lure wholly under water. */
+typedef struct BlySums {
+    double mass;       /* kg */
+    BlyVec3 gravity;   /* m, centre of gravity (what hangs acts at its hanging point) */
+    double volume;     /* m3 displaced */
+    BlyVec3 buoyancy;  /* m, centre of buoyancy */
+    double net_weight; /* kg, mass less displaced water; positive sinks */
+    double wx, wz;     /* kg m: sums of weight in water times x, times z, about the origin */
+} BlySums;
+void bly_balance_sums(const BlyLure *lure, const BlyWater *water, BlySums *out);
+
+/* How far gravity lies below buoyancy at nose-down angle t, m; positive is stable in roll.
+ * With N not zero the reference is the drag centre: (sum w z - N z_drag) / -M; see docs. */
+double bly_balance_roll_arm(const BlySums *sums, double drag_z);
+
+/* What the drift adds to the moment at angle t (rad): where the drag acts, in world axes turned
+ * with t about the origin (X = x cos t - z sin t), and the couple of the cross flow. */
+typedef struct BlyDrift {
+    double drag_x; /* m */
+    double couple; /* kg m (moment over g), positive turns the nose up */
+} BlyDrift;
+typedef bool (*BlyDriftAt)(double t, void *user, BlyDrift *out);
+
+typedef struct BlyRestPoint {
+    double angle;     /* rad nose-down, -pi to pi */
+    double stiffness; /* kg m/rad, dF/dt there, > 0 */
+} BlyRestPoint;
+enum { BLY_RESTS_MAX = 8 };
+
+/* All stable rest attitudes under water over the whole circle, stiffest last-resort order: sorted
+ * by |angle|. F(t) = sum w X(t) - N drag_x(t) + couple(t) = 0 and rising. `at` may be NULL for
+ * "no drift terms" (only sound when N is 0). None found (F the same everywhere): *count 0. */
+bool bly_balance_rests(const BlySums *sums, BlyDriftAt at, void *user,
+                       BlyRestPoint out[BLY_RESTS_MAX], size_t *count,
+                       BlyError *err) BLY_MUST_CHECK;
+
+/* A lure at the surface. */
+typedef struct BlyFloat {
+    double nose_down;      /* rad */
+    double heel;           /* rad; 0 upright, near pi: floats belly up */
+    double draft;          /* m, deepest point of hull below the water */
+    double plane_height;   /* m: up . p = plane_height is the water surface, up by bly_vec_up */
+    double shows;          /* share of body and coat above the water, 0 to 1 */
+    double shows_whole;    /* share of the whole lure's volume above the water */
+    double roll_height;    /* m, metacentric height in roll; 0 within rounding is neutral */
+    double pitch_height;   /* m, metacentric height in pitch */
+    bool upright_unstable; /* it rolled over to `heel` */
+    bool roll_neutral;     /* a round body of one material: stays as it is put */
+    double film;           /* kg that surface tension could carry: edge length times tension / g */
+    BlyVec3 gravity, buoyancy; /* m, as it lies: hanging parts where they hang */
+} BlyFloat;
+
+/* Fails with BLY_E_RANGE when the lure sinks (weight is not below full buoyancy). */
+bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out,
+                       BlyError *err) BLY_MUST_CHECK;
+
+/* Surface tension of water, N/m, fresh; source in docs/balance.md. */
+double bly_surface_tension(double temperature);
+
+#endif

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Build files: one lure's body, coats, seats, fitted parts, water and target, as JSON text and as
+ * the records that the other rooms work with. The only room that knows the JSON of builds.
+ * docs/format.md describes the file. */
+#ifndef BALLASTRY_BUILD_H
+#define BALLASTRY_BUILD_H
+
+#include "ballastry/lure.h"
+#include "ballastry/rest.h"
+
+typedef struct BlyWaterFacts {
+    BlyFigure temperature; /* deg C; give in K */
+    BlyFigure salinity;    /* kg/kg */
+} BlyWaterFacts;
+
+/* What the search may do. */
+typedef struct BlyLimits {
+    int hook_rank_low, hook_rank_high; /* 0, 0: any */
+    bool same_hooks;                   /* every hanger carries the same hook */
+    bool lead_free;
+    int changes_most;  /* seats that may differ from `fitted`; -1: any number */
+    double price_most; /* NAN: any */
+    char **only;       /* ids, or beginnings of ids ending in '*'; none: all */
+    size_t only_count;
+    char **never;
+    size_t never_count;
+} BlyLimits;
+
+typedef struct BlyBuild {
+    char *name;
+    BlyWaterFacts water; /* the build's own water */
+    BlyBody *shape;      /* owned */
+    char *material;      /* id, "" when given by density */
+    BlyBodyFacts facts;
+    BlyCoat *coats;
+    size_t coat_count;
+    BlySeat *seats; /* in the order of the file */
+    size_t seat_count;
+    BlyRig fitted; /* by seat; free seats carry what is fitted now, or nothing */
+    bool has_target;
+    BlyTarget target;
+    BlyWaterFacts
+        *target_waters; /* at least one when has_target: the build's water if none named */
+    size_t target_water_count;
+    BlyLimits limits;
+    BlyBlank blank; /* made from the above */
+    void *doc;      /* the file as read; private to the room */
+} BlyBuild;
+
+/* Reads a build. Names of parts and materials are looked up in `catalog`, which must outlive the
+ * build. Errors carry a JSON Pointer. On failure *out is NULL. Free with bly_build_free. */
+bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, BlyBuild **out,
+                    BlyError *err) BLY_MUST_CHECK;
+void bly_build_free(BlyBuild *build);
+
+/* The file's text with this rig fitted, everything else as it was; free(*text) by the caller. */
+bool bly_build_text_with_rig(const BlyBuild *build, const BlyRig *rig, char **text,
+                             BlyError *err) BLY_MUST_CHECK;
+
+/* The file's text with the value at a JSON Pointer set to this JSON (NULL: removed). Objects on
+ * the way are made. free(*text) by the caller. The result is not checked: read it again. */
+bool bly_build_text_with(const BlyBuild *build, const char *pointer, const char *json, char **text,
+                         BlyError *err) BLY_MUST_CHECK;
+
+/* Index of a seat by name, -1 when there is none. */
+int bly_build_seat(const BlyBuild *build, const char *name);
+
+/* Sets the piece of one kind at a seat to a part of the catalog (id "none": takes it off); used
+ * by swap. `rig` must be a copy of the build's fitted rig. */
+bool bly_build_swap(const BlyBuild *build, const BlyCatalog *catalog, BlyRig *rig, const char *seat,
+                    const char *kind, const char *id, BlyError *err) BLY_MUST_CHECK;
+
+#endif

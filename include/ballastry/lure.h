@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One lure put together: which lumps of mass and volume it is made of, and where they act.
+ *
+ * A BlyBlank is the body with its coats, made once. A BlyLure is a blank with a rig, as a list of
+ * items; everything that balance, sink and fit know of a lure is in those items, and all that an
+ * item adds is additive. SI, body axes. */
+#ifndef BALLASTRY_LURE_H
+#define BALLASTRY_LURE_H
+
+#include "ballastry/rig.h"
+#include "ballastry/shape.h"
+
+/* At which stage the scale was read. The figure includes all that was on the lure by then. */
+typedef enum BlyStage {
+    BLY_STAGE_BLANK,    /* bare, before slots and eyes */
+    BLY_STAGE_CUT,      /* slot cut and eye holes drilled, nothing mounted */
+    BLY_STAGE_EYED,     /* eyes and lip mounted */
+    BLY_STAGE_COATED,   /* and coated, surface metal under the coat */
+    BLY_STAGE_COMPLETE, /* and hooks, rings, snaps hung */
+    BLY_STAGES
+} BlyStage;
+
+typedef struct BlyCoat {
+    char *material;      /* id */
+    BlyFigure density;   /* kg/m3 */
+    BlyFigure thickness; /* m, >= 0 */
+} BlyCoat;
+
+/* What the body is made of and how it was measured. Values that are not known are NAN. */
+typedef struct BlyBodyFacts {
+    BlyFigure density; /* kg/m3: from the material; used when there is no mass */
+    BlyFigure mass;    /* kg on the scale at `stage`; NAN: not weighed */
+    BlyStage stage;
+    BlyFigure balance;    /* m from the nose, centre of mass of the bare body; NAN: its centroid */
+    BlyFigure balance_up; /* m, height of that centre; NAN: the centroid's */
+    BlyFigure volume_share; /* value 1: factor on the shape's volume, with its give */
+    BlyFigure expansion;    /* 1/K linear; NAN: not known */
+    BlyFigure soak;         /* share of the dry mass taken up as water, spread over the body */
+    double reference_t;     /* deg C at which sizes and volume were taken; 20 */
+    BlyFigure drag_factor;  /* 1 until a tank test says otherwise */
+    BlyFigure munk_factor;  /* 0 to 1, share of the ideal-flow couple that acts */
+} BlyBodyFacts;
+
+typedef enum BlyItemKind {
+    BLY_ITEM_BODY, /* bare body: its displaced volume is the hull's, volume here is 0 */
+    BLY_ITEM_COAT,
+    BLY_ITEM_REMOVED, /* wood or resin taken out by a shank or a slot: mass < 0 */
+    BLY_ITEM_PART,    /* anything from the catalog */
+    BLY_ITEM_LOAD,    /* leader on the tie */
+    BLY_ITEM_SOAK     /* water taken up */
+} BlyItemKind;
+
+typedef enum BlyFaceKind { BLY_FACE_NONE, BLY_FACE_PLATE, BLY_FACE_WIRE } BlyFaceKind;
+
+typedef struct BlyItem {
+    BlyItemKind kind;
+    int seat;            /* index into the seats; -1: the blank's own */
+    const BlyPart *part; /* NULL for the blank's own */
+    double mass;         /* kg */
+    double mass_give;    /* kg, 95 of 100 */
+    BlyVec3 at;          /* m, centre of mass; for what hangs: the point it hangs from */
+    double volume;       /* m3 that it displaces outside the hull */
+    /* Where the volume is: spread evenly along the line from..to (body axes). For what hangs,
+     * both are the hanging point and the volume reaches from hang_from to hang_to (m) straight
+     * below it, whatever the attitude; its mass acts there too at the surface. */
+    BlyVec3 from, to;
+    bool hangs;
+    double hang_from, hang_to;
+    /* What the flow meets. */
+    BlyFaceKind face;
+    double face_area;    /* m2: plate's face, or wire diameter times its length */
+    double face_size;    /* m: plate's width, or wire diameter */
+    double face_aspect;  /* longer side over shorter; plates */
+    BlyVec3 face_normal; /* plates; wires: unused, met across */
+    BlyVec3 face_at;     /* m, where its drag acts */
+} BlyItem;
+
+typedef struct BlyBlank {
+    const BlyBody *bare; /* borrowed */
+    BlyBody *hull;       /* owned: body and coats, what the water meets */
+    BlyBodyFacts facts;
+    double body_mass;    /* kg, dry bare body before cutting */
+    double body_density; /* kg/m3 that follows from it */
+    double hull_volume;  /* m3 at reference_t */
+    BlyVec3 hull_centroid;
+    BlyItem *items; /* owned: body, coats, soak */
+    size_t item_count;
+} BlyBlank;
+
+/* Puts the blank together. `seats` and `fitted` are needed only when the mass was read at a later
+ * stage than BLANK: what was on by then is taken off. Fails when a mass or thickness is out of
+ * range, or when the scale says less than what is mounted weighs. */
+bool bly_blank_make(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoat *coats,
+                    size_t coat_count, const BlySeat *seats, const BlyRig *fitted, BlyBlank *out,
+                    BlyError *err) BLY_MUST_CHECK;
+void bly_blank_release(BlyBlank *blank);
+
+enum { BLY_CHOICE_ITEMS = 12 };
+
+/* What one choice adds to the blank: at most BLY_CHOICE_ITEMS items. The same function serves the
+ * whole lure and the columns of the programme. */
+bool bly_choice_items(const BlyBlank *blank, const BlySeat *seat, int seat_index,
+                      const BlyChoice *choice, BlyItem out[BLY_CHOICE_ITEMS], size_t *count,
+                      BlyError *err) BLY_MUST_CHECK;
+
+typedef struct BlyLure {
+    const BlyBlank *blank; /* borrowed */
+    BlyItem *items;        /* owned: the blank's first, then seat by seat */
+    size_t count;
+} BlyLure;
+
+bool bly_lure_make(const BlyBlank *blank, const BlySeat *seats, const BlyRig *rig, BlyLure *out,
+                   BlyError *err) BLY_MUST_CHECK;
+void bly_lure_release(BlyLure *lure);
+
+/* Factor on the hull's volume at a temperature: 1 + 3 alpha (t - reference). 1 where unknown. */
+double bly_blank_swelling(const BlyBlank *blank, double temperature);
+
+/* Where the loop of an eye at this seat hangs its chain (m, body axes), and the surface point. */
+BlyVec3 bly_seat_surface(const BlyBlank *blank, const BlySeat *seat, double x);
+BlyVec3 bly_seat_hang(const BlyBlank *blank, const BlySeat *seat, double x, const BlyPart *eye);
+
+#endif

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Seats of a lure and what is chosen for them. Plain records in SI, no functions but clean-up. */
+#ifndef BALLASTRY_RIG_H
+#define BALLASTRY_RIG_H
+
+#include "ballastry/parts.h"
+
+typedef enum BlySeatKind {
+    BLY_SEAT_TIE,    /* line tie: eye, and maybe ring and snap */
+    BLY_SEAT_HANGER, /* eye, ring, hook, wire wraps on the hook's shank */
+    BLY_SEAT_SLOT,   /* lip slot: sheet and outline */
+    BLY_SEAT_PATCH,  /* place on the surface: a strip, or dots */
+    BLY_SEAT_KINDS
+} BlySeatKind;
+
+typedef enum BlySeatSide {
+    BLY_AT_NOSE,
+    BLY_AT_BELLY,
+    BLY_AT_BACK,
+    BLY_AT_TAIL,
+    BLY_SIDES
+} BlySeatSide;
+
+typedef struct BlySeat {
+    char *name; /* "belly"; unique in a build */
+    BlySeatKind kind;
+    BlySeatSide side;
+    double x_from, x_to; /* m. Equal: the place is fixed. PATCH: the reach that may be covered */
+    double step;         /* m, > 0: the grid on which a place is chosen (default 1 mm) */
+    double angle;        /* SLOT: rad below the body's axis, pointing forward and down */
+    double depth;        /* SLOT: m along the plate, from the slot's mouth inward */
+    double gap;          /* SLOT: thickest sheet that goes in, m; NAN: any */
+    double width;        /* PATCH: widest strip, m; SLOT: widest lip, m; NAN: any */
+    bool fixed;          /* named under "fitted": its choice is given */
+    bool may_stay_empty; /* free seats only: nothing at all is allowed here */
+} BlySeat;
+
+/* One part in a choice; part NULL: none. A mass from the scale overrides the catalog's. */
+typedef struct BlyPiece {
+    const BlyPart *part;
+    BlyFigure weighed; /* kg; value NAN: not weighed */
+} BlyPiece;
+
+/* What sits on one seat. Pieces are indexed by the kind of part. Zero-initialise with
+ * bly_choice_empty. */
+typedef struct BlyChoice {
+    BlyPiece piece[BLY_PART_KINDS];
+    double x; /* m: where the seat stands; for a strip where it begins, for dots their middle */
+    double length; /* m: lip's whole length, slot depth included; strip's length along the line */
+    double thickness; /* m: the sheet as filed; NAN: as bought */
+    int count;        /* turns of wire; dots; layers of a strip (>= 1) */
+} BlyChoice;
+
+/* A choice for every seat, in the order of the build's seats. `at` is owned by the rig; parts
+ * belong to the catalog, which must outlive it. */
+typedef struct BlyRig {
+    BlyChoice *at;
+    size_t count;
+} BlyRig;
+
+BlyChoice bly_choice_empty(double x);
+bool bly_choice_is_empty(const BlyChoice *choice);
+bool bly_rig_init(BlyRig *rig, size_t count, BlyError *err) BLY_MUST_CHECK; /* all empty */
+bool bly_rig_copy(BlyRig *to, const BlyRig *from, BlyError *err) BLY_MUST_CHECK;
+void bly_rig_release(BlyRig *rig);
+
+/* True when the choice may sit on the seat: kinds, sizes, bores, gap, width, reach. */
+bool bly_choice_fits(const BlySeat *seat, const BlyChoice *choice, BlyError *why);
+
+const char *bly_seat_kind_name(BlySeatKind kind); /* "hanger" */
+const char *bly_seat_side_name(BlySeatSide side); /* "belly" */
+
+#endif
