@@ -31,8 +31,11 @@ typedef struct BlySeat {
     double depth;        /* SLOT: m along the plate, from the slot's mouth inward */
     double gap;          /* SLOT: thickest sheet that goes in, m; NAN: any */
     double width;        /* PATCH: widest strip, m; SLOT: widest lip, m; NAN: any */
-    bool fixed;          /* named under "fitted": its choice is given */
-    bool may_stay_empty; /* free seats only: nothing at all is allowed here */
+    /* Which kinds of part may still be chosen here, bits 1 << BlyPartKind; the others stay as
+     * fitted. 0: the seat is fixed. A seat that is not named under "fitted" is open for all that
+     * its kind carries; one that is named is fixed unless the file opens it. */
+    unsigned open;
+    bool may_stay_empty; /* open seats only: nothing at all is allowed here */
 } BlySeat;
 
 /* One part in a choice; part NULL: none. A mass from the scale overrides the catalog's. */
@@ -66,6 +69,9 @@ void bly_rig_release(BlyRig *rig);
 
 /* True when the choice may sit on the seat: kinds, sizes, bores, gap, width, reach. */
 bool bly_choice_fits(const BlySeat *seat, const BlyChoice *choice, BlyError *why);
+
+/* The kinds of part that a seat of this kind can carry, as bits 1 << BlyPartKind. */
+unsigned bly_seat_carries(BlySeatKind kind);
 
 const char *bly_seat_kind_name(BlySeatKind kind); /* "hanger" */
 const char *bly_seat_side_name(BlySeatSide side); /* "belly" */
