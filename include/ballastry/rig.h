@@ -29,8 +29,9 @@ typedef struct BlySeat {
     double step;         /* m, > 0: the grid on which a place is chosen (default 1 mm) */
     double angle;        /* SLOT: rad below the body's axis, pointing forward and down */
     double depth;        /* SLOT: m along the plate, from the slot's mouth inward */
-    double gap;          /* SLOT: thickest sheet that goes in, m; NAN: any */
-    double width;        /* PATCH: widest strip, m; SLOT: widest lip, m; NAN: any */
+    double length_from, length_to; /* SLOT: whole length of the lip allowed, m; NAN: any */
+    double gap;                    /* SLOT: thickest sheet that goes in, m; NAN: any */
+    double width;                  /* PATCH: widest strip, m; SLOT: widest lip, m; NAN: any */
     /* Which kinds of part may still be chosen here, bits 1 << BlyPartKind; the others stay as
      * fitted. 0: the seat is fixed. A seat that is not named under "fitted" is open for all that
      * its kind carries; one that is named is fixed unless the file opens it. */

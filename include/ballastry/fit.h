@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Which parts make this build meet its target: the K best different rigs, or the nearest misses.
+ *
+ * The choice is made by a mixed-integer programme (solver/fit/programme.h) on grams and
+ * millimetres; every rig that comes back has been worked through the full physics (rest.h) in
+ * every water of the target, and only those figures are in the result. */
+#ifndef BALLASTRY_FIT_H
+#define BALLASTRY_FIT_H
+
+#include "ballastry/build.h"
+
+enum { BLY_FIT_WATERS_MAX = 4, BLY_FIT_RIGS_MAX = 50 };
+
+typedef struct BlyFitOptions {
+    size_t rigs;               /* how many different rigs, 1 to BLY_FIT_RIGS_MAX; 0: five */
+    double time_limit_secs;    /* > 0; 0: none */
+    bool after_build;          /* only what can still be changed on a finished lure */
+    const volatile bool *stop; /* NULL, or set by another thread to end early */
+} BlyFitOptions;
+
+/* A requirement of the target that a rig misses. */
+typedef enum BlyRequirement {
+    BLY_REQ_NONE,
+    BLY_REQ_DRIFT,
+    BLY_REQ_SHOWS,
+    BLY_REQ_ATTITUDE,
+    BLY_REQ_ROLL,
+    BLY_REQ_STATE,
+    BLY_REQ_COUNT
+} BlyRequirement;
+const char *bly_requirement_words(BlyRequirement requirement);
+
+typedef struct BlyFitRig {
+    BlyRig rig;
+    size_t water_count;
+    BlyOutcome outcome[BLY_FIT_WATERS_MAX]; /* in the target's order of waters */
+    BlyJudgement judgement[BLY_FIT_WATERS_MAX];
+    bool met;     /* in every water */
+    double off;   /* distance from the middle of the bands, in half-bands; see docs/fit.md */
+    double cost;  /* changes, pieces and price, weighted */
+    int changes;  /* seats that differ from what is fitted */
+    int pieces;   /* loose parts to buy or cut */
+    double price; /* NAN when any part's price is unknown */
+    BlyRequirement binding; /* the worst missed requirement, BLY_REQ_NONE when met */
+    size_t binding_water;
+    /* Parts that would do just as well, seat by seat, as text "belly: treble-6-fine, ..."; owned.
+     */
+    char *equals;
+} BlyFitRig;
+
+typedef struct BlyFitResult {
+    BlyFitRig *rigs; /* best first; when !met, the nearest misses */
+    size_t count;
+    bool met;       /* at least one rig meets the target; only such rigs are listed then */
+    bool proven;    /* nothing better exists among the candidates, by the linear model */
+    double gap;     /* when not proven: how far the bound lies below the last rig, in half-bands */
+    int rounds;     /* how often bands were set anew until physics and programme agreed */
+    size_t columns; /* candidates looked at */
+    size_t nodes;
+    char impossible[320]; /* not empty: why no lure at all can meet this target */
+    char missing[320];    /* not empty: the part that would do it, in words */
+} BlyFitResult;
+
+/* Chooses. No rig is an answer (met false), not an error. Errors: no target, no open seat
+ * (BLY_E_MISSING), limits that leave no candidate for a seat (BLY_E_CONFLICT), memory, solver.
+ * The catalog must be the one that the build was read with. Release the result in every case. */
+bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
+             BlyFitResult *out, BlyError *err) BLY_MUST_CHECK;
+void bly_fit_release(BlyFitResult *result);
+
+#endif
