@@ -16,15 +16,27 @@ typedef struct BlyWater {
 bool bly_water_known(double temperature, double salinity);
 
 /* Fills *out for one atmosphere. Outside the range: BLY_E_RANGE, *out untouched.
+ * The error's place is "/temperature" or "/salinity".
  * Sources: Tanaka et al. 2001 (fresh density), EOS-80 (salt, added as the difference to its own
- * fresh value so that both meet at zero salinity), IAPWS R12-08 (fresh viscosity), Sharqawy et al.
- * 2010 (salt correction). See docs/physics.md. */
+ * fresh value so that both meet at zero salinity), IAPWS SR6-08(2011) eq 7 (fresh viscosity at
+ * 0.1 MPa, within 0.003 % of R12-08 here), Sharqawy et al. 2010 (salt correction). Measured
+ * deviations from the published tables: docs/water.md. */
 bool bly_water_at(double temperature, double salinity, BlyWater *out, BlyError *err) BLY_MUST_CHECK;
 
-/* The formulas themselves. Each returns NAN outside its own range. */
-double bly_water_fresh_density(double temperature);                         /* kg/m3 */
-double bly_water_fresh_viscosity(double temperature);                       /* Pa s */
-double bly_water_eos80_density(double t_ipts68, double practical);          /* kg/m3, S 0 to 42 */
-double bly_water_salt_viscosity_ratio(double temperature, double salinity); /* 1 */
+/* The formulas themselves. Each returns NAN outside its own range, NaN and infinity included. */
+
+/* kg/m3 of air-free fresh water at 101325 Pa; temperature deg C (ITS-90), 0 to 40. */
+double bly_water_fresh_density(double temperature);
+
+/* Pa s of fresh water at 0.1 MPa; temperature deg C (ITS-90), -20 to 110. */
+double bly_water_fresh_viscosity(double temperature);
+
+/* kg/m3 of sea water at one atmosphere; t_ipts68 deg C on IPTS-68 (1.00024 times ITS-90), -2 to
+ * 40; practical salinity (PSS-78), 0 to 42. */
+double bly_water_eos80_density(double t_ipts68, double practical);
+
+/* Viscosity over that of fresh water, >= 1; temperature deg C, 0 to 180; salinity kg/kg, 0 to
+ * 0.15. */
+double bly_water_salt_viscosity_ratio(double temperature, double salinity);
 
 #endif
