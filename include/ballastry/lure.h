@@ -68,12 +68,16 @@ typedef struct BlyItem {
     double hang_from, hang_to;
     /* What the flow meets. */
     BlyFaceKind face;
-    double face_area;    /* m2: plate's face, or wire diameter times its length */
+    double face_area;    /* m2: plate's face (one side), or wire's area met across: 3 pi/16 of
+                          * diameter times length, docs/lure.md */
     double face_size;    /* m: plate's width, or wire diameter */
     double face_aspect;  /* longer side over shorter; plates */
     BlyVec3 face_normal; /* plates; wires: unused, met across */
     BlyVec3 face_at;     /* m, where its drag acts */
 } BlyItem;
+
+/* What is seen of the hull from any side, tabulated; private to the room. */
+typedef struct BlySeenTable BlySeenTable;
 
 typedef struct BlyBlank {
     const BlyBody *bare; /* borrowed */
@@ -81,24 +85,35 @@ typedef struct BlyBlank {
     BlyBodyFacts facts;
     double body_mass;    /* kg, dry bare body before cutting */
     double body_density; /* kg/m3 that follows from it */
-    double hull_volume;  /* m3 at reference_t */
+    double hull_volume;  /* m3 at reference_t: the hull's shape, corrected by volume_share */
     BlyVec3 hull_centroid;
-    BlyItem *items; /* owned: body, coats, soak */
+    BlySeenTable *seen; /* owned */
+    BlyItem *items;     /* owned: body, coats, soak */
     size_t item_count;
 } BlyBlank;
 
-/* Puts the blank together. `seats` and `fitted` are needed only when the mass was read at a later
- * stage than BLANK: what was on by then is taken off. Fails when a mass or thickness is out of
- * range, or when the scale says less than what is mounted weighs. */
+/* Puts the blank together. Coats lie on the bare body in the given order. `seats` and `fitted` are
+ * needed only when the mass was read at a later stage than BLANK: what was on by then is taken off.
+ * Fails when a mass or thickness is out of range, or when the scale says less than what is mounted
+ * weighs. */
 bool bly_blank_make(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoat *coats,
                     size_t coat_count, const BlySeat *seats, const BlyRig *fitted, BlyBlank *out,
                     BlyError *err) BLY_MUST_CHECK;
 void bly_blank_release(BlyBlank *blank);
 
+/* What is seen of the hull along the vertical when it lies nose-down by t (rad, any): as
+ * bly_body_seen(hull, bly_vec_up(t, 0)), from a table, smooth in t. */
+BlyArea bly_blank_seen(const BlyBlank *blank, double t);
+
 enum { BLY_CHOICE_ITEMS = 12 };
 
 /* What one choice adds to the blank: at most BLY_CHOICE_ITEMS items. The same function serves the
- * whole lure and the columns of the programme. */
+ * whole lure and the columns of the programme. Of one piece in two items (an eye's loop and shank,
+ * a lip's inner and outer piece) the gives stand in the ratio of the masses: they vary together.
+ * Fails when a seat is off the body (BLY_E_RANGE), a strip ends beyond its reach (BLY_E_RANGE), a
+ * shank is longer than the body is high there (BLY_E_CONFLICT), or a mass or density that is
+ * needed is not known (BLY_E_MISSING); err->where is the seat's name. Sizes that are not known
+ * count as nothing. bly_choice_fits is not asked. */
 bool bly_choice_items(const BlyBlank *blank, const BlySeat *seat, int seat_index,
                       const BlyChoice *choice, BlyItem out[BLY_CHOICE_ITEMS], size_t *count,
                       BlyError *err) BLY_MUST_CHECK;
@@ -116,8 +131,17 @@ void bly_lure_release(BlyLure *lure);
 /* Factor on the hull's volume at a temperature: 1 + 3 alpha (t - reference). 1 where unknown. */
 double bly_blank_swelling(const BlyBlank *blank, double temperature);
 
-/* Where the loop of an eye at this seat hangs its chain (m, body axes), and the surface point. */
+/* The point of the bare body's surface where a seat at x is (m, body axes): on the belly or back
+ * line, or for nose and tail on the line of the sections' centres. NAN when x is off the body.
+ * bly_seat_hang: where the eye's loop (NULL: no eye, the surface point) holds its chain: the
+ * lowest inside of a loop that stands off the surface by its outer diameter. */
 BlyVec3 bly_seat_surface(const BlyBlank *blank, const BlySeat *seat, double x);
 BlyVec3 bly_seat_hang(const BlyBlank *blank, const BlySeat *seat, double x, const BlyPart *eye);
+
+/* How far (m) a hook's bend can swing from the point where its chain hangs; 0 when the item is no
+ * hanging hook. Two hooks touch when their reaches together exceed the distance of those points. */
+double bly_hook_reach(const BlyItem *item);
+bool bly_hooks_touch(const BlyItem *a, const BlyItem *b);
+bool bly_lure_hooks_touch(const BlyLure *lure); /* any two of the lure's hooks */
 
 #endif

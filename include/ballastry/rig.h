@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Seats of a lure and what is chosen for them. Plain records in SI, no functions but clean-up. */
+/* Seats of a lure and what is chosen for them: plain records in SI, clean-up, and whether a choice
+ * may sit on a seat at all. */
 #ifndef BALLASTRY_RIG_H
 #define BALLASTRY_RIG_H
 
@@ -32,6 +33,7 @@ typedef struct BlySeat {
     double length_from, length_to; /* SLOT: whole length of the lip allowed, m; NAN: any */
     double gap;                    /* SLOT: thickest sheet that goes in, m; NAN: any */
     double width;                  /* PATCH: widest strip, m; SLOT: widest lip, m; NAN: any */
+    BlyFigure load; /* TIE: what the leader adds, kg as weighed in water; 0 or NAN: nothing */
     /* Which kinds of part may still be chosen here, bits 1 << BlyPartKind; the others stay as
      * fitted. 0: the seat is fixed. A seat that is not named under "fitted" is open for all that
      * its kind carries; one that is named is fixed unless the file opens it. */
@@ -39,7 +41,9 @@ typedef struct BlySeat {
     bool may_stay_empty; /* open seats only: nothing at all is allowed here */
 } BlySeat;
 
-/* One part in a choice; part NULL: none. A mass from the scale overrides the catalog's. */
+/* One part in a choice; part NULL: none. A mass from the scale overrides the catalog's; it is the
+ * mass of all that this piece stands for: the lip as cut, the strip with its layers, all dots, all
+ * turns of wire together. For a lip it is kept with the sheet (an outline weighs nothing). */
 typedef struct BlyPiece {
     const BlyPart *part;
     BlyFigure weighed; /* kg; value NAN: not weighed */
@@ -62,13 +66,17 @@ typedef struct BlyRig {
     size_t count;
 } BlyRig;
 
+/* Nothing at x: no parts, nothing weighed, length 0, thickness NAN, count 0. */
 BlyChoice bly_choice_empty(double x);
-bool bly_choice_is_empty(const BlyChoice *choice);
+bool bly_choice_is_empty(const BlyChoice *choice); /* true when no part is named */
 bool bly_rig_init(BlyRig *rig, size_t count, BlyError *err) BLY_MUST_CHECK; /* all empty */
 bool bly_rig_copy(BlyRig *to, const BlyRig *from, BlyError *err) BLY_MUST_CHECK;
 void bly_rig_release(BlyRig *rig);
 
-/* True when the choice may sit on the seat: kinds, sizes, bores, gap, width, reach. */
+/* True when the choice may sit on the seat: kinds, sizes, bores, gap, width, reach; an empty choice
+ * always may. Otherwise false, with why->where the seat's name and why->text the reason. It knows
+ * no body: that a strip's far end and an eye's shank stay within it is found by bly_choice_items.
+ */
 bool bly_choice_fits(const BlySeat *seat, const BlyChoice *choice, BlyError *why);
 
 /* The kinds of part that a seat of this kind can carry, as bits 1 << BlyPartKind. */

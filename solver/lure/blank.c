@@ -1,0 +1,219 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The body with its coats: what it weighs, whatever was on it when it was weighed. */
+#include "lure/items.h"
+
+#include <stdlib.h>
+
+static const double DENSITY_MOST = 25000.0, MASS_MOST = 100.0, THICKNESS_MOST = 0.02;
+
+static bool in_range(double value, double low, double high) {
+    return isfinite(value) && value >= low && value <= high;
+}
+
+static bool check_facts(const BlyBodyFacts *facts, BlyError *err) {
+    if (isnan(facts->mass.value) && !in_range(facts->density.value, 1e-3, DENSITY_MOST))
+        return bly_fail(err, BLY_E_RANGE, "/density",
+                        "the body's density is not above 0 and below "
+                        "25 g/cm3");
+    if (!isnan(facts->mass.value) && !in_range(facts->mass.value, 1e-9, MASS_MOST))
+        return bly_fail(err, BLY_E_RANGE, "/mass",
+                        "the body's mass is not above 0 and below 100 "
+                        "kg");
+    if ((unsigned)facts->stage >= BLY_STAGES)
+        return bly_fail(err, BLY_E_INTERNAL, "/stage", "a stage that does not exist");
+    if (!in_range(facts->volume_share.value, 0.1, 10.0))
+        return bly_fail(err, BLY_E_RANGE, "/volume_share",
+                        "the factor on the volume is not within "
+                        "0.1 and 10");
+    if (!isnan(facts->soak.value) && !in_range(facts->soak.value, 0.0, 5.0))
+        return bly_fail(err, BLY_E_RANGE, "/soak",
+                        "the share of water taken up is not within 0 "
+                        "and 5");
+    return true;
+}
+
+static bool check_coats(const BlyCoat *coats, size_t count, double *total, BlyError *err) {
+    *total = 0.0;
+    for (size_t i = 0; i < count; i++) {
+        if (!in_range(coats[i].density.value, 1e-3, DENSITY_MOST))
+            return bly_fail(err, BLY_E_RANGE, "/coats",
+                            "the density of coat %zu is not above 0 "
+                            "and below 25 g/cm3",
+                            i + 1);
+        if (!in_range(coats[i].thickness.value, 0.0, THICKNESS_MOST))
+            return bly_fail(err, BLY_E_RANGE, "/coats", "coat %zu is not 0 to 20 mm thick", i + 1);
+        *total += coats[i].thickness.value;
+    }
+    return true;
+}
+
+/* Parallel layers one on the other; the give of thickness counts with the outer surface that it
+ * moves, and adds to the density's as squares. */
+static void add_coats(BlyBlank *blank, const BlyCoat *coats, size_t count) {
+    double from = 0.0;
+    for (size_t i = 0; i < count; i++) {
+        double thickness = coats[i].thickness.value, density = coats[i].density.value;
+        double to = from + thickness;
+        if (thickness > 0.0) {
+            BlySolid layer = bly_body_layer(blank->bare, from, to);
+            double by_density = bly_known(coats[i].density.give) * layer.volume;
+            double by_thickness =
+                bly_known(coats[i].thickness.give) / thickness * density * layer.volume;
+            BlyItem *item = &blank->items[blank->item_count++];
+            *item = (BlyItem){.kind = BLY_ITEM_COAT, .seat = -1, .at = layer.centroid};
+            item->mass = density * layer.volume;
+            item->mass_give = hypot(by_density, by_thickness);
+            item->from = item->to = item->at;
+        }
+        from = to;
+    }
+}
+
+/* The stage from which on an item is on the lure. */
+static BlyStage stage_of(const BlyItem *item) {
+    if (item->kind == BLY_ITEM_REMOVED)
+        return BLY_STAGE_CUT;
+    if (item->kind == BLY_ITEM_COAT)
+        return BLY_STAGE_COATED;
+    if (item->kind == BLY_ITEM_LOAD || !item->part)
+        return BLY_STAGES;
+    switch (item->part->kind) {
+    case BLY_PART_EYE:
+    case BLY_PART_SHEET:
+    case BLY_PART_OUTLINE:
+        return BLY_STAGE_EYED;
+    case BLY_PART_STRIP:
+    case BLY_PART_DOT:
+        return BLY_STAGE_COATED;
+    case BLY_PART_RING:
+    case BLY_PART_HOOK:
+    case BLY_PART_SNAP:
+    case BLY_PART_WIRE:
+    case BLY_PART_KINDS:
+        break;
+    }
+    return BLY_STAGE_COMPLETE;
+}
+
+/* What was on the lure and what had been taken out of it when it was weighed. With a body density
+ * of 1 the items of kind REMOVED carry their volume as mass. */
+static bool mounted(const BlyBlank *blank, const BlySeat *seats, const BlyRig *fitted,
+                    double *mass_on, double *volume_out, BlyError *err) {
+    BlyBlank unit = *blank;
+    unit.body_density = 1.0;
+    *mass_on = *volume_out = 0.0;
+    for (size_t i = 0; i < blank->item_count; i++) {
+        if (stage_of(&blank->items[i]) <= blank->facts.stage)
+            *mass_on += blank->items[i].mass;
+    }
+    for (size_t s = 0; fitted && s < fitted->count; s++) {
+        BlyItem items[BLY_CHOICE_ITEMS];
+        size_t count;
+        if (!bly_choice_items(&unit, &seats[s], (int)s, &fitted->at[s], items, &count, err))
+            return false;
+        for (size_t i = 0; i < count; i++) {
+            if (stage_of(&items[i]) > blank->facts.stage)
+                continue;
+            if (items[i].kind == BLY_ITEM_REMOVED)
+                *volume_out -= items[i].mass;
+            else
+                *mass_on += items[i].mass;
+        }
+    }
+    return true;
+}
+
+/* scale = density (volume - taken out) + mounted, solved for the density. */
+static bool weigh(BlyBlank *blank, const BlySeat *seats, const BlyRig *fitted, BlyError *err) {
+    double volume = blank->facts.volume_share.value * bly_body_solid(blank->bare)->volume;
+    double mass_on = 0.0, volume_out = 0.0;
+    if (!(volume > 0.0))
+        return bly_fail(err, BLY_E_RANGE, NULL, "the body has no volume");
+    blank->body_density = blank->facts.density.value;
+    if (!isnan(blank->facts.mass.value)) {
+        if (blank->facts.stage != BLY_STAGE_BLANK &&
+            !mounted(blank, seats, fitted, &mass_on, &volume_out, err))
+            return false;
+        if (!(volume > volume_out))
+            return bly_fail(err, BLY_E_CONFLICT, NULL, "slots and shanks take out the whole body");
+        blank->body_density = (blank->facts.mass.value - mass_on) / (volume - volume_out);
+    }
+    if (!(blank->body_density > 0.0))
+        return bly_fail(err, BLY_E_CONFLICT, "/mass",
+                        "the scale says %.2f g, but what was mounted by then weighs %.2f g",
+                        1e3 * blank->facts.mass.value, 1e3 * mass_on);
+    if (blank->body_density > DENSITY_MOST)
+        return bly_fail(err, BLY_E_RANGE, "/mass", "a body of %.1f g/cm3 is denser than any metal",
+                        1e-3 * blank->body_density);
+    blank->body_mass = blank->body_density * volume;
+    return true;
+}
+
+static BlyItem own_item(BlyItemKind kind, double mass, double give, BlyVec3 at) {
+    return (BlyItem){
+        .kind = kind, .seat = -1, .mass = mass, .mass_give = give, .at = at, .from = at, .to = at};
+}
+
+/* The bare body, first in the list; the water that it soaks up, last. */
+static void add_body(BlyBlank *blank) {
+    const BlyBodyFacts *facts = &blank->facts;
+    BlyVec3 middle = bly_body_solid(blank->bare)->centroid, at = middle;
+    if (isfinite(facts->balance.value))
+        at.x = bly_body_box(blank->bare).low.x + facts->balance.value;
+    if (isfinite(facts->balance_up.value))
+        at.z = facts->balance_up.value;
+    double give = isnan(facts->mass.value)
+                      ? bly_known(facts->density.give) / blank->body_density * blank->body_mass
+                      : bly_known(facts->mass.give);
+    blank->items[0] = own_item(BLY_ITEM_BODY, blank->body_mass, give, at);
+    if (facts->soak.value > 0.0)
+        blank->items[blank->item_count++] =
+            own_item(BLY_ITEM_SOAK, facts->soak.value * blank->body_mass,
+                     bly_known(facts->soak.give) * blank->body_mass, middle);
+}
+
+static bool fill(BlyBlank *blank, const BlyCoat *coats, size_t coat_count, double total,
+                 const BlySeat *seats, const BlyRig *fitted, BlyError *err) {
+    blank->items = calloc(coat_count + 2, sizeof *blank->items);
+    if (!blank->items)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the body's items");
+    if (!bly_body_coated(blank->bare, total, &blank->hull, err))
+        return false;
+    const BlySolid *bare = bly_body_solid(blank->bare), *hull = bly_body_solid(blank->hull);
+    blank->hull_volume = hull->volume + (blank->facts.volume_share.value - 1.0) * bare->volume;
+    blank->hull_centroid = hull->centroid;
+    blank->seen = bly_seen_make(blank->hull, err);
+    if (!blank->seen)
+        return false;
+    blank->item_count = 1; /* the body's place */
+    blank->items[0] = own_item(BLY_ITEM_BODY, 0.0, 0.0, bare->centroid);
+    add_coats(blank, coats, coat_count);
+    if (!weigh(blank, seats, fitted, err))
+        return false;
+    add_body(blank);
+    return true;
+}
+
+bool bly_blank_make(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoat *coats,
+                    size_t coat_count, const BlySeat *seats, const BlyRig *fitted, BlyBlank *out,
+                    BlyError *err) {
+    double total;
+    *out = (BlyBlank){.bare = bare, .facts = *facts};
+    if (check_facts(facts, err) && check_coats(coats, coat_count, &total, err) &&
+        fill(out, coats, coat_count, total, seats, fitted, err))
+        return true;
+    bly_blank_release(out);
+    return false;
+}
+
+void bly_blank_release(BlyBlank *blank) {
+    bly_seen_free(blank->seen);
+    bly_body_free(blank->hull);
+    free(blank->items);
+    *blank = (BlyBlank){0};
+}
+
+double bly_blank_swelling(const BlyBlank *blank, double temperature) {
+    double alpha = blank->facts.expansion.value;
+    return isfinite(alpha) ? 1.0 + 3.0 * alpha * (temperature - blank->facts.reference_t) : 1.0;
+}

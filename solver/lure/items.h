@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Private to the lure room: how the files that know one kind of seat hand over their items. */
+#ifndef BALLASTRY_LURE_ITEMS_H
+#define BALLASTRY_LURE_ITEMS_H
+
+#include "ballastry/lure.h"
+
+/* A list under construction; `out` has room for BLY_CHOICE_ITEMS. */
+typedef struct BlyItemList {
+    const BlyBlank *blank;
+    const BlySeat *seat;
+    int seat_index;
+    BlyItem *out;
+    size_t count;
+} BlyItemList;
+
+/* Takes the next place in the list: a part's item with no mass, no volume and no face, standing at
+ * `at`. */
+BlyItem *bly_items_next(BlyItemList *list, const BlyPart *part, BlyVec3 at);
+
+/* Mass that the piece stands for and its give, kg: from the scale if weighed, else `modelled` with
+ * the part's own share of give. Fails with BLY_E_MISSING when neither is known. */
+bool bly_piece_mass(const BlyPiece *piece, double modelled, BlyFigure *out,
+                    BlyError *err) BLY_MUST_CHECK;
+
+/* What the flow meets of a bent wire of this diameter and volume, at a point. */
+void bly_item_wire_face(BlyItem *item, double diameter, double volume, BlyVec3 at);
+
+bool bly_items_chain(BlyItemList *list, const BlyChoice *choice, BlyError *err) BLY_MUST_CHECK;
+bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) BLY_MUST_CHECK;
+bool bly_items_patch(BlyItemList *list, const BlyChoice *choice, BlyError *err) BLY_MUST_CHECK;
+
+/* Which way a loop stands off the body: belly down, back up, nose forward, tail aft. */
+BlyVec3 bly_seat_outward(BlySeatSide side);
+
+/* A size that is not known counts as nothing. */
+static inline double bly_known(double size) {
+    return isfinite(size) ? size : 0.0;
+}
+
+/* The table of what is seen. NULL on failure, with err filled. */
+BlySeenTable *bly_seen_make(const BlyBody *hull, BlyError *err);
+void bly_seen_free(BlySeenTable *table);
+
+#endif

@@ -1,0 +1,96 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A lip in its slot. The plate runs from the slot's mouth on the belly line forward and down; s is
+ * measured along it from the mouth, outward positive. What lies within the bare body takes body
+ * material away; what lies within the hull displaces nothing; the rest is in the water. */
+#include "lure/items.h"
+
+typedef struct Plate {
+    const BlyPart *outline;
+    double length, depth, thickness;
+    BlyVec3 mouth, along;
+} Plate;
+
+static double half_width(double s, const void *user) {
+    const Plate *plate = user;
+    return bly_outline_half_width(plate->outline, plate->length, s + plate->depth);
+}
+
+static BlyPlateSplit split(const BlyBody *body, const Plate *plate) {
+    return bly_body_split_plate(body, plate->mouth, plate->along, -plate->depth,
+                                plate->length - plate->depth, half_width, plate);
+}
+
+static bool plate_of(const BlyItemList *list, const BlyChoice *choice, Plate *out, BlyError *err) {
+    const BlyPart *sheet = choice->piece[BLY_PART_SHEET].part;
+    const BlySeat *seat = list->seat;
+    out->outline = choice->piece[BLY_PART_OUTLINE].part;
+    out->length = choice->length;
+    out->depth = bly_known(seat->depth);
+    out->thickness = isnan(choice->thickness) ? sheet->thickness : choice->thickness;
+    out->mouth = bly_seat_surface(list->blank, seat, choice->x);
+    out->along = bly_vec(-cos(seat->angle), 0.0, -sin(seat->angle));
+    if (!(out->thickness > 0.0) || !isfinite(out->thickness))
+        return bly_fail(err, BLY_E_MISSING, NULL, "the thickness of %s is not known", sheet->id);
+    if (!isfinite(seat->angle))
+        return bly_fail(err, BLY_E_MISSING, NULL, "the slot's angle is not known");
+    if (!(out->length > 0.0) || !isfinite(out->length) || out->depth < 0.0)
+        return bly_fail(err, BLY_E_RANGE, NULL, "the lip has no length");
+    return true;
+}
+
+/* The wetted line: through the outer piece's centroid and as far as both ends allow with the
+ * centroid in its middle, so that a volume spread evenly over it has the right centre. */
+static void wet_line(BlyItem *item, const Plate *plate, BlyVec3 centroid) {
+    double s = bly_vec_dot(bly_vec_sub(centroid, plate->mouth), plate->along);
+    double reach = fmax(fmin(s, plate->length - plate->depth - s), 0.0);
+    item->from = bly_vec_sub(centroid, bly_vec_scale(plate->along, reach));
+    item->to = bly_vec_add(centroid, bly_vec_scale(plate->along, reach));
+}
+
+static void face(BlyItem *item, const Plate *plate, BlyArea outer) {
+    double across = plate->outline->width, along = plate->length - plate->depth;
+    if (!(across > 0.0) || !(along > 0.0) || !(outer.area > 0.0))
+        return;
+    item->face = BLY_FACE_PLATE;
+    item->face_area = outer.area;
+    item->face_size = fmin(across, along);
+    item->face_aspect = fmax(across, along) / item->face_size;
+    item->face_normal = bly_vec(-plate->along.z, 0.0, plate->along.x);
+    item->face_at = outer.centroid;
+}
+
+bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
+    const BlyPiece *piece = &choice->piece[BLY_PART_SHEET];
+    const BlyPart *sheet = piece->part, *outline = choice->piece[BLY_PART_OUTLINE].part;
+    Plate plate;
+    if (!sheet || !outline)
+        return true;
+    if (!plate_of(list, choice, &plate, err))
+        return false;
+    BlyPlateSplit hull = split(list->blank->hull, &plate), bare = split(list->blank->bare, &plate);
+    double whole = hull.inner.area + hull.outer.area;
+    if (!(whole > 0.0) || !isfinite(whole))
+        return bly_fail(err, BLY_E_MISSING, NULL, "the outline %s has no area", outline->id);
+    BlyFigure mass;
+    if (!bly_piece_mass(piece, whole * plate.thickness * sheet->density.value, &mass, err))
+        return false;
+    if (hull.inner.area > 0.0) {
+        BlyItem *inner = bly_items_next(list, sheet, hull.inner.centroid);
+        inner->mass = mass.value * hull.inner.area / whole;
+        inner->mass_give = mass.give * hull.inner.area / whole;
+    }
+    if (hull.outer.area > 0.0) {
+        BlyItem *outer = bly_items_next(list, sheet, hull.outer.centroid);
+        outer->mass = mass.value * hull.outer.area / whole;
+        outer->mass_give = mass.give * hull.outer.area / whole;
+        outer->volume = hull.outer.area * plate.thickness;
+        wet_line(outer, &plate, hull.outer.centroid);
+        face(outer, &plate, hull.outer);
+    }
+    if (bare.inner.area > 0.0) {
+        BlyItem *removed = bly_items_next(list, sheet, bare.inner.centroid);
+        removed->kind = BLY_ITEM_REMOVED;
+        removed->mass = -list->blank->body_density * bare.inner.area * plate.thickness;
+    }
+    return true;
+}
