@@ -35,14 +35,19 @@ typedef enum BlySystem { BLY_METRIC, BLY_INCH } BlySystem;
  * is a ratio or a price). The result is finite. On failure *si is untouched; err->where names the
  * column, err->text quotes the text and says what was expected. Fractions and mixed numbers,
  * e notation, a point (never a comma) and the units of docs/units.md are understood.
- * Speeds also as "60 cm in 5.2 s", "1 ft / 4 s" and the inverse "4 s/ft"; a leading minus rises. */
+ * Speeds also as "60 cm in 5.2 s", "1 ft / 4 s" and the inverse "4 s/ft"; a leading minus rises.
+ * Densities and masses per area also as two readings, "12 g / 22 cm3". Errors: BLY_E_SYNTAX,
+ * BLY_E_UNIT, BLY_E_RANGE (not finite, zero below, below absolute zero), and BLY_E_INTERNAL when
+ * bare_unit is no unit of that dimension. */
 bool bly_quantity_read(const char *text, BlyDimension dim, const char *bare_unit, double *si,
                        BlyError *err) BLY_MUST_CHECK;
 
 enum { BLY_QUANTITY_MAX = 64 };
 
 /* Prints `si` so that reading it back gives the very same double: shortest digits in the usual
- * unit of the dimension and system ("88 mm", "3.5 in"). out holds BLY_QUANTITY_MAX bytes. */
+ * unit of the dimension and system ("88 mm", "3.5 in"), the SI unit where no number of the usual
+ * one does that. Minus zero prints as zero; what is not finite as "not known", which reads as
+ * nothing. out holds BLY_QUANTITY_MAX bytes. */
 void bly_quantity_exact(double si, BlyDimension dim, BlySystem system, char *out);
 
 /* Prints for people: `digits` after the point in the usual unit (below zero: sensible digits for

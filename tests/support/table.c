@@ -14,8 +14,13 @@ static char *read_field(FILE *file, int *end) {
     int quoted = 0, c;
     while ((c = fgetc(file)) != EOF) {
         if (c == '"') {
-            quoted = !quoted;
-            continue;
+            int next = quoted ? fgetc(file) : EOF;
+            if (next != '"') { /* two quotes in a quoted field are one (RFC 4180) */
+                quoted = !quoted;
+                if (next != EOF)
+                    (void)ungetc(next, file);
+                continue;
+            }
         }
         if (!quoted && (c == ',' || c == '\n'))
             break;

@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The place reached in a quantity's text, and how its faults are told. */
+#ifndef BALLASTRY_UNITS_READER_H
+#define BALLASTRY_UNITS_READER_H
+
+#include "ballastry/units.h"
+#include "units/decimal.h"
+
+typedef struct Reader {
+    const char *text; /* the whole of it */
+    const char *at;   /* what is read next */
+    BlyDimension dim; /* what is expected */
+    BlyError *err;
+} Reader;
+
+/* top / bottom, not yet rounded; the sign is kept apart. bottom is at least 1. */
+typedef struct Number {
+    BlyDecimal top;
+    uint64_t bottom;
+} Number;
+
+bool bly_reader_refuse(const Reader *r, BlyCode code, const char *fmt, ...) BLY_PRINTF(3, 4);
+
+void bly_reader_skip_blanks(Reader *r);
+
+/* Whether a number (digit, ".5", vulgar fraction, or one of these with a sign) starts at text. */
+bool bly_number_starts(const char *text);
+
+/* A sign, if there is one; the minus of typography counts. */
+bool bly_reader_minus(Reader *r);
+
+/* An unsigned number: decimal, fraction "5/8", or mixed number "3 1/2", "1-1/4", with vulgar
+ * fractions too. */
+bool bly_reader_number(Reader *r, Number *out);
+
+#endif
