@@ -53,6 +53,19 @@ $(OUT)/tests/%.o: tests/%.c
 	$(if $(Q),@echo "  cc   $<")
 	$(Q)$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP -c $< -o $@
 
+# The shipped catalog goes into the library as bytes, materials first: parts refer to them.
+SHIPPED     := catalog/materials.json $(filter-out catalog/materials.json,$(sort $(wildcard catalog/*.json)))
+SHIPPED_INC := $(OUT)/gen/shipped_catalog.inc
+$(SHIPPED_INC): $(SHIPPED) Makefile
+	@mkdir -p $(@D)
+	$(Q){ for f in $(SHIPPED); do \
+	    n=$$(basename $$f .json); echo "static const unsigned char $$n[] = {"; \
+	    od -An -v -tu1 $$f | sed 's/\([0-9][0-9]*\)/\1,/g'; echo "};"; done; \
+	  echo "static const Shipped shipped[] = {"; \
+	  for f in $(SHIPPED); do n=$$(basename $$f .json); echo "{\"$$f\", $$n, sizeof $$n},"; done; \
+	  echo "};"; } >$@
+$(OUT)/solver/catalog/shipped.o: $(SHIPPED_INC)
+
 $(LIB): $(LIB_OBJ)
 	$(Q)rm -f $@ && ar rcs $@ $^
 
