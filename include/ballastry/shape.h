@@ -21,16 +21,22 @@ typedef struct BlyStation {
 
 typedef struct BlyBody BlyBody;
 
-/* A body through stations (at least 2; deep copies). Between stations the squares of width and
- * height, and the centre and exponent themselves, follow Steffen's monotone cubic, so that round
- * ends come out exact. A first or last station with size gives a flat end face.
- * Fails with where "/stations/3/width" and the like. */
+/* A body through stations (2 to 2000; deep copies). Between stations the squares of width and
+ * height, and the centre and exponent themselves, follow Steffen's monotone cubic (docs/shape.md),
+ * so that round ends and cones come out exact; with two stations they run straight, so a cone needs
+ * three, and a sphere one at its greatest section. A first or last station with size gives a flat
+ * end face; one of width or height 0 a knife edge. Between the ends no size may be 0. Sizes above 0
+ * are 1e-6 to 2 m, |x| and |centre| at most 2 m.
+ * Fails with BLY_E_MISSING (fewer than 2), BLY_E_RANGE and where "/stations/3/width" and the like.
+ */
 bool bly_body_from_stations(const BlyStation *stations, size_t count, BlyBody **out,
                             BlyError *err) BLY_MUST_CHECK;
 
-/* A plain shape with the given length, greatest width and height (m), volume (m3) and, if finite,
- * lengthwise centroid (m from the nose; NAN: free). Source of the family: docs/physics.md.
- * Refused when no such shape exists (volume above the box's, say). */
+/* A plain shape with the given length, greatest width and height (m), volume (m3) and, unless NAN,
+ * lengthwise centroid (m from the nose; NAN: in the middle), all exactly. The family:
+ * docs/shape.md. Refused (BLY_E_RANGE, where "/length", "/width", "/height", "/volume" or
+ * "/centroid_x") with the range that is possible: volume 0.27 to 0.89 of the box length x width x
+ * height. */
 typedef struct BlyPlainShape {
     double length, width, height, volume, centroid_x;
 } BlyPlainShape;
@@ -92,8 +98,12 @@ double bly_body_half_width(const BlyBody *body, double x, double z);
 typedef enum BlySide { BLY_BELLY, BLY_BACK } BlySide;
 
 /* A strip bent around the section and following the belly (or back) line from x_from to x_to,
- * `width` across (measured along the section) and `thickness` outward. Gives its volume, its true
- * centroid and its length along the line in *length (may be NULL). */
+ * `width` across and `thickness` outward. Width and length are measured along the bend at half
+ * thickness, as sheet keeps its volume when bent: volume = *length x width x thickness. Gives its
+ * volume, its true centroid (xx..xz are NAN) and its length along the line in *length (may be
+ * NULL). Fails with BLY_E_RANGE and where "/x/0", "/x/1", "/width" (too wide to go around) or
+ * "/thickness".
+ */
 bool bly_body_strip(const BlyBody *body, BlySide side, double x_from, double x_to, double width,
                     double thickness, BlySolid *out, double *length, BlyError *err) BLY_MUST_CHECK;
 

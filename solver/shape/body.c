@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The public face of a body: looking up, and handing over to its kind. */
+#include "shape/body.h"
+
+void bly_body_free(BlyBody *body) {
+    if (body != NULL)
+        body->kind->free(body);
+}
+
+BlyBox bly_body_box(const BlyBody *body) {
+    return body->box;
+}
+
+const BlySolid *bly_body_solid(const BlyBody *body) {
+    return &body->solid;
+}
+
+const BlyArea *bly_body_surface(const BlyBody *body) {
+    return &body->surface;
+}
+
+const BlyArea *bly_body_side(const BlyBody *body) {
+    return &body->side;
+}
+
+const BlyArea *bly_body_plan(const BlyBody *body) {
+    return &body->plan;
+}
+
+BlyArea bly_body_seen(const BlyBody *body, BlyVec3 direction) {
+    return body->kind->seen(body, direction);
+}
+
+bool bly_body_section(const BlyBody *body, double x, BlySection *out) {
+    return body->kind->section(body, x, out);
+}
+
+double bly_body_half_width(const BlyBody *body, double x, double z) {
+    return body->kind->half_width(body, x, z);
+}
+
+BlyCut bly_body_cut(const BlyBody *body, BlyPlane plane) {
+    return body->kind->cut(body, plane);
+}
+
+bool bly_body_coated(const BlyBody *body, double thickness, BlyBody **out, BlyError *err) {
+    if (!isfinite(thickness) || thickness < 0.0 || thickness > 0.1)
+        return bly_fail(err, BLY_E_RANGE, "/thickness", "a layer of %g mm, expected 0 to 100 mm",
+                        1e3 * thickness);
+    return body->kind->coated(body, thickness, out, err);
+}
+
+static bool refuse_length(const char *where, double value, BlyError *err) {
+    return bly_fail(err, BLY_E_RANGE, where, "%g mm, expected a length above 0 and up to 2 m",
+                    1e3 * value);
+}
+
+bool bly_body_strip(const BlyBody *body, BlySide side, double x_from, double x_to, double width,
+                    double thickness, BlySolid *out, double *length, BlyError *err) {
+    BlyStripSpec spec = {side, x_from, x_to, width, thickness};
+    if (!(width > 0.0 && width <= 2.0))
+        return refuse_length("/width", width, err);
+    if (!(thickness > 0.0 && thickness <= 2.0))
+        return refuse_length("/thickness", thickness, err);
+    if (!(x_from >= body->box.low.x - 1e-9 && x_from <= body->box.high.x + 1e-9))
+        return bly_fail(err, BLY_E_RANGE, "/x/0", "%g mm lies off the body, %g to %g mm",
+                        1e3 * x_from, 1e3 * body->box.low.x, 1e3 * body->box.high.x);
+    if (!(x_to <= body->box.high.x + 1e-9 && x_to > x_from))
+        return bly_fail(err, BLY_E_RANGE, "/x/1", "%g mm, expected behind %g and up to %g mm",
+                        1e3 * x_to, 1e3 * x_from, 1e3 * body->box.high.x);
+    return body->kind->strip(body, &spec, out, length, err);
+}

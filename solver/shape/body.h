@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Private to the shape room: what every kind of body holds, and what a kind must be able to do.
+ *
+ * A kind (so far the loft: a body through stations) embeds BlyBody as its first member, fills the
+ * looked-up figures when it is made, and gives a table of functions for the rest. A mesh joins by
+ * bringing a second table. */
+#ifndef BALLASTRY_SHAPE_BODY_H
+#define BALLASTRY_SHAPE_BODY_H
+
+#include "ballastry/shape.h"
+
+/* What the parallel surfaces of a body need beside its area: integrals over the skin of the mean
+ * curvature H and of the total curvature K, edges and corners included. */
+typedef struct BlyCurvature {
+    double mean;          /* integral of H, m */
+    BlyVec3 mean_moment;  /* integral of H p, m2 */
+    BlyVec3 total_moment; /* integral of K p, m; K itself always gives 4 pi */
+} BlyCurvature;
+
+typedef struct BlyStripSpec {
+    BlySide side;
+    double x_from, x_to, width, thickness;
+} BlyStripSpec;
+
+typedef struct BlyBodyKind {
+    bool (*section)(const BlyBody *body, double x, BlySection *out);
+    double (*half_width)(const BlyBody *body, double x, double z);
+    BlyArea (*seen)(const BlyBody *body, BlyVec3 direction);
+    BlyCut (*cut)(const BlyBody *body, BlyPlane plane);
+    bool (*coated)(const BlyBody *body, double thickness, BlyBody **out, BlyError *err);
+    bool (*strip)(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
+                  BlyError *err);
+    void (*free)(BlyBody *body);
+} BlyBodyKind;
+
+struct BlyBody {
+    const BlyBodyKind *kind;
+    BlySolid solid;
+    BlyArea surface, side, plan;
+    BlyBox box;
+    BlyCurvature curvature;
+};
+
+#endif

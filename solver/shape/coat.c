@@ -1,0 +1,242 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The loft with a layer all over it.
+ *
+ * Its side and plan outlines are the parallel curves of the body's: from the point of the outline
+ * at w, with slope angle p, to (w - d sin p, f(w) + d cos p); around an end face, an edge or a
+ * point it is an arc of radius d. Both are sampled at common places x and joined by cubics in the
+ * squares with their true slopes: for a square S = f^2 the parallel one has the slope S' + 2 d sin
+ * p, finite even at a round tip. A parallel surface of an ellipsoid is not quite one of
+ * superellipses; so at the end all sections are scaled alike, and the whole shifted, until volume
+ * and centroid are exactly the body's and its layer's. */
+#include "shape/loft.h"
+
+#include <stdlib.h>
+
+typedef enum Outline { PLAN, BACK, BELLY, OUTLINES } Outline;
+
+/* A point of an outline: how far out (from the axis, or up for the back, down for the belly), and
+ * sine and cosine of its slope angle. `square` is set for a curve that ends in a point here. */
+typedef struct OutlinePoint {
+    double out, sine, cosine;
+} OutlinePoint;
+
+typedef struct Parallel {
+    const BlyLoft *loft;
+    double thickness, start, end;
+    Outline outline;
+    double x; /* of the point looked for on the parallel curve */
+} Parallel;
+
+static OutlinePoint outline_at(const Parallel *in, double x) {
+    const BlyPanel *panel = bly_loft_panel(in->loft, x);
+    double s = fmin(1.0, fmax(0.0, (x - panel->x) / panel->length));
+    int curve = in->outline == PLAN ? BLY_B2 : BLY_C2;
+    double side = in->outline == PLAN ? 0.0 : in->outline == BACK ? 1.0 : -1.0;
+    const double *c = panel->cubic[curve], *m = panel->cubic[BLY_MID];
+    double square = fmax(0.0, bly_panel_curve(panel, curve, s)), reach = sqrt(square);
+    double square_slope = (c[1] + s * (2.0 * c[2] + s * 3.0 * c[3])) / panel->length;
+    double mid_slope = side * (m[1] + s * (2.0 * m[2] + s * 3.0 * m[3])) / panel->length;
+    double rise = square_slope + 2.0 * reach * mid_slope, run = 2.0 * reach;
+    if (run == 0.0 && rise == 0.0) { /* a sharp point: the square starts like (k x)^2 */
+        double k = sqrt(fmax(0.0, c[2] + 3.0 * s * c[3])) / panel->length;
+        rise = (x > in->start + 0.5 * (in->end - in->start) ? -k : k) + mid_slope;
+        run = 1.0;
+    }
+    double norm = hypot(rise, run);
+    return (OutlinePoint){side * bly_panel_curve(panel, BLY_MID, s) + reach, rise / norm,
+                          run / norm};
+}
+
+static double miss(double at, void *user) {
+    const Parallel *in = user;
+    return at - in->thickness * outline_at(in, at).sine - in->x;
+}
+
+/* The parallel curve at in->x: how far out it lies, and its slope. */
+static void parallel_at(const Parallel *in, double *out, double *slope) {
+    double d = in->thickness, x = in->x;
+    double low = fmax(in->start, x - d), high = fmin(in->end, x + d), corner = NAN;
+    if (low == in->start && miss(low, (void *)in) >= 0.0)
+        corner = in->start;
+    else if (high == in->end && miss(high, (void *)in) <= 0.0)
+        corner = in->end;
+    if (isnan(corner)) {
+        double at = bly_root(miss, (void *)in, low, high);
+        OutlinePoint point = outline_at(in, at);
+        *out = point.out + d * point.cosine;
+        *slope = point.sine / point.cosine;
+        return;
+    }
+    double height = sqrt(fmax(0.0, (d - (x - corner)) * (d + (x - corner))));
+    *out = outline_at(in, corner).out + height;
+    *slope = (corner - x) / height;
+}
+
+/* Where the parallel curve leaves the arc around an end. */
+static double arc_end(Parallel *in, Outline outline, double end) {
+    in->outline = outline;
+    return end - in->thickness * outline_at(in, end).sine;
+}
+
+typedef struct Places {
+    size_t count;
+    double *x;
+} Places;
+
+static int by_size(const void *a, const void *b) {
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* Places on the arcs around one end, from the very end inwards. */
+static void add_end_places(Parallel *in, double end, Places *places) {
+    static const double cosine[] = {1.0, 0.98, 0.92, 0.8, 0.6, 0.3, 0.0};
+    double away = end == in->start ? -1.0 : 1.0, d = in->thickness;
+    for (size_t i = 0; i < sizeof cosine / sizeof cosine[0]; i++)
+        places->x[places->count++] = end + away * d * cosine[i];
+    for (Outline k = PLAN; k < OUTLINES; k++)
+        places->x[places->count++] = arc_end(in, k, end);
+}
+
+/* Sorts the places and drops those that lie so close to another that they add nothing. */
+static void thin_out(Places *places, double least) {
+    qsort(places->x, places->count, sizeof *places->x, by_size);
+    size_t kept = 1;
+    double last = places->x[places->count - 1];
+    for (size_t i = 1; i + 1 < places->count; i++) {
+        if (places->x[i] - places->x[kept - 1] >= least && last - places->x[i] >= least)
+            places->x[kept++] = places->x[i];
+    }
+    places->x[kept++] = last;
+    places->count = kept;
+}
+
+static bool find_places(Parallel *in, Places *places, BlyError *err) {
+    const BlyLoft *loft = in->loft;
+    places->count = 0;
+    places->x = calloc(loft->count + 20, sizeof *places->x);
+    if (places->x == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a layer");
+    add_end_places(in, in->start, places);
+    add_end_places(in, in->end, places);
+    for (size_t i = 1; i < loft->count; i++) {
+        double x = loft->panel[i].x, sine = 0.0;
+        for (in->outline = PLAN; in->outline < OUTLINES; in->outline++)
+            sine += outline_at(in, x).sine / OUTLINES;
+        places->x[places->count++] = x - in->thickness * sine;
+    }
+    thin_out(places, 0.01 * in->thickness);
+    return true;
+}
+
+/* One knot of the outer body. At the two ends the squares' slopes are infinite (a face) or a limit
+ * (a tip: slope of the body's square, and 2 d). */
+static BlyKnot outer_knot(Parallel *in, double x) {
+    double out[OUTLINES], slope[OUTLINES];
+    in->x = x;
+    for (in->outline = PLAN; in->outline < OUTLINES; in->outline++)
+        parallel_at(in, &out[in->outline], &slope[in->outline]);
+    double half = fmax(0.0, 0.5 * (out[BACK] + out[BELLY]));
+    const BlyPanel *panel = bly_loft_panel(in->loft, x);
+    double s = fmin(1.0, fmax(0.0, (x - panel->x) / panel->length));
+    return (BlyKnot){.x = x,
+                     .value = {out[PLAN] * out[PLAN], half * half, 0.5 * (out[BACK] - out[BELLY]),
+                               bly_panel_curve(panel, BLY_EXP, s)},
+                     .slope = {2.0 * out[PLAN] * slope[PLAN], half * (slope[BACK] + slope[BELLY])}};
+}
+
+static void mend_end(const Parallel *in, BlyKnot *knot, const BlyKnot *next) {
+    bool nose = knot->x < next->x;
+    const BlyPanel *panel = &in->loft->panel[nose ? 0 : in->loft->count - 1];
+    for (int curve = BLY_B2; curve <= BLY_C2; curve++) {
+        const double *c = panel->cubic[curve];
+        double chord = (next->value[curve] - knot->value[curve]) / (next->x - knot->x);
+        bool tip = bly_panel_curve(panel, curve, nose ? 0.0 : 1.0) <= 1e-15 * fabs(c[0] + c[1]);
+        double slope = (nose ? c[1] : c[1] + 2.0 * c[2] + 3.0 * c[3]) / panel->length;
+        double ideal = slope + (nose ? 2.0 : -2.0) * in->thickness;
+        knot->slope[curve] = tip ? ideal : 2.0 * chord;
+        if (tip)
+            knot->value[curve] = 0.0;
+    }
+}
+
+static bool outer_knots(Parallel *in, BlyKnot **out, size_t *count, BlyError *err) {
+    Places places;
+    if (!find_places(in, &places, err))
+        return false;
+    size_t n = places.count;
+    BlyKnot *knots = calloc(n, sizeof *knots);
+    if (knots == NULL) {
+        free(places.x);
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a layer");
+    }
+    for (size_t i = 0; i < n; i++)
+        knots[i] = outer_knot(in, places.x[i]);
+    free(places.x);
+    mend_end(in, &knots[0], &knots[1]);
+    mend_end(in, &knots[n - 1], &knots[n - 2]);
+    bly_knots_steffen(knots, n, BLY_MID);
+    bly_knots_steffen(knots, n, BLY_EXP);
+    *out = knots;
+    *count = n;
+    return true;
+}
+
+/* Scales all sections alike and shifts the whole, so that volume and centroid are `want`. */
+static void match(BlyLoft *loft, double volume, BlyVec3 centroid) {
+    double scale = volume / loft->body.solid.volume;
+    BlyVec3 shift = bly_vec_sub(centroid, loft->body.solid.centroid);
+    for (size_t i = 0; i < loft->count; i++) {
+        BlyPanel *panel = &loft->panel[i];
+        panel->x += shift.x;
+        panel->cubic[BLY_MID][0] += shift.z;
+        for (int k = 0; k < 4; k++) {
+            panel->cubic[BLY_B2][k] *= scale;
+            panel->cubic[BLY_C2][k] *= scale;
+        }
+    }
+    bly_loft_solid(loft);
+}
+
+static bool copy_loft(const BlyLoft *loft, BlyBody **out, BlyError *err) {
+    BlyLoft *copy = malloc(sizeof *copy);
+    BlyPanel *panel = calloc(loft->count, sizeof *panel);
+    if (copy == NULL || panel == NULL) {
+        free(copy);
+        free(panel);
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory to copy a body");
+    }
+    *copy = *loft;
+    for (size_t i = 0; i < loft->count; i++)
+        panel[i] = loft->panel[i];
+    copy->panel = panel;
+    *out = &copy->body;
+    return true;
+}
+
+bool bly_loft_coated(const BlyBody *body, double thickness, BlyBody **out, BlyError *err) {
+    const BlyLoft *loft = bly_loft(body);
+    if (thickness < 1e-9)
+        return copy_loft(loft, out, err);
+    Parallel in = {.loft = loft,
+                   .thickness = thickness,
+                   .start = bly_loft_start(loft),
+                   .end = bly_loft_end(loft)};
+    BlyKnot *knots = NULL;
+    size_t count = 0;
+    if (!outer_knots(&in, &knots, &count, err))
+        return false;
+    BlyLoft *outer = NULL;
+    bool good = bly_loft_new(knots, count, &outer, err);
+    free(knots);
+    if (!good)
+        return false;
+    BlySolid layer = bly_body_layer(body, 0.0, thickness);
+    double volume = body->solid.volume + layer.volume;
+    BlyVec3 moment = bly_vec_add(bly_vec_scale(body->solid.centroid, body->solid.volume),
+                                 bly_vec_scale(layer.centroid, layer.volume));
+    match(outer, volume, bly_vec_scale(moment, 1.0 / volume));
+    bly_loft_finish(outer);
+    *out = &outer->body;
+    return true;
+}

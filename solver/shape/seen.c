@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The area seen along a direction d: half the integral of |n.d| over the skin.
+ *
+ * The skin's vector area is stored on rings at fixed places along the body, by equal steps of angle
+ * around each, so that a direction costs one pass of products. On a ring |n.d| has two kinks, at
+ * the silhouette; the trapezoidal rule is mended there by its known error on a kink (second
+ * Bernoulli polynomial), which lifts it from second to third order. */
+#include "shape/loft.h"
+
+#define PI 3.14159265358979323846
+
+static void fill_ring(const BlySlice *at, double dx, BlyRing *ring) {
+    double h = PI / BLY_RING_HALF;
+    ring->x = at->x;
+    for (int j = 0; j < BLY_RING_NODES; j++) {
+        double u, v, du, dv;
+        bly_oval_point(at->n, h * j, &u, &v, &du, &dv);
+        double ny = -at->c * dv * h * dx, nz = at->b * du * h * dx;
+        bool pole = j == 0 || j == BLY_RING_HALF;
+        ring->y[j] = pole ? 0.0 : at->b * u;
+        ring->z[j] = at->mid + at->c * v;
+        ring->ay[j] = pole ? 0.0 : ny;
+        ring->az[j] = nz;
+        ring->ax[j] = -at->b_slope * u * ny - (at->mid_slope + at->c_slope * v) * nz;
+    }
+}
+
+/* Rings crowd towards both ends, x = start + L (1 - cos t)/2, where a round tip turns fastest. */
+void bly_loft_rings(BlyLoft *loft) {
+    double start = bly_loft_start(loft), length = bly_loft_end(loft) - start;
+    for (int i = 0; i < BLY_RINGS; i++) {
+        double t = PI * (i + 0.5) / BLY_RINGS;
+        /* Equal steps of t: the midpoint rule integrates sin t with the factor below exactly. */
+        double step = 2.0 * sin(0.5 * PI / BLY_RINGS);
+        double x = start + 0.5 * length * (1.0 - cos(t));
+        const BlyPanel *panel = bly_loft_panel(loft, x);
+        BlySlice at = bly_panel_slice(panel, (x - panel->x) / panel->length);
+        fill_ring(&at, 0.5 * length * sin(t) * step, &loft->ring[i]);
+    }
+}
+
+typedef struct SeenSums {
+    double area, x, y, z;
+} SeenSums;
+
+/* One half of a ring; side is +1 to starboard, -1 to port. */
+static void add_half(const BlyRing *ring, BlyVec3 d, double side, SeenSums *sum) {
+    double f[BLY_RING_NODES], area = 0.0, y = 0.0, z = 0.0;
+    for (int j = 0; j < BLY_RING_NODES; j++)
+        f[j] = ring->ax[j] * d.x + side * ring->ay[j] * d.y + ring->az[j] * d.z;
+    for (int j = 1; j < BLY_RING_HALF; j++) {
+        double w = fabs(f[j]);
+        area += w;
+        y += w * ring->y[j];
+        z += w * ring->z[j];
+    }
+    double top = 0.5 * fabs(f[0]), bottom = 0.5 * fabs(f[BLY_RING_HALF]);
+    area += top + bottom;
+    z += top * ring->z[0] + bottom * ring->z[BLY_RING_HALF];
+    for (int j = 0; j < BLY_RING_HALF; j++) {
+        if ((f[j] < 0.0) == (f[j + 1] < 0.0))
+            continue;
+        double jump = fabs(f[j + 1] - f[j]), part = fabs(f[j]) / jump;
+        double excess = jump * (part * (1.0 - part) - 1.0 / 6.0);
+        area -= excess;
+        y -= excess * (ring->y[j] + part * (ring->y[j + 1] - ring->y[j]));
+        z -= excess * (ring->z[j] + part * (ring->z[j + 1] - ring->z[j]));
+    }
+    sum->area += area;
+    sum->x += area * ring->x;
+    sum->y += side * y;
+    sum->z += z;
+}
+
+static void add_face(const BlyPanel *panel, double s, double d_x, SeenSums *sum) {
+    BlySlice at = bly_panel_middle(panel, s);
+    if (at.b == 0.0 || at.c == 0.0)
+        return;
+    double area = 4.0 * bly_oval_quarter(at.n) * at.b * at.c * fabs(d_x);
+    sum->area += area;
+    sum->x += area * at.x;
+    sum->z += area * at.mid;
+}
+
+BlyArea bly_loft_seen(const BlyBody *body, BlyVec3 direction) {
+    const BlyLoft *loft = bly_loft(body);
+    SeenSums sum = {0};
+    for (int i = 0; i < BLY_RINGS; i++) {
+        add_half(&loft->ring[i], direction, 1.0, &sum);
+        add_half(&loft->ring[i], direction, -1.0, &sum);
+    }
+    add_face(&loft->panel[0], 0.0, direction.x, &sum);
+    add_face(&loft->panel[loft->count - 1], 1.0, direction.x, &sum);
+    if (!(sum.area > 0.0))
+        return (BlyArea){0.0, body->surface.centroid};
+    return (BlyArea){0.5 * sum.area, bly_vec(sum.x / sum.area, sum.y / sum.area, sum.z / sum.area)};
+}
