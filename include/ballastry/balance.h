@@ -17,8 +17,10 @@ typedef struct BlySums {
 } BlySums;
 void bly_balance_sums(const BlyLure *lure, const BlyWater *water, BlySums *out);
 
-/* How far gravity lies below buoyancy at nose-down angle t, m; positive is stable in roll.
- * With N not zero the reference is the drag centre: (sum w z - N z_drag) / -M; see docs. */
+/* Roll arm, m: how far gravity lies below buoyancy, (sum w z - N z_drag) / -M. With N not zero it
+ * depends on the origin unless the drag centre's height is its reference. At nose-down angle t
+ * heel has the stiffness M arm cos t: positive is stable in roll while |t| < 90 degrees, beyond
+ * that (back down) the sign turns. */
 double bly_balance_roll_arm(const BlySums *sums, double drag_z);
 
 /* What the drift adds to the moment at angle t (rad): where the drag acts, in world axes turned
@@ -35,34 +37,47 @@ typedef struct BlyRestPoint {
 } BlyRestPoint;
 enum { BLY_RESTS_MAX = 8 };
 
-/* All stable rest attitudes under water over the whole circle, stiffest last-resort order: sorted
- * by |angle|. F(t) = sum w X(t) - N drag_x(t) + couple(t) = 0 and rising. `at` may be NULL for
- * "no drift terms" (only sound when N is 0). None found (F the same everywhere): *count 0. */
+/* All stable rest attitudes under water over the whole circle: where
+ * F(t) = sum w X(t) - N drag_x(t) + couple(t) is zero and rises. Sorted by |angle|, of two alike
+ * the nose-down one first; beyond BLY_RESTS_MAX those farthest from level are left out. `at` may
+ * be NULL for "no drift terms" (only sound when N is 0): then the answer is the closed form
+ * tan t = wx / wz. None found (F zero everywhere, within 1e-8 of mass times size): *count 0. */
 bool bly_balance_rests(const BlySums *sums, BlyDriftAt at, void *user,
                        BlyRestPoint out[BLY_RESTS_MAX], size_t *count,
                        BlyError *err) BLY_MUST_CHECK;
 
-/* A lure at the surface. */
+/* A lure at the surface, as it rests.
+ *
+ * Of the trims at heel 0 that are stable in pitch (within 120 degrees of level) the one of least
+ * potential energy is its upright position; of two alike, the one nearest to level. If that is
+ * stable in roll too, or neutral, it is the answer. If not, it rolls over, and the answer is the
+ * rest of least potential energy over trim and heel. */
 typedef struct BlyFloat {
-    double nose_down;      /* rad */
-    double heel;           /* rad; 0 upright, near pi: floats belly up */
+    double nose_down;      /* rad, -120 to 120 degrees */
+    double heel;           /* rad, 0 to pi; 0 upright, near pi: floats belly up. Only a lure that
+                            * is not alike on both sides may have a negative one */
     double draft;          /* m, deepest point of hull below the water */
     double plane_height;   /* m: up . p = plane_height is the water surface, up by bly_vec_up */
     double shows;          /* share of body and coat above the water, 0 to 1 */
     double shows_whole;    /* share of the whole lure's volume above the water */
-    double roll_height;    /* m, metacentric height in roll; 0 within rounding is neutral */
-    double pitch_height;   /* m, metacentric height in pitch */
+    double roll_height;    /* m, metacentric height in roll; 0 within rounding is neutral. Of the
+                            * upright position, so negative when it rolls over */
+    double pitch_height;   /* m, metacentric height in pitch, of the same position */
     bool upright_unstable; /* it rolled over to `heel` */
     bool roll_neutral;     /* a round body of one material: stays as it is put */
+    bool may_turn_over;    /* upright is stable, but back down it rests with less energy: a wave
+                            * or a cast can turn it over */
     double film;           /* kg that surface tension could carry: edge length times tension / g */
     BlyVec3 gravity, buoyancy; /* m, as it lies: hanging parts where they hang */
 } BlyFloat;
 
-/* Fails with BLY_E_RANGE when the lure sinks (weight is not below full buoyancy). */
+/* Fails with BLY_E_RANGE when the lure sinks (weight is not below full buoyancy) or weighs
+ * nothing. Formulas and sources: docs/balance.md. */
 bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out,
                        BlyError *err) BLY_MUST_CHECK;
 
-/* Surface tension of water, N/m, fresh; source in docs/balance.md. */
+/* Surface tension of fresh water, N/m; NAN below -25 C and above the critical point. IAPWS
+ * R1-76(2014), equation 1. */
 double bly_surface_tension(double temperature);
 
 #endif

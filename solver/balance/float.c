@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A lure at the surface: which of its rests it takes, and what is to be seen of it there. */
+#include "ballastry/balance.h"
+#include "balance/trim.h"
+
+#include <gsl/gsl_math.h>
+
+static const double gravity = 9.80665;                /* m/s2, standard */
+static const double upright_limit = 120 * M_PI / 180; /* farther than that the back is down */
+
+/* A roll height below this share of the hull's size is none: no maker could build it. */
+static const double roll_rounding = 2e-6;
+
+/* Which end of the circle a trim belongs to. */
+static bool is_upright(const BlyTrim *trim) {
+    return fabs(trim->angle) <= upright_limit;
+}
+
+/* The trim of least energy that is upright; failing that, of all. They come nearest to level
+ * first, so that of two alike the more level one stays. */
+static const BlyTrim *upright_of(const BlyAfloat *afloat, const BlyTrims *trims) {
+    const BlyTrim *best = NULL;
+    for (size_t i = 0; i < trims->count; i++) {
+        const BlyTrim *trim = &trims->at[i];
+        if (best != NULL && is_upright(best) && !is_upright(trim))
+            break;
+        if (best == NULL || trim->pose.energy < best->pose.energy - bly_trim_energy_floor(afloat))
+            best = trim;
+    }
+    return best;
+}
+
+static bool turns_over(const BlyAfloat *afloat, const BlyTrims *trims, const BlyPose *upright) {
+    for (size_t i = 0; i < trims->count; i++) {
+        const BlyTrim *trim = &trims->at[i];
+        if (!is_upright(trim) && bly_afloat_roll_stiffness(afloat, &trim->pose) > 0 &&
+            trim->pose.energy < upright->energy - bly_trim_energy_floor(afloat))
+            return true;
+    }
+    return false;
+}
+
+/* Angles by which bly_vec_up gives this direction, heel 0 to pi if the sides are alike. */
+static void angles_of(BlyVec3 up, bool sides_alike, BlyFloat *out) {
+    out->nose_down = asin(fmax(-1, fmin(1, up.x)));
+    out->heel = hypot(up.y, up.z) < 1e-9 ? 0 : atan2(-up.y, up.z);
+    if (sides_alike)
+        out->heel = fabs(out->heel);
+}
+
+static void look_at(const BlyAfloat *afloat, const BlyWater *water, const BlyPose *settled,
+                    BlyFloat *out) {
+    BlyPose cut, *pose = &cut; /* afresh, for the last step to balance was made without a cut */
+    bly_afloat_pose(afloat, settled->up, settled->height, pose);
+    out->draft = bly_afloat_draft(afloat, pose);
+    out->plane_height = pose->height;
+    out->shows = 1 - pose->cut.volume / bly_body_solid(afloat->hull)->volume;
+    out->shows_whole = 1 - pose->volume / afloat->volume;
+    out->film = bly_surface_tension(water->temperature) * pose->cut.perimeter / gravity;
+    out->gravity = bly_afloat_gravity(afloat, pose);
+    out->buoyancy = bly_afloat_buoyancy(afloat, pose);
+}
+
+bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out, BlyError *err) {
+    BlyAfloat afloat;
+    BlyTrims trims;
+    if (!bly_afloat_start(lure, water, &afloat, err) || !bly_trim_all(&afloat, &trims, err))
+        return false;
+    const BlyTrim *upright = upright_of(&afloat, &trims);
+    const BlyPose *pose = &upright->pose;
+    BlyPose leaning;
+    bool sides_alike = fabs(pose->pull.y) <= bly_trim_moment_floor(&afloat);
+    BlyFloat found = {.nose_down = upright->angle};
+    found.roll_height = bly_afloat_roll_stiffness(&afloat, pose) / afloat.mass;
+    found.pitch_height = bly_afloat_pitch_stiffness(&afloat, pose) / afloat.mass;
+    found.upright_unstable =
+        !is_upright(upright) || found.roll_height < -roll_rounding * afloat.size;
+    found.roll_neutral = sides_alike && fabs(found.roll_height) <= roll_rounding * afloat.size;
+    if (found.upright_unstable) {
+        if (!bly_lean_lowest(&afloat, &trims, &leaning, err))
+            return false;
+        pose = &leaning;
+    } else if (!sides_alike) {
+        if (!bly_lean_from(&afloat, &upright->pose, &leaning, err))
+            return false;
+        pose = &leaning;
+    } else {
+        found.may_turn_over = turns_over(&afloat, &trims, pose);
+    }
+    if (pose == &leaning)
+        angles_of(pose->up, sides_alike, &found);
+    look_at(&afloat, water, pose, &found);
+    *out = found;
+    return true;
+}

@@ -1,0 +1,221 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Rests that lean or have rolled over, by least potential energy over trim and heel. */
+#include "balance/trim.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_multimin.h>
+#include <gsl/gsl_multiroots.h>
+
+enum { DESCENT_MAX = 200, CLIMB_STEPS = 4, POLISH_MAX = 30 };
+
+static const double coarse = 1e-2; /* tolerance of the draft while looking around */
+
+/* A flat map of the sphere of attitudes about one of them: up = (u + a l + b c) / |..|, with l
+ * and c its lengthwise and crosswise axes, drawn out so that both ways are about as steep. No angle
+ * is singular in it, as heel is where the lure stands on end. */
+typedef struct Chart {
+    const BlyAfloat *afloat;
+    double tolerance; /* of the draft */
+    BlyVec3 up, l, c;
+    double steep;      /* kg m, second derivatives of the energy on the map, about */
+    double drawn;      /* how much the map is drawn out at most */
+    BlyPose pose;      /* the last one settled, */
+    double a, b;       /* where it lies on the map, */
+    double by_a, by_b; /* and how its energy changes there, kg m */
+} Chart;
+
+static void put_at(Chart *chart, const BlyPose *pose, double a, double b, double length) {
+    BlyVec3 level =
+        bly_vec_sub(pose->pull, bly_vec_scale(pose->up, bly_vec_dot(pose->pull, pose->up)));
+    chart->pose = *pose;
+    chart->a = a;
+    chart->b = b;
+    chart->by_a = bly_vec_dot(level, chart->l) / length;
+    chart->by_b = bly_vec_dot(level, chart->c) / length;
+}
+
+static void chart_about(Chart *chart, const BlyAfloat *afloat, const BlyPose *pose,
+                        double tolerance) {
+    double pitch = fabs(bly_afloat_pitch_stiffness(afloat, pose));
+    double roll = fabs(bly_afloat_roll_stiffness(afloat, pose));
+    double steep = fmax(pitch, roll), least = 1e-3 * steep;
+    double draw_l = sqrt(steep / fmax(pitch, least)), draw_c = sqrt(steep / fmax(roll, least));
+    *chart = (Chart){.afloat = afloat, .tolerance = tolerance, .up = pose->up};
+    chart->l = bly_vec_scale(pose->lengthwise, steep > 0 ? draw_l : 1);
+    chart->c = bly_vec_scale(pose->crosswise, steep > 0 ? draw_c : 1);
+    chart->steep = steep;
+    chart->drawn = steep > 0 ? fmax(draw_l, draw_c) : 1;
+    put_at(chart, pose, 0, 0, 1);
+}
+
+/* Settles at a point of the map, unless the chart is there already: GSL asks for the energy and
+ * for its slope one after the other. */
+static bool go_to(Chart *chart, const gsl_vector *at) {
+    double a = gsl_vector_get(at, 0), b = gsl_vector_get(at, 1);
+    if (a == chart->a && b == chart->b)
+        return true;
+    BlyVec3 aside = bly_vec_add(bly_vec_scale(chart->l, a), bly_vec_scale(chart->c, b));
+    double length = sqrt(1 + bly_vec_dot(aside, aside));
+    BlyVec3 up = bly_vec_scale(bly_vec_add(chart->up, aside), 1 / length);
+    double guess = bly_afloat_follow(&chart->pose, up);
+    BlyPose pose;
+    if (!isfinite(length) || !bly_afloat_settle(chart->afloat, up, guess, chart->tolerance, &pose))
+        return false;
+    put_at(chart, &pose, a, b, length);
+    return true;
+}
+
+static void bridge_both(const gsl_vector *at, void *user, double *energy, gsl_vector *gradient) {
+    Chart *chart = user;
+    bool good = go_to(chart, at);
+    *energy = good ? chart->pose.energy : NAN;
+    gsl_vector_set(gradient, 0, good ? chart->by_a : NAN);
+    gsl_vector_set(gradient, 1, good ? chart->by_b : NAN);
+}
+
+static double bridge_energy(const gsl_vector *at, void *user) {
+    Chart *chart = user;
+    return go_to(chart, at) ? chart->pose.energy : NAN;
+}
+
+static void bridge_gradient(const gsl_vector *at, void *user, gsl_vector *gradient) {
+    double energy;
+    bridge_both(at, user, &energy, gradient);
+}
+
+static int bridge_moments(const gsl_vector *at, void *user, gsl_vector *moments) {
+    bridge_gradient(at, user, moments);
+    return isnan(gsl_vector_get(moments, 0)) ? GSL_EFAILED : GSL_SUCCESS;
+}
+
+/* Downhill until a rest is about `near` (rad) away on the map, or steps no longer help; the chart's
+ * pose ends there. */
+static bool descend(Chart *chart, double near) {
+    double first_step = fmin(0.1, 10 * near) / chart->drawn;
+    gsl_multimin_function_fdf function = {bridge_energy, bridge_gradient, bridge_both, 2, chart};
+    gsl_vector *at = gsl_vector_calloc(2);
+    gsl_multimin_fdfminimizer *solver =
+        gsl_multimin_fdfminimizer_alloc(gsl_multimin_fdfminimizer_vector_bfgs2, 2);
+    bool begun =
+        at != NULL && solver != NULL &&
+        gsl_multimin_fdfminimizer_set(solver, &function, at, first_step, 0.1) == GSL_SUCCESS;
+    for (int i = 0; begun && i < DESCENT_MAX; i++) {
+        if (gsl_multimin_fdfminimizer_iterate(solver) != GSL_SUCCESS ||
+            gsl_multimin_test_gradient(solver->gradient, near * chart->steep) == GSL_SUCCESS)
+            break;
+    }
+    bool fine = begun && go_to(chart, solver->x);
+    if (solver != NULL)
+        gsl_multimin_fdfminimizer_free(solver);
+    if (at != NULL)
+        gsl_vector_free(at);
+    return fine;
+}
+
+/* Both moments to zero from close by. Kept only where it does not lead uphill or away. */
+static bool polish(Chart *chart) {
+    const double wanted = 1e-8 * chart->steep, enough = 1e-5 * chart->steep;
+    gsl_multiroot_function function = {bridge_moments, 2, chart};
+    gsl_vector *at = gsl_vector_calloc(2);
+    gsl_multiroot_fsolver *solver = gsl_multiroot_fsolver_alloc(gsl_multiroot_fsolver_hybrids, 2);
+    BlyPose before = chart->pose;
+    bool good = at != NULL && solver != NULL &&
+                gsl_multiroot_fsolver_set(solver, &function, at) == GSL_SUCCESS;
+    for (int i = 0; good && i < POLISH_MAX; i++) {
+        if (gsl_multiroot_test_residual(solver->f, wanted) == GSL_SUCCESS ||
+            gsl_multiroot_fsolver_iterate(solver) != GSL_SUCCESS)
+            break;
+    }
+    good = good && go_to(chart, solver->x) && hypot(chart->by_a, chart->by_b) <= enough &&
+           bly_vec_dot(chart->pose.up, before.up) > 0.999 &&
+           chart->pose.energy <= before.energy + bly_trim_energy_floor(chart->afloat);
+    if (!good)
+        chart_about(chart, chart->afloat, &before, chart->tolerance);
+    if (solver != NULL)
+        gsl_multiroot_fsolver_free(solver);
+    if (at != NULL)
+        gsl_vector_free(at);
+    return good;
+}
+
+bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err) {
+    Chart chart;
+    BlyPose near;
+    if (!bly_afloat_settle(afloat, start->up, start->height, 1e-3, &near))
+        return bly_fail(err, BLY_E_INTERNAL, NULL, "the draft cannot be worked out");
+    chart_about(&chart, afloat, &near, 1e-3);
+    bool good = descend(&chart, 0.01);
+    near = chart.pose;
+    chart_about(&chart, afloat, &near, 1e-5);
+    if (!good || (!polish(&chart) && !descend(&chart, 1e-5)))
+        return bly_fail(err, BLY_E_INTERNAL, NULL, "the lean cannot be worked out");
+    *out = chart.pose;
+    return true;
+}
+
+typedef struct Lowest {
+    const BlyAfloat *afloat;
+    BlyPose pose;
+    bool found;
+} Lowest;
+
+/* Alike within rounding the first one stays: it leans least. */
+static bool offer(Lowest *lowest, const BlyPose *pose) {
+    if (lowest->found &&
+        !(pose->energy < lowest->pose.energy - bly_trim_energy_floor(lowest->afloat)))
+        return false;
+    lowest->pose = *pose;
+    lowest->found = true;
+    return true;
+}
+
+/* Settles along one trim at heels 22.5, 67.5 .. deg, beginning from a pose: off the symmetric
+ * heels, where the slope is zero without a rest being there. */
+static bool climb(Lowest *lowest, double trim, const BlyPose *from, BlyError *err) {
+    BlyPose pose = *from;
+    for (int i = 0; i < CLIMB_STEPS; i++) {
+        BlyVec3 up = bly_vec_up(trim, (i + 0.5) * M_PI / CLIMB_STEPS);
+        if (!bly_afloat_settle(lowest->afloat, up, bly_afloat_follow(&pose, up), coarse, &pose))
+            return bly_fail(err, BLY_E_INTERNAL, NULL, "the draft cannot be worked out");
+        offer(lowest, &pose);
+    }
+    return true;
+}
+
+static bool is_new(const double *trim, size_t count, double x) {
+    const double apart = 10 * M_PI / 180;
+    for (size_t i = 0; i < count; i++) {
+        if (fabs(trim[i] - x) < apart)
+            return false;
+    }
+    return true;
+}
+
+bool bly_lean_lowest(const BlyAfloat *afloat, const BlyTrims *trims, BlyPose *out, BlyError *err) {
+    const double steep = 50 * M_PI / 180;
+    Lowest start = {afloat, {.height = 0}, false}, rest = start;
+    BlyPose down;
+    const BlyPose *first = &trims->at[0].pose;
+    double trim[BLY_CIRCLE_MAX + 2];
+    size_t count = 0;
+    for (size_t i = 0; i < trims->count; i++) {
+        double x = asin(fmax(-1, fmin(1, trims->at[i].pose.up.x)));
+        if (is_new(trim, count, x))
+            trim[count++] = x;
+    }
+    trim[count++] = steep;
+    trim[count++] = -steep;
+    for (size_t i = 0; i < count; i++) {
+        if (!climb(&start, trim[i], first, err))
+            return false;
+    }
+    for (size_t i = 0; i < trims->count; i++) {
+        if (bly_afloat_roll_stiffness(afloat, &trims->at[i].pose) > 0)
+            offer(&rest, &trims->at[i].pose);
+    }
+    if (!bly_lean_from(afloat, &start.pose, &down, err))
+        return false;
+    offer(&rest, &down);
+    *out = rest.pose;
+    return true;
+}

@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "balance/trim.h"
+
+#include <gsl/gsl_math.h>
+#include <stdlib.h>
+
+enum { SAMPLES = 16 };
+
+/* Draft during the search and at a root, as a share of volume; the error left is its square. */
+static const double coarse = 1e-2, fine = 1e-5;
+
+typedef struct Pitching {
+    const BlyAfloat *afloat;
+    double tolerance;
+    BlyPose pose; /* the last one: where the next draft begins */
+    bool begun;
+} Pitching;
+
+double bly_trim_moment_floor(const BlyAfloat *afloat) {
+    return 1e-6 * afloat->mass * afloat->size;
+}
+
+double bly_trim_energy_floor(const BlyAfloat *afloat) {
+    return 1e-6 * afloat->mass * afloat->size;
+}
+
+static bool moment_at(double t, void *user, double *f, double *slope) {
+    Pitching *pitching = user;
+    BlyVec3 up = bly_vec_up(t, 0), turn = bly_vec(cos(t), 0, -sin(t));
+    double guess = pitching->begun ? bly_afloat_follow(&pitching->pose, up) : NAN;
+    if (!bly_afloat_settle(pitching->afloat, up, guess, pitching->tolerance, &pitching->pose))
+        return false;
+    pitching->begun = true;
+    *f = bly_vec_dot(turn, pitching->pose.pull);
+    *slope = bly_afloat_pitch_stiffness(pitching->afloat, &pitching->pose);
+    return true;
+}
+
+static int compare_trims(const void *a, const void *b) {
+    return bly_circle_compare(((const BlyTrim *)a)->angle, ((const BlyTrim *)b)->angle);
+}
+
+bool bly_trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
+    Pitching pitching = {.afloat = afloat, .tolerance = coarse};
+    BlyBrackets brackets;
+    double f, slope;
+    out->count = 0;
+    if (!bly_circle_rising(moment_at, &pitching, SAMPLES, &brackets))
+        return bly_fail(err, BLY_E_INTERNAL, NULL, "the pitch moment cannot be worked out");
+    pitching.tolerance = fine;
+    bool neutral = brackets.largest <= bly_trim_moment_floor(afloat);
+    if (brackets.more && !neutral)
+        return bly_fail(err, BLY_E_INTERNAL, NULL, "the pitch moment is not smooth");
+    for (size_t i = 0; !neutral && i < brackets.count; i++) {
+        BlyTrim *trim = &out->at[out->count];
+        if (!bly_circle_root(moment_at, &pitching, &brackets.at[i], &trim->angle))
+            return bly_fail(err, BLY_E_INTERNAL, NULL,
+                            "the trim near %.0f degrees cannot be worked out",
+                            brackets.at[i].low * 180 / M_PI);
+        trim->pose = pitching.pose;
+        out->count += isnan(trim->angle) ? 0 : 1;
+    }
+    if (out->count == 0) {
+        if (!moment_at(0, &pitching, &f, &slope))
+            return bly_fail(err, BLY_E_INTERNAL, NULL, "the draft cannot be worked out");
+        out->at[out->count++] = (BlyTrim){0, pitching.pose};
+    }
+    qsort(out->at, out->count, sizeof out->at[0], compare_trims);
+    return true;
+}

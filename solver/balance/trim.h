@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Attitudes in which a lure at the surface rests: with its belly or back straight down (trim),
+ * and leaning or rolled over (lean). */
+#ifndef BALLASTRY_BALANCE_TRIM_H
+#define BALLASTRY_BALANCE_TRIM_H
+
+#include "balance/afloat.h"
+#include "balance/circle.h"
+
+typedef struct BlyTrim {
+    double angle; /* rad nose-down, -pi to pi; past +-90 degrees the back is down */
+    BlyPose pose; /* settled */
+} BlyTrim;
+
+typedef struct BlyTrims {
+    BlyTrim at[BLY_CIRCLE_MAX];
+    size_t count;
+} BlyTrims;
+
+/* All attitudes at heel 0 that are stable in pitch, nearest to level first. A lure that stays as
+ * it is put at any trim (a ball of one material) gives level alone. */
+bool bly_trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err);
+
+/* The moment (kg m) and the energy (kg m) that are rounding. */
+double bly_trim_moment_floor(const BlyAfloat *afloat);
+double bly_trim_energy_floor(const BlyAfloat *afloat);
+
+/* Where the lure comes to rest from `start`, downhill in pitch and roll at once. */
+bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err);
+
+/* The rest of least energy among what lies downhill from a lure that leans at any heel, with the
+ * trims found for heel 0 and some steep ones. */
+bool bly_lean_lowest(const BlyAfloat *afloat, const BlyTrims *trims, BlyPose *out, BlyError *err);
+
+#endif
