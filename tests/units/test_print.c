@@ -37,7 +37,7 @@ static void assert_reads_back(double si, BlyDimension dim, BlySystem system) {
 
 static void random_values_read_back_exactly(void **state) {
     (void)state;
-    for (int i = 0; i < 30000; i++) {
+    for (int i = 0; i < 15000; i++) {
         BlyDimension dim = (BlyDimension)(i % BLY_DIM_COUNT);
         double si = random_value();
         if (dim == BLY_DIM_TEMPERATURE)
