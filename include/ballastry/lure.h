@@ -33,12 +33,13 @@ typedef struct BlyBodyFacts {
     BlyStage stage;
     BlyFigure balance;    /* m from the nose, centre of mass of the bare body; NAN: its centroid */
     BlyFigure balance_up; /* m, height of that centre; NAN: the centroid's */
-    BlyFigure volume_share; /* value 1: factor on the shape's volume, with its give */
-    BlyFigure expansion;    /* 1/K linear; NAN: not known */
-    BlyFigure soak;         /* share of the dry mass taken up as water, spread over the body */
-    double reference_t;     /* deg C at which sizes and volume were taken; 20 */
-    BlyFigure drag_factor;  /* 1 until a tank test says otherwise */
-    BlyFigure munk_factor;  /* 0 to 1, share of the ideal-flow couple that acts */
+    BlyFigure volume_share;     /* value 1: factor on the shape's volume, with its give */
+    BlyFigure expansion;        /* 1/K linear; NAN: not known */
+    BlyOrigin expansion_origin; /* BLY_FROM_MEMORY: results say so */
+    BlyFigure soak;             /* share of the dry mass taken up as water, spread over the body */
+    double reference_t;         /* deg C at which sizes and volume were taken; 20 */
+    BlyFigure drag_factor;      /* 1 until a tank test says otherwise */
+    BlyFigure munk_factor;      /* 0 to 1, share of the ideal-flow couple that acts */
 } BlyBodyFacts;
 
 typedef enum BlyItemKind {

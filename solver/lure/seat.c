@@ -7,7 +7,7 @@
 static bool section_at(const BlyBody *body, double x, BlySection *section) {
     BlyBox box = bly_body_box(body);
     double slack = 1e-6 * (box.high.x - box.low.x);
-    if (x < box.low.x - slack || x > box.high.x + slack)
+    if (!(x >= box.low.x - slack && x <= box.high.x + slack))
         return false;
     return bly_body_section(body, fmin(fmax(x, box.low.x), box.high.x), section);
 }
