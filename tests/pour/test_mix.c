@@ -124,6 +124,27 @@ static void gives_agree_with_sampling(void **state) {
     free(alpha);
 }
 
+/* By mass, the share by volume hangs on the densities: a filler twice as dense takes half the
+ * room. Against the slope of the definition by a small step, one density at a time. */
+static void expansion_by_mass_feels_the_densities(void **state) {
+    (void)state;
+    for (int which = 0; which < 2; which++) {
+        BlyMix mix = start();
+        mix.by = BLY_MIX_BY_MASS;
+        mix.share = sure(0.12);
+        mix.resin_expansion.give = mix.filler_expansion.give = 0;
+        mix.resin_density.give = mix.filler_density.give = 0;
+        double model = expansion(&mix).give, before = expansion(&mix).value;
+        BlyFigure *moved = which ? &mix.filler_density : &mix.resin_density;
+        BlyMix other = mix;
+        (which ? &other.filler_density : &other.resin_density)->value *= 1 + 1e-6;
+        double slope = (expansion(&other).value - before) / (1e-6 * moved->value);
+        moved->give = 0.1 * moved->value;
+        double give = expansion(&mix).give;
+        assert_close(sqrt(give * give - model * model), fabs(slope) * moved->give, 0, 1e-4);
+    }
+}
+
 static void expect(const BlyMix *mix, const char *where) {
     BlyError err = {0};
     BlyFigure d = {-1, -1};
@@ -169,6 +190,7 @@ int main(void) {
         cmocka_unit_test(give_of_expansion_covers_unlike_stiffness),
         cmocka_unit_test(what_is_not_known_stays_unknown),
         cmocka_unit_test(gives_agree_with_sampling),
+        cmocka_unit_test(expansion_by_mass_feels_the_densities),
         cmocka_unit_test(bad_figures_are_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -194,6 +194,32 @@ static void a_density_that_follows_moves_along(void **state) {
     assert_close(p.density.give / p.density.value, 0.01, 1e-8, 0);
 }
 
+/* Closed form: pieces of mass M add their own gives as squares (3, 4: 5), volume as it is. */
+static void pieces_vary_each_by_itself(void **state) {
+    (void)state;
+    const BlyEmbedded pieces[] = {{{0.004, 0.0003}, sure(5 * ML)}, {{0.009, 0.0004}, sure(3 * ML)}};
+    BlyPour pour = packed_pour(60, 200, 0.6);
+    pour.mould.pieces = pieces;
+    pour.mould.piece_count = 2;
+    BlyPourPlan p = {0};
+    assert_true(bly_pour_plan(&pour, &p, NULL));
+    assert_close(p.mass.give, 0.0005, 0, 1e-6);
+    assert_close(p.density.give, 0.0005 / (60 * ML), 0, 1e-6);
+}
+
+/* A target's filler is weighed: 0.05 g more of it, dry in the mould, brings 0.05 g and takes the
+ * place of 0.05/0.2 ml of resin of 1.05 g/cm3. */
+static void a_target_carries_the_give_of_the_scale(void **state) {
+    (void)state;
+    BlyPour pour = packed_pour(60, 200, NAN);
+    pour.filler.target = 550;
+    pour.bench.scale_give = 5e-5;
+    BlyPourPlan p = {0};
+    assert_true(bly_pour_plan(&pour, &p, NULL));
+    assert_close(p.mass.give, 5e-5 * (1050.0 / 200 - 1), 0, 1e-6);
+    assert_close(p.influence[BLY_POUR_FILLER_AMOUNT], 1, 1e-9, 0);
+}
+
 static void no_give_no_range_and_too_much_is_said(void **state) {
     (void)state;
     BlyPour pour = packed_pour(60, 200, 0.6);
@@ -219,6 +245,8 @@ int main(void) {
         cmocka_unit_test(stirred_to_a_target),
         cmocka_unit_test(influence_is_the_share_of_variance),
         cmocka_unit_test(a_density_that_follows_moves_along),
+        cmocka_unit_test(pieces_vary_each_by_itself),
+        cmocka_unit_test(a_target_carries_the_give_of_the_scale),
         cmocka_unit_test(no_give_no_range_and_too_much_is_said),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
