@@ -90,11 +90,13 @@ static void numbers_read_back_as_the_same_double(void **state) {
 /* Law: what is printed parses, equals the tree (cJSON's own comparison), and prints the same. */
 static void printing_is_a_fixed_point(void **state) {
     (void)state;
+    static const char long_list[] =
+        "{\"long\": [\"01234567890123456789012345678901234567890123456789\", \"0123456789\", "
+        "\"0123456789012345678901234567890123\"]}";
     static const char *const texts[] = {
         "{\"a\": [[1, 2], [3, [4, {\"b\": \"c\"}]]], \"d\": {\"e\": {\"f\": null}}, \"g\": []}",
         "[[[[[[]]]]]]",
-        "{\"long\": [\"0123456789012345678901234567890123456789\", "
-        "\"0123456789012345678901234567890123456789\", \"0123456789012345678901234567890\"]}",
+        long_list,
         "[{\"\": -0.5}, \"\\u001f\\\\\", true, false]",
     };
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
