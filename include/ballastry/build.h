@@ -13,6 +13,8 @@ typedef struct BlyWaterFacts {
     BlyFigure salinity;    /* kg/kg */
 } BlyWaterFacts;
 
+enum { BLY_TARGET_WATERS_MAX = 4 };
+
 /* What the search may do. */
 typedef struct BlyLimits {
     int hook_rank_low, hook_rank_high; /* 0, 0: any */
@@ -53,20 +55,27 @@ bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, Bl
                     BlyError *err) BLY_MUST_CHECK;
 void bly_build_free(BlyBuild *build);
 
-/* The file's text with this rig fitted, everything else as it was; free(*text) by the caller. */
+/* The file's text with this rig fitted, everything else as it was; free(*text) by the caller. Seats
+ * whose choice is that of build->fitted keep their very words. An open seat stays open: where it
+ * was so only because nothing sat there, "open": true is added. */
 bool bly_build_text_with_rig(const BlyBuild *build, const BlyRig *rig, char **text,
                              BlyError *err) BLY_MUST_CHECK;
 
-/* The file's text with the value at a JSON Pointer set to this JSON (NULL: removed). Objects on
- * the way are made. free(*text) by the caller. The result is not checked: read it again. */
+/* The file's text with the value at a JSON Pointer set to this JSON (NULL: removed; nothing there
+ * is no error). Objects on the way are made; "-" as the last step appends to a list. free(*text) by
+ * the caller. The result is not checked: read it again. */
 bool bly_build_text_with(const BlyBuild *build, const char *pointer, const char *json, char **text,
                          BlyError *err) BLY_MUST_CHECK;
 
 /* Index of a seat by name, -1 when there is none. */
 int bly_build_seat(const BlyBuild *build, const char *name);
 
-/* Sets the piece of one kind at a seat to a part of the catalog (id "none": takes it off); used
- * by swap. `rig` must be a copy of the build's fitted rig. */
+/* Sets the piece of one kind at a seat to a part of the catalog (id "none": takes it off, and what
+ * hung from it); used by swap. `rig` must be a copy of the build's fitted rig. What the new part
+ * needs besides is kept as far as it fits, or set to the least: one turn, dot or layer, the
+ * shortest lip, a strip over the whole reach; a filed sheet becomes one as bought. The seat must
+ * fit after each swap, but for a lip between its sheet and its outline. On failure the rig is as
+ * before and err->where is "belly.hook". */
 bool bly_build_swap(const BlyBuild *build, const BlyCatalog *catalog, BlyRig *rig, const char *seat,
                     const char *kind, const char *id, BlyError *err) BLY_MUST_CHECK;
 

@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The body: what the scale, the knife edge and the tank say of it. */
+#include "build/sections.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static const Quantity soak_share = {BLY_DIM_RATIO, NULL, 0.0, 1.0, false};
+static const Quantity workshop = {BLY_DIM_TEMPERATURE, "C", -10.0, 60.0, false};
+static const Quantity drag_range = {BLY_DIM_RATIO, NULL, 0.1, 10.0, false};
+static const Quantity munk_range = {BLY_DIM_RATIO, NULL, 0.0, 1.0, false};
+static const Quantity volume_range = {BLY_DIM_RATIO, NULL, 0.5, 2.0, false};
+
+/* Reasons in docs/format.md, defaults. */
+static const Give scale_give = {0.02e-3, 0.0};
+static const Give knife_edge_give = {0.5e-3, 0.0};
+static const Give soak_give = {0.0, 0.5};
+static const Give drag_give = {0.15, 0.0};
+static const Give munk_give = {0.5, 0.0};
+static const double USUAL_MUNK = 0.5;
+static const double USUAL_REFERENCE_C = 20.0;
+
+static const char *const stage_words[BLY_STAGES] = {"blank", "cut", "eyed", "coated", "complete"};
+
+static BlyBodyFacts nothing_known(void) {
+    const BlyFigure unknown = {NAN, 0.0};
+    return (BlyBodyFacts){
+        .density = unknown,
+        .mass = unknown,
+        .stage = BLY_STAGE_BLANK,
+        .balance = unknown,
+        .balance_up = unknown,
+        .volume_share = {1.0, 0.0},
+        .expansion = unknown,
+        .soak = {0.0, 0.0},
+        .reference_t = USUAL_REFERENCE_C,
+        .drag_factor = {1.0, drag_give.fixed},
+        .munk_factor = {USUAL_MUNK, munk_give.fixed},
+    };
+}
+
+static bool read_mass(const BlyJson *body, BlyBodyFacts *facts, BlyError *err) {
+    BlyJson weighed;
+    bool staged = bly_build_member(body, "weighed", &weighed);
+    bool has_mass = bly_build_has(body, "mass");
+    if (!has_mass && !bly_build_has(body, "material"))
+        return bly_json_refuse(body, BLY_E_MISSING, err,
+                               "expected \"material\", \"mass\", or both");
+    if (staged && !has_mass)
+        return bly_json_refuse(&weighed, BLY_E_CONFLICT, err,
+                               "says when, but there is no \"mass\"");
+    size_t stage = BLY_STAGE_BLANK;
+    if (staged && !bly_json_word(&weighed, stage_words, BLY_STAGES, &stage, err))
+        return false;
+    facts->stage = (BlyStage)stage;
+    return bly_build_opt_figure(body, "mass", &bly_some_mass, scale_give, &facts->mass, err);
+}
+
+static bool check_within(const BlyJson *body, const char *key, double value, double low,
+                         double high, BlyError *err) {
+    if (isnan(value) || (value >= low && value <= high))
+        return true;
+    BlyJson place;
+    (void)bly_build_member(body, key, &place);
+    return bly_json_refuse(&place, BLY_E_RANGE, err,
+                           "is %.4g mm; the body reaches from %.4g mm to %.4g mm", value * 1e3,
+                           low * 1e3, high * 1e3);
+}
+
+static bool read_balance(const BlyJson *body, BlyBuild *build, BlyError *err) {
+    BlyBodyFacts *facts = &build->facts;
+    BlyBox box = bly_body_box(build->shape);
+    return bly_build_opt_figure(body, "balance", &bly_any_length, knife_edge_give, &facts->balance,
+                                err) &&
+           bly_build_opt_figure(body, "balance_up", &bly_any_length, knife_edge_give,
+                                &facts->balance_up, err) &&
+           check_within(body, "balance", facts->balance.value, box.low.x, box.high.x, err) &&
+           check_within(body, "balance_up", facts->balance_up.value, box.low.z, box.high.z, err);
+}
+
+static bool read_substance(const BlyJson *body, const BlyCatalog *catalog, BlyBuild *build,
+                           BlyError *err) {
+    BlyJson material, coats;
+    BlyBodyFacts *facts = &build->facts;
+    if (bly_build_member(body, "material", &material)) {
+        if (!bly_build_read_material(&material, catalog, &build->material, &facts->density,
+                                     &facts->expansion, err))
+            return false;
+    } else {
+        build->material = bly_build_copy("", err);
+        if (build->material == NULL)
+            return false;
+    }
+    if (!bly_build_read_expansion(body, &facts->expansion, err) ||
+        !bly_build_opt_figure(body, "soak", &soak_share, soak_give, &facts->soak, err) ||
+        !bly_build_opt_quantity(body, "reference", &workshop, &facts->reference_t, err))
+        return false;
+    return !bly_build_member(body, "coats", &coats) ||
+           bly_build_read_coats(&coats, catalog, build, err);
+}
+
+bool bly_build_read_body(const BlyJson *body, const BlyCatalog *catalog, BlyBuild *build,
+                         BlyError *err) {
+    static const char *const keys[] = {"stations",   "measured", "mesh", "outline",   "section",
+                                       "give",       "material", "mass", "weighed",   "balance",
+                                       "balance_up", "coats",    "soak", "expansion", "reference"};
+    build->facts = nothing_known();
+    return bly_json_object(body, keys, sizeof keys / sizeof keys[0], err) &&
+           bly_build_read_outside(body, build, err) && read_mass(body, &build->facts, err) &&
+           read_balance(body, build, err) && read_substance(body, catalog, build, err);
+}
+
+bool bly_build_read_learnt(const BlyJson *learnt, BlyBodyFacts *facts, BlyError *err) {
+    static const char *const keys[] = {"drag_factor", "munk_factor", "volume_factor"};
+    const Give as_before = {facts->volume_share.give, 0.0};
+    return bly_json_object(learnt, keys, 3, err) &&
+           bly_build_opt_figure(learnt, "drag_factor", &drag_range, drag_give, &facts->drag_factor,
+                                err) &&
+           bly_build_opt_figure(learnt, "munk_factor", &munk_range, munk_give, &facts->munk_factor,
+                                err) &&
+           bly_build_opt_figure(learnt, "volume_factor", &volume_range, as_before,
+                                &facts->volume_share, err);
+}

@@ -1,0 +1,90 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What body and coats are made of. */
+#include "build/sections.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* From granulated cork to iridium: wider than anything a lure is made of. */
+static const Quantity density_range = {BLY_DIM_DENSITY, "g/cm3", 10.0, 23000.0, false};
+static const Quantity expansion_range = {BLY_DIM_EXPANSION, "1/K", 0.0, 1e-3, false};
+static const Quantity coat_thickness = {BLY_DIM_LENGTH, "mm", 0.0, 5e-3, false};
+
+/* Docs/format.md, defaults: scatter inside one species of wood; handbook ranges of one plastic;
+ * dip coats pool. All from memory. */
+static const Give unknown_density = {0.0, 0.10};
+static const Give unknown_expansion = {0.0, 0.30};
+static const Give uneven_coat = {0.0, 0.25};
+
+enum { COATS_MOST = 12 };
+
+static bool read_written_out(const BlyJson *material, BlyFigure *density, BlyFigure *expansion,
+                             BlyError *err) {
+    static const char *const keys[] = {"density", "give", "expansion"};
+    BlyJson value, give;
+    if (!bly_json_object(material, keys, expansion != NULL ? 3 : 2, err) ||
+        !bly_json_require(material, "density", &value, err) ||
+        !bly_build_quantity(&value, &density_range, &density->value, err))
+        return false;
+    density->give = unknown_density.share * density->value;
+    if (bly_build_member(material, "give", &give) &&
+        !bly_build_give(&give, &density_range, density->value, &density->give, err))
+        return false;
+    return expansion == NULL || bly_build_opt_figure(material, "expansion", &expansion_range,
+                                                     unknown_expansion, expansion, err);
+}
+
+bool bly_build_read_material(const BlyJson *material, const BlyCatalog *catalog, char **id,
+                             BlyFigure *density, BlyFigure *expansion, BlyError *err) {
+    const char *name = "";
+    if (cJSON_IsObject(material->node)) {
+        if (!read_written_out(material, density, expansion, err))
+            return false;
+    } else {
+        if (!cJSON_IsString(material->node))
+            return bly_json_refuse(material, BLY_E_SYNTAX, err,
+                                   "expected the id of a material, or an object with its density");
+        name = material->node->valuestring;
+        const BlyMaterial *known = bly_catalog_material(catalog, name);
+        if (known == NULL)
+            return bly_build_unknown(material, "material", name,
+                                     bly_catalog_nearest_material(catalog, name), err);
+        *density = known->density;
+        if (expansion != NULL)
+            *expansion = known->expansion;
+    }
+    *id = bly_build_copy(name, err);
+    return *id != NULL;
+}
+
+bool bly_build_read_expansion(const BlyJson *body, BlyFigure *out, BlyError *err) {
+    return bly_build_opt_figure(body, "expansion", &expansion_range, unknown_expansion, out, err);
+}
+
+static bool read_coat(const BlyJson *item, const BlyCatalog *catalog, BlyCoat *out, BlyError *err) {
+    static const char *const keys[] = {"material", "thickness"};
+    BlyJson material, thickness;
+    return bly_json_object(item, keys, 2, err) &&
+           bly_json_require(item, "material", &material, err) &&
+           bly_json_require(item, "thickness", &thickness, err) &&
+           bly_build_read_material(&material, catalog, &out->material, &out->density, NULL, err) &&
+           bly_build_figure(&thickness, &coat_thickness, uneven_coat, &out->thickness, err);
+}
+
+bool bly_build_read_coats(const BlyJson *coats, const BlyCatalog *catalog, BlyBuild *build,
+                          BlyError *err) {
+    if (!bly_json_array(coats, 0, COATS_MOST, err))
+        return false;
+    size_t count = bly_json_count(coats);
+    if (count == 0)
+        return true;
+    build->coats = calloc(count, sizeof *build->coats);
+    if (build->coats == NULL)
+        return bly_json_refuse(coats, BLY_E_MEMORY, err, "no memory for %zu coats", count);
+    build->coat_count = count;
+    for (BlyJson item = bly_json_first(coats); item.node != NULL; bly_json_next(&item)) {
+        if (!read_coat(&item, catalog, &build->coats[item.index], err))
+            return false;
+    }
+    return true;
+}

@@ -1,0 +1,204 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The body's outside: where it comes from, and how far its volume may lie off. Each source is a
+ * row of one table; exactly one of them stands in a file. */
+#include "build/sections.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { STATIONS_LEAST = 2, STATIONS_MOST = 500 };
+static const double USUAL_SECTION = 2.0; /* an ellipse */
+static const double EXPONENT_LEAST = 1.2, EXPONENT_MOST = 20.0;
+static const Quantity body_volume = {BLY_DIM_VOLUME, "cm3", 0.0, 1.0, true};
+static const Quantity volume_share = {BLY_DIM_RATIO, NULL, 0.0, 0.5, false};
+
+/* Calipers to 0.1 mm on a 20 mm section, and the ends. docs/format.md, defaults. */
+static const double USUAL_VOLUME_SHARE = 0.015;
+
+static bool station_keys(const BlyJson *item, BlyError *err) {
+    static const char *const keys[] = {"x", "diameter", "width", "height", "centre", "section"};
+    return bly_json_object(item, keys, sizeof keys / sizeof keys[0], err);
+}
+
+static bool read_station_size(const BlyJson *item, BlyStation *out, BlyError *err) {
+    BlyJson size;
+    bool turned = bly_build_member(item, "diameter", &size);
+    bool wide = bly_build_has(item, "width"), high = bly_build_has(item, "height");
+    if (turned && (wide || high))
+        return bly_json_refuse(item, BLY_E_CONFLICT, err,
+                               "has a diameter and a width or height; expected one or the other");
+    if (turned) {
+        if (!bly_build_quantity(&size, &bly_some_length, &out->width, err))
+            return false;
+        out->height = out->width;
+        return true;
+    }
+    if (!wide || !high)
+        return bly_json_refuse(item, BLY_E_MISSING, err,
+                               "expected \"diameter\", or \"width\" and \"height\"");
+    return bly_build_opt_quantity(item, "width", &bly_some_length, &out->width, err) &&
+           bly_build_opt_quantity(item, "height", &bly_some_length, &out->height, err);
+}
+
+static bool read_exponent(const BlyJson *object, double *out, BlyError *err) {
+    BlyJson section;
+    return !bly_build_member(object, "section", &section) ||
+           bly_json_number(&section, EXPONENT_LEAST, EXPONENT_MOST, out, err);
+}
+
+static bool read_station(const BlyJson *item, double section, BlyStation *out, BlyError *err) {
+    BlyJson x;
+    *out = (BlyStation){.exponent = section};
+    return station_keys(item, err) && bly_json_require(item, "x", &x, err) &&
+           bly_build_quantity(&x, &bly_any_length, &out->x, err) &&
+           read_station_size(item, out, err) &&
+           bly_build_opt_quantity(item, "centre", &bly_any_length, &out->centre, err) &&
+           read_exponent(item, &out->exponent, err);
+}
+
+/* The shape room speaks of width and height; a turned station has a diameter in the file. */
+static bool blame_station(const BlyJson *list, BlyError *err) {
+    if (err == NULL)
+        return false;
+    bly_error_prefix(err, "/body");
+    for (BlyJson item = bly_json_first(list); item.node != NULL; bly_json_next(&item)) {
+        size_t length = strlen(item.where);
+        BlyJson size;
+        if (strncmp(err->where, item.where, length) == 0 && err->where[length] == '/' &&
+            strcmp(err->where + length, "/x") != 0 && bly_build_member(&item, "diameter", &size))
+            (void)snprintf(err->where, sizeof err->where, "%s", size.where);
+    }
+    return false;
+}
+
+static bool make_from_stations(const BlyJson *list, double section, BlyStation *stations,
+                               size_t count, BlyBuild *build, BlyError *err) {
+    for (BlyJson item = bly_json_first(list); item.node != NULL; bly_json_next(&item)) {
+        if (!read_station(&item, section, &stations[item.index], err))
+            return false;
+    }
+    return bly_body_from_stations(stations, count, &build->shape, err) || blame_station(list, err);
+}
+
+static bool read_stations(const BlyJson *body, const BlyJson *list, BlyBuild *build,
+                          BlyError *err) {
+    double section = USUAL_SECTION;
+    if (!read_exponent(body, &section, err))
+        return false;
+    if (!bly_json_array(list, STATIONS_LEAST, STATIONS_MOST, err))
+        return false;
+    size_t count = bly_json_count(list);
+    BlyStation *stations = calloc(count, sizeof *stations);
+    if (stations == NULL)
+        return bly_json_refuse(list, BLY_E_MEMORY, err, "no memory for %zu stations", count);
+    bool good = make_from_stations(list, section, stations, count, build, err);
+    free(stations);
+    return good;
+}
+
+static bool read_measured_sizes(const BlyJson *measured, BlyPlainShape *plain, BlyFigure *volume,
+                                BlyError *err) {
+    BlyJson length, width, height, displaced;
+    *plain = (BlyPlainShape){.centroid_x = NAN};
+    if (!bly_json_require(measured, "length", &length, err) ||
+        !bly_json_require(measured, "width", &width, err) ||
+        !bly_json_require(measured, "height", &height, err) ||
+        !bly_json_require(measured, "volume", &displaced, err) ||
+        !bly_build_quantity(&length, &bly_solid_length, &plain->length, err) ||
+        !bly_build_quantity(&width, &bly_solid_length, &plain->width, err) ||
+        !bly_build_quantity(&height, &bly_solid_length, &plain->height, err) ||
+        !bly_build_figure(&displaced, &body_volume, (Give){0.0, USUAL_VOLUME_SHARE}, volume, err))
+        return false;
+    plain->volume = volume->value;
+    return bly_build_opt_quantity(measured, "balance", &bly_solid_length, &plain->centroid_x, err);
+}
+
+static bool read_measured(const BlyJson *body, const BlyJson *measured, BlyBuild *build,
+                          BlyError *err) {
+    static const char *const keys[] = {"length", "width", "height", "volume", "balance"};
+    BlyJson other;
+    if (bly_build_member(body, "give", &other))
+        return bly_json_refuse(&other, BLY_E_CONFLICT, err,
+                               "a measured body has its give on its volume");
+    if (bly_build_member(body, "section", &other))
+        return bly_json_refuse(&other, BLY_E_CONFLICT, err, "only stations have a section");
+    BlyPlainShape plain;
+    BlyFigure volume;
+    if (!bly_json_object(measured, keys, sizeof keys / sizeof keys[0], err) ||
+        !read_measured_sizes(measured, &plain, &volume, err))
+        return false;
+    if (!bly_body_from_plain(&plain, &build->shape, err)) {
+        bly_error_prefix(err, "/body/measured");
+        return false;
+    }
+    build->facts.volume_share.give = volume.give / volume.value;
+    return true;
+}
+
+static bool read_reserved(const BlyJson *body, const BlyJson *source, BlyBuild *build,
+                          BlyError *err) {
+    (void)body;
+    (void)build;
+    return bly_json_refuse(source, BLY_E_UNKNOWN, err,
+                           "is not yet a source of bodies; expected \"stations\" or \"measured\"");
+}
+
+/* Where a body may come from. */
+static const struct {
+    const char *key;
+    bool (*read)(const BlyJson *body, const BlyJson *source, BlyBuild *build, BlyError *err);
+} source_table[] = {
+    {"stations", read_stations},
+    {"measured", read_measured},
+    {"mesh", read_reserved},
+    {"outline", read_reserved},
+};
+enum { SOURCES = sizeof source_table / sizeof source_table[0] };
+
+static bool find_source(const BlyJson *body, size_t *which, BlyJson *source, BlyError *err) {
+    size_t found = SOURCES;
+    for (size_t i = 0; i < SOURCES; i++) {
+        BlyJson one;
+        if (!bly_build_member(body, source_table[i].key, &one))
+            continue;
+        if (found < SOURCES)
+            return bly_json_refuse(&one, BLY_E_CONFLICT, err,
+                                   "the body comes from \"%s\" already; expected one source",
+                                   source_table[found].key);
+        found = i;
+        *source = one;
+    }
+    if (found == SOURCES)
+        return bly_json_refuse(body, BLY_E_MISSING, err, "expected \"stations\" or \"measured\"");
+    *which = found;
+    return true;
+}
+
+/* All sizes off by the same length d: a skin of d/2 all over, so dV/V = S d / (2 V). */
+static bool read_give(const BlyJson *give, BlyBuild *build, BlyError *err) {
+    if (bly_build_in_percent(give))
+        return bly_build_quantity(give, &volume_share, &build->facts.volume_share.give, err);
+    double length;
+    if (!bly_build_quantity(give, &bly_some_length, &length, err))
+        return false;
+    double skin = bly_body_surface(build->shape)->area * length / 2.0;
+    double share = skin / bly_body_solid(build->shape)->volume;
+    if (share > volume_share.high)
+        return bly_json_refuse(give, BLY_E_RANGE, err,
+                               "is %.0f %% of the volume; expected at most %.0f %%", 100.0 * share,
+                               100.0 * volume_share.high);
+    build->facts.volume_share.give = share;
+    return true;
+}
+
+bool bly_build_read_outside(const BlyJson *body, BlyBuild *build, BlyError *err) {
+    size_t which = 0;
+    BlyJson source, give;
+    build->facts.volume_share = (BlyFigure){1.0, USUAL_VOLUME_SHARE};
+    if (!find_source(body, &which, &source, err) ||
+        !source_table[which].read(body, &source, build, err))
+        return false;
+    return !bly_build_member(body, "give", &give) || read_give(&give, build, err);
+}

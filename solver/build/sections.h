@@ -1,0 +1,58 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The sections of a build file, each read by a file of its own into its part of the record. They
+ * run in this order: a later one may look at what an earlier one has filled in. On failure what
+ * was filled in stays in the build and goes with bly_build_free. */
+#ifndef BALLASTRY_BUILD_SECTIONS_H
+#define BALLASTRY_BUILD_SECTIONS_H
+
+#include "ballastry/build.h"
+#include "build/value.h"
+
+/* "water": temperature and salinity; what is not named keeps the value that *out has. */
+bool bly_build_read_water(const BlyJson *water, BlyWaterFacts *out, BlyError *err) BLY_MUST_CHECK;
+BlyWaterFacts bly_build_usual_water(void);
+
+/* "body": shape, facts and coats. The outside first (outside.c), then what it is made of. */
+bool bly_build_read_body(const BlyJson *body, const BlyCatalog *catalog, BlyBuild *build,
+                         BlyError *err) BLY_MUST_CHECK;
+bool bly_build_read_outside(const BlyJson *body, BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+bool bly_build_read_coats(const BlyJson *coats, const BlyCatalog *catalog, BlyBuild *build,
+                          BlyError *err) BLY_MUST_CHECK;
+
+/* An id of the catalog, or { "density", "give", "expansion" }: *id is owned by the caller, "" when
+ * written out. expansion may be NULL: then it may not be written. */
+bool bly_build_read_material(const BlyJson *material, const BlyCatalog *catalog, char **id,
+                             BlyFigure *density, BlyFigure *expansion,
+                             BlyError *err) BLY_MUST_CHECK;
+
+bool bly_build_read_expansion(const BlyJson *body, BlyFigure *out, BlyError *err) BLY_MUST_CHECK;
+
+/* "learnt": factors that tank tests have taught. */
+bool bly_build_read_learnt(const BlyJson *learnt, BlyBodyFacts *facts,
+                           BlyError *err) BLY_MUST_CHECK;
+
+bool bly_build_read_seats(const BlyJson *seats, BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+
+/* "fitted": after the seats, whose `open` it settles where the file leaves it open. `fitted` may be
+ * NULL: the file has none. */
+bool bly_build_read_fitted(const BlyJson *fitted, const BlyCatalog *catalog, BlyBuild *build,
+                           BlyError *err) BLY_MUST_CHECK;
+
+bool bly_build_read_target(const BlyJson *target, BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+bool bly_build_read_limits(const BlyJson *limits, const BlyCatalog *catalog, BlyLimits *limits_out,
+                           BlyError *err) BLY_MUST_CHECK;
+void bly_build_release_limits(BlyLimits *limits);
+
+/* Marks a seat whose `open` the file does not say, until "fitted" is read. */
+#define BLY_OPEN_UNSAID (~0u)
+
+/* A part by id, with the nearest one named when there is none. */
+const BlyPart *bly_build_find_part(const BlyCatalog *catalog, const char *id, const BlyJson *field,
+                                   BlyError *err);
+
+/* The place of a seat's choice in the file, "/fitted/belly", for errors found by other rooms. */
+bool bly_build_blame_seat(const char *seat, BlyError *err);
+
+char *bly_build_copy(const char *text, BlyError *err) BLY_MUST_CHECK;
+
+#endif
