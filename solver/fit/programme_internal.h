@@ -1,0 +1,195 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the files of the choice programme share: the model seen as one-sided prices, the cuts that
+ * bound it, the pool of the best, and the three stages (relaxation, enumeration, tree). */
+#ifndef BALLASTRY_FIT_PROGRAMME_INTERNAL_H
+#define BALLASTRY_FIT_PROGRAMME_INTERNAL_H
+
+#include "fit/glpk_guard.h"
+#include "fit/programme.h"
+
+#include <stdint.h>
+
+enum { PROG_SIDES_MAX = 2 * PROG_ROWS_MAX, PROG_CUTS_MAX = 96 };
+
+/* Objectives closer than this are equals; the same figure is the slack of every comparison with
+ * the K-th best, so that equals are met before they are ordered. */
+#define PROG_EQUAL 1e-7
+/* Rounding of our own sums, and what a hard row may be over by (times its own size). */
+#define PROG_ROUND 1e-9
+
+/* One side of a row: violation = sum over columns of (sign f + margin) + constant, to be <= 0. */
+typedef struct ProgSide {
+    size_t row, feature, margin;
+    double sign, constant;
+    size_t elastic;
+    double unit;
+    double slack; /* what a hard side may be over by */
+} ProgSide;
+
+/* The programme, checked, with what can be known of it before any search. Borrows the input. */
+typedef struct ProgModel {
+    const Programme *in;
+    ProgSide side[PROG_SIDES_MAX];
+    size_t side_count;
+    size_t column_count;
+    bool any_delta;
+    double worst; /* no rig's objective is above this */
+} ProgModel;
+
+bool prog_check(const Programme *in, const ProgOptions *options, BlyError *err);
+void prog_model_init(ProgModel *model, const Programme *in);
+
+/* ---- the worth of one rig (programme_value.c) ---- */
+
+typedef struct ProgEntry {
+    double objective, cost, deviation, penalty, distance;
+    size_t column[PROG_GROUPS_MAX];
+    double delta[PROG_GROUPS_MAX];
+} ProgEntry;
+
+/* Works out entry->column at its best deltas. False when a hard row forbids it, or when the
+ * objective is above `limit` (the rest of the entry is then not filled). */
+bool prog_value(const ProgModel *model, FitGuard *guard, double limit, ProgEntry *entry);
+/* The smallest objective over two and more deltas at once, by GLPK; fills entry->delta. */
+bool prog_value_many(const ProgModel *model, FitGuard *guard, ProgEntry *entry);
+/* Sums of all features at the entry's columns and deltas. */
+void prog_sums(const ProgModel *model, const ProgEntry *entry, double *sums);
+/* How far a side is over, for given sums; at most 0 when it holds. */
+double prog_side_over(const ProgSide *side, const double *sums);
+
+/* ---- bounds (programme_cut.c) ---- */
+
+/* A price per feature under which no rig's objective is below
+ *     constant + sum over groups of min over columns (cost + q . f),
+ * whatever the prices, so that a poor relaxation costs time and never exactness. With ray set the
+ * cost does not count, and a sum above 0 means that no rig exists. */
+typedef struct ProgCut {
+    double q[PROG_FEATURES_MAX];
+    double constant;
+    bool ray;
+} ProgCut;
+
+/* Prices per side (>= 0) and per target (signed), brought within what the model can charge. */
+typedef struct ProgPrices {
+    double side[PROG_SIDES_MAX];
+    double target[PROG_TARGETS_MAX];
+} ProgPrices;
+
+typedef struct ProgCuts {
+    ProgCut cut[PROG_CUTS_MAX]; /* cut[0] is the relaxation's */
+    size_t count;
+} ProgCuts;
+
+void prog_cut_from_prices(const ProgModel *model, const ProgPrices *prices, ProgCut *cut);
+/* Adds the cuts that speak of one side or target alone, and the ray of the hard sides. */
+void prog_cuts_plain(const ProgModel *model, const ProgPrices *relaxed, ProgCuts *cuts);
+/* The column's part of a cut at delta 0, and its change per unit of delta. */
+void prog_cut_at(const ProgModel *model, const ProgCut *cut, const ProgColumn *column,
+                 double *value, double *slope);
+/* constant + sum of the least parts: the bound itself. */
+double prog_cut_floor(const ProgModel *model, const ProgCut *cut);
+
+/* ---- the relaxation (programme_relax.c) ---- */
+
+/* Solves the linear relaxation and gives its prices. A solver that fails leaves zero prices: still
+ * a bound. False only without memory. */
+bool prog_relax(const ProgModel *model, FitGuard *guard, ProgPrices *prices, ProgStats *stats,
+                BlyError *err);
+
+/* ---- the pool of the best (programme_pool.c) ---- */
+
+typedef struct ProgPool {
+    const ProgModel *model;
+    ProgEntry *entry; /* room for one more than `best` */
+    size_t count, best;
+    bool visibly;
+} ProgPool;
+
+bool prog_pool_init(ProgPool *pool, const ProgModel *model, size_t best, bool visibly,
+                    BlyError *err);
+void prog_pool_free(ProgPool *pool);
+void prog_pool_offer(ProgPool *pool, const ProgEntry *entry);
+/* The K-th objective once K are held, else INFINITY. */
+double prog_pool_limit(const ProgPool *pool);
+/* Objective of the held rig that looks the same, or INFINITY. */
+double prog_pool_lookalike(const ProgPool *pool, const size_t *column);
+
+/* ---- the end of patience (programme_clock.c) ---- */
+
+typedef struct ProgClock {
+    double start_secs, limit_secs; /* limit 0: none */
+    atomic_bool *stop;
+    bool over; /* time is up, or stop was set */
+} ProgClock;
+
+void prog_clock_start(ProgClock *clock, const ProgOptions *options);
+double prog_clock_secs(const ProgClock *clock); /* since the start */
+bool prog_clock_over(ProgClock *clock);
+
+/* ---- the columns that a budget leaves standing (programme_field.c) ---- */
+
+/* One column of a group that may still be in a rig worth having. */
+typedef struct ProgOption {
+    uint32_t column;
+    uint32_t look;  /* number of its visible key within the group */
+    int32_t line;   /* row of `slope` for a column with a delta, else -1 */
+    double feature; /* the sort key of the last level */
+} ProgOption;
+
+/* A visible key of a group, with its options next to each other. */
+typedef struct ProgLook {
+    size_t first, count; /* options, by their part of cut 0 */
+} ProgLook;
+
+typedef struct ProgSpan {
+    size_t first, count;
+} ProgSpan;
+
+/* All increments are >= 0 and measured from the least of their group, so a partial rig is dead as
+ * soon as one of its sums passes that cut's room. `width` is the number of cuts kept, rounded up.
+ */
+typedef struct ProgField {
+    size_t width, cut_count;
+    const ProgCut *cut[PROG_CUTS_MAX];
+    double floor[PROG_CUTS_MAX]; /* bound before any choice; 0 for a ray */
+    double ray_room[PROG_CUTS_MAX];
+    bool ray[PROG_CUTS_MAX];
+    ProgSpan group[PROG_GROUPS_MAX]; /* options */
+    ProgSpan look_span[PROG_GROUPS_MAX];
+    ProgOption *option;
+    double *inc;      /* option_count * width */
+    double *slope;    /* line_count * width */
+    double *range;    /* line_count */
+    ProgLook *look;   /* look_count */
+    double *look_inc; /* look_count * width */
+    size_t option_count, line_count, look_count;
+    bool empty; /* some group has no column left: nothing lies within the limit */
+} ProgField;
+
+/* Keeps what can be part of a rig with objective <= limit. False only without memory. */
+bool prog_field_build(ProgField *field, const ProgModel *model, const ProgCuts *cuts, double limit,
+                      bool by_look, BlyError *err);
+void prog_field_free(ProgField *field);
+
+/* ---- enumeration (programme_search.c) ---- */
+
+typedef struct ProgReach {
+    double bound;  /* every rig below this has been met */
+    bool capped;   /* ended by the node cap */
+    bool ties_cut; /* equals were left unseen */
+} ProgReach;
+
+/* Enumerates in budgets that double until the K best are proven, or the cap or the clock ends it.
+ * node_cap 0: none. False only without memory. */
+bool prog_enumerate(const ProgModel *model, const ProgCuts *cuts, ProgPool *pool, FitGuard *guard,
+                    ProgClock *clock, size_t node_cap, size_t tie_cap, ProgReach *reach,
+                    ProgStats *stats, BlyError *err);
+
+/* ---- branch and bound (programme_tree.c) ---- */
+
+/* GLPK's tree with a pool. Bounds as above. False only without memory. */
+bool prog_tree(const ProgModel *model, const ProgCuts *cuts, ProgPool *pool, FitGuard *guard,
+               ProgClock *clock, size_t node_cap, ProgReach *reach, ProgStats *stats,
+               BlyError *err);
+
+#endif

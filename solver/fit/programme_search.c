@@ -1,0 +1,429 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Depth-first enumeration of every rig within a budget.
+ *
+ * A partial rig carries one sum per cut, the increments of its columns. The sums only grow, so the
+ * branch is dead once one of them passes its room. Asked for visibly different rigs, the tree first
+ * chooses what is seen (each visible key stands for the least increments among its columns) and
+ * then, below each full combination, looks for its best representative alone. */
+#include "fit/programme_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { LEVELS_MAX = 2 * PROG_GROUPS_MAX, CLOCK_EVERY = 1024, WINDOW_FROM = 12 };
+
+typedef struct Level {
+    size_t group;
+    bool looks; /* chooses a visible key, not a column */
+} Level;
+
+typedef struct Search {
+    const ProgModel *model;
+    const ProgField *field;
+    ProgPool *pool;
+    FitGuard *guard;
+    ProgClock *clock;
+    ProgStats *stats;
+    size_t node_cap, tie_cap, tie_nodes;
+    bool visibly, full, halt, capped, ties_cut;
+    double limit;     /* of the budget, before the pool is full */
+    double own_limit; /* below a combination of visible keys: that of its representative */
+    Level level[LEVELS_MAX];
+    size_t level_count, first_column_level;
+    size_t look_of[PROG_GROUPS_MAX];   /* chosen look, per group */
+    size_t option_of[PROG_GROUPS_MAX]; /* chosen option, per group */
+    size_t line_at[PROG_GROUPS_MAX], line_count;
+    double room[PROG_CUTS_MAX], tight[PROG_CUTS_MAX];
+    double *sums; /* level_count + 1 rows of width */
+    double *base; /* the same, less the look's own increments */
+    ProgEntry entry;
+    /* The last level's options by one feature, for windows. */
+    size_t *by_feature; /* option numbers, look by look */
+    double *feature;    /* of by_feature */
+    double window_slope[PROG_CUTS_MAX], window_least[PROG_CUTS_MAX];
+} Search;
+
+static void set_rooms(Search *search) {
+    double pool_limit = prog_pool_limit(search->pool);
+    search->full = isfinite(pool_limit) || isfinite(search->own_limit);
+    double limit = fmin(fmin(search->limit, pool_limit), search->own_limit);
+    const ProgField *field = search->field;
+    for (size_t j = 0; j < field->width; j++) {
+        bool priced = j < field->cut_count && !field->ray[j];
+        search->room[j] = j >= field->cut_count ? INFINITY : field->ray_room[j];
+        search->tight[j] = search->room[j];
+        if (priced) {
+            search->room[j] = limit + PROG_EQUAL + PROG_ROUND - field->floor[j];
+            search->tight[j] = limit - PROG_EQUAL - field->floor[j];
+        }
+    }
+}
+
+/* sum = base + inc while it fits the rooms. */
+static bool add_within(const double *base, const double *inc, const double *room, double *sum,
+                       size_t width) {
+    for (size_t j = 0; j < width; j += 4) {
+        sum[j] = base[j] + inc[j];
+        sum[j + 1] = base[j + 1] + inc[j + 1];
+        sum[j + 2] = base[j + 2] + inc[j + 2];
+        sum[j + 3] = base[j + 3] + inc[j + 3];
+        bool out = (sum[j] > room[j]) | (sum[j + 1] > room[j + 1]) | (sum[j + 2] > room[j + 2]) |
+                   (sum[j + 3] > room[j + 3]);
+        if (out)
+            return false;
+    }
+    return true;
+}
+
+/* Whether some delta of the plate fits all rooms at once. The sums hold each cut's least part over
+ * all deltas, so each cut leaves an interval; with two plates this is only necessary. */
+static bool delta_fits(const Search *search, size_t line, const double *sum) {
+    const ProgField *field = search->field;
+    const double *slope = &field->slope[line * field->width];
+    double range = field->range[line], lo = 0, hi = range;
+    for (size_t j = 0; j < field->cut_count; j++) {
+        double left = search->room[j] - sum[j];
+        if (slope[j] > 0) {
+            if (left < hi * slope[j])
+                hi = left / slope[j];
+        } else if (left < (lo - range) * slope[j]) {
+            lo = range + left / slope[j];
+        }
+    }
+    return lo <= hi;
+}
+
+/* A branch that can only hold equals of the last rig: followed until the tie cap is reached. */
+static bool only_ties(Search *search, const double *sum) {
+    if (!search->full)
+        return false;
+    for (size_t j = 0; j < search->field->cut_count; j++) {
+        if (sum[j] <= search->tight[j])
+            continue;
+        if (search->tie_nodes++ < search->tie_cap)
+            return false;
+        search->ties_cut = true;
+        return true;
+    }
+    return false;
+}
+
+static bool pairs_allow(const Search *search, size_t depth, size_t group, size_t column) {
+    const Programme *in = search->model->in;
+    for (size_t i = 0; i < in->pair_count; i++) {
+        const ProgPair *pair = &in->pairs[i];
+        if (pair->group_a != group && pair->group_b != group)
+            continue;
+        size_t other = pair->group_a == group ? pair->group_b : pair->group_a;
+        for (size_t l = search->first_column_level; l < depth; l++) {
+            if (search->level[l].group != other)
+                continue;
+            size_t theirs = search->entry.column[other];
+            bool forbidden = pair->group_a == group
+                                 ? in->forbidden(in->forbidden_context, i, column, theirs)
+                                 : in->forbidden(in->forbidden_context, i, theirs, column);
+            if (forbidden)
+                return false;
+        }
+    }
+    return true;
+}
+
+static void count_node(Search *search) {
+    size_t nodes = ++search->stats->nodes;
+    if (search->node_cap > 0 && nodes >= search->node_cap)
+        search->halt = search->capped = true;
+    if (nodes % CLOCK_EVERY == 0 && prog_clock_over(search->clock))
+        search->halt = true;
+}
+
+static void leaf(Search *search) {
+    search->stats->leaves++;
+    double limit = fmin(fmin(search->limit, prog_pool_limit(search->pool)), search->own_limit);
+    if (!prog_value(search->model, search->guard, limit + PROG_EQUAL + PROG_ROUND, &search->entry))
+        return;
+    prog_pool_offer(search->pool, &search->entry);
+    if (search->visibly)
+        search->own_limit = fmin(search->own_limit, search->entry.objective);
+    set_rooms(search);
+}
+
+static void descend(Search *search, size_t depth);
+
+static void choose_column(Search *search, size_t depth, size_t number) {
+    const ProgField *field = search->field;
+    const ProgOption *option = &field->option[number];
+    size_t group = search->level[depth].group, width = field->width;
+    double *sum = &search->sums[(depth + 1) * width];
+    count_node(search);
+    if (!add_within(&search->base[depth * width], &field->inc[number * width], search->room, sum,
+                    width) ||
+        only_ties(search, sum) || !pairs_allow(search, depth, group, option->column))
+        return;
+    size_t lines = search->line_count;
+    if (option->line >= 0)
+        search->line_at[search->line_count++] = (size_t)option->line;
+    bool fits = true;
+    for (size_t i = 0; fits && i < search->line_count; i++)
+        fits = delta_fits(search, search->line_at[i], sum);
+    if (fits) {
+        search->entry.column[group] = option->column;
+        descend(search, depth + 1);
+    }
+    search->line_count = lines;
+}
+
+/* Options in the window of one feature that every cut leaves open. */
+static void choose_in_window(Search *search, size_t depth, const ProgLook *look) {
+    const ProgField *field = search->field;
+    const double *base = &search->base[depth * field->width];
+    double lo = -INFINITY, hi = INFINITY;
+    for (size_t j = 0; j < field->cut_count; j++) {
+        double slope = search->window_slope[j];
+        double left = search->room[j] - base[j] - search->window_least[j];
+        if (slope > 0)
+            hi = fmin(hi, left / slope);
+        else if (slope < 0)
+            lo = fmax(lo, left / slope);
+    }
+    const double *feature = &search->feature[look->first];
+    size_t from = 0, to = look->count;
+    while (from < to) {
+        size_t mid = (from + to) / 2;
+        if (feature[mid] < lo)
+            from = mid + 1;
+        else
+            to = mid;
+    }
+    for (size_t i = from; i < look->count && feature[i] <= hi && !search->halt; i++)
+        choose_column(search, depth, search->by_feature[look->first + i]);
+}
+
+static void choose_columns(Search *search, size_t depth) {
+    const ProgField *field = search->field;
+    size_t width = field->width, group = search->level[depth].group;
+    const ProgLook *look = &field->look[search->look_of[group]];
+    const double *sum = &search->sums[depth * width];
+    double *base = &search->base[depth * width];
+    /* What the visible choice has added already is contained in the column's own increment. */
+    const double *counted = &field->look_inc[search->look_of[group] * width];
+    bool chosen = field->look_span[group].count > 1;
+    for (size_t j = 0; j < width; j++)
+        base[j] = chosen ? sum[j] - counted[j] : sum[j];
+    if (depth + 1 == search->level_count && look->count >= WINDOW_FROM) {
+        choose_in_window(search, depth, look);
+        return;
+    }
+    for (size_t i = look->first; i < look->first + look->count && !search->halt; i++) {
+        if (base[0] + field->inc[i * width] > search->room[0])
+            break;
+        choose_column(search, depth, i);
+    }
+}
+
+static void choose_looks(Search *search, size_t depth) {
+    const ProgField *field = search->field;
+    size_t width = field->width, group = search->level[depth].group;
+    const ProgSpan *span = &field->look_span[group];
+    for (size_t i = span->first; i < span->first + span->count && !search->halt; i++) {
+        double *sum = &search->sums[(depth + 1) * width];
+        count_node(search);
+        if (!add_within(&search->sums[depth * width], &field->look_inc[i * width], search->room,
+                        sum, width) ||
+            only_ties(search, sum))
+            continue;
+        search->look_of[group] = i;
+        search->entry.column[group] = field->option[field->look[i].first].column;
+        descend(search, depth + 1);
+    }
+}
+
+static void choose_representative(Search *search, size_t depth) {
+    search->own_limit = prog_pool_lookalike(search->pool, search->entry.column);
+    set_rooms(search);
+    choose_columns(search, depth);
+    search->own_limit = INFINITY;
+    set_rooms(search);
+}
+
+static void descend(Search *search, size_t depth) {
+    if (depth == search->level_count)
+        leaf(search);
+    else if (search->level[depth].looks)
+        choose_looks(search, depth);
+    else if (search->visibly && depth == search->first_column_level)
+        choose_representative(search, depth);
+    else
+        choose_columns(search, depth);
+}
+
+/* ---- setting up ---- */
+
+/* Groups with few options first; the largest is last, where a window replaces the walk. */
+static void order_levels(Search *search) {
+    const ProgField *field = search->field;
+    size_t groups = search->model->in->group_count, order[PROG_GROUPS_MAX];
+    for (size_t g = 0; g < groups; g++) {
+        size_t at = g;
+        for (; at > 0 && field->group[order[at - 1]].count > field->group[g].count; at--)
+            order[at] = order[at - 1];
+        order[at] = g;
+        search->look_of[g] = field->look_span[g].first;
+        search->entry.column[g] = field->option[field->group[g].first].column;
+    }
+    search->level_count = 0;
+    for (size_t i = 0; search->visibly && i < groups; i++) {
+        if (field->look_span[order[i]].count > 1)
+            search->level[search->level_count++] = (Level){order[i], true};
+    }
+    search->first_column_level = search->level_count;
+    for (size_t i = 0; i < groups; i++)
+        search->level[search->level_count++] = (Level){order[i], false};
+}
+
+typedef struct ByFeature {
+    double feature;
+    size_t option;
+} ByFeature;
+
+static int by_feature(const void *a, const void *b) {
+    const ByFeature *x = a, *y = b;
+    if (x->feature < y->feature || x->feature > y->feature)
+        return x->feature < y->feature ? -1 : 1;
+    return x->option < y->option ? -1 : x->option > y->option;
+}
+
+/* For cut j and feature F: increment >= window_slope F + window_least over the last group. */
+static void fit_windows(Search *search, size_t feature, double *slope, double *least) {
+    const ProgField *field = search->field;
+    size_t group = search->level[search->level_count - 1].group;
+    const ProgSpan *span = &field->group[group];
+    const ProgColumn *columns = search->model->in->groups[group].columns;
+    for (size_t j = 0; j < field->cut_count; j++) {
+        slope[j] = field->cut[j]->q[feature];
+        least[j] = INFINITY;
+        for (size_t i = span->first; i < span->first + span->count; i++) {
+            double f = columns[field->option[i].column].f[feature];
+            least[j] = fmin(least[j], field->inc[i * field->width + j] - slope[j] * f);
+        }
+    }
+}
+
+/* Width of the window as a share of the feature's spread in the last group, for rooms half used. */
+static double window_share(const Search *search, size_t feature, const double *slope,
+                           const double *least) {
+    const ProgField *field = search->field;
+    size_t group = search->level[search->level_count - 1].group;
+    const ProgColumn *columns = search->model->in->groups[group].columns;
+    double lo = -INFINITY, hi = INFINITY, from = INFINITY, to = -INFINITY;
+    for (size_t i = 0; i < field->group[group].count; i++) {
+        double f = columns[field->option[field->group[group].first + i].column].f[feature];
+        from = fmin(from, f);
+        to = fmax(to, f);
+    }
+    for (size_t j = 0; j < field->cut_count; j++) {
+        double left = 0.5 * search->room[j] - least[j];
+        if (slope[j] > 0)
+            hi = fmin(hi, left / slope[j]);
+        else if (slope[j] < 0)
+            lo = fmax(lo, left / slope[j]);
+    }
+    return to > from ? (hi - lo) / (to - from) : INFINITY;
+}
+
+static bool prepare_windows(Search *search) {
+    const ProgField *field = search->field;
+    size_t group = search->level[search->level_count - 1].group, best = 0;
+    double slope[PROG_CUTS_MAX], least[PROG_CUTS_MAX], best_share = INFINITY;
+    for (size_t k = 0; k < search->model->in->feature_count; k++) {
+        fit_windows(search, k, slope, least);
+        double share = window_share(search, k, slope, least);
+        if (share < best_share) {
+            best_share = share;
+            best = k;
+        }
+    }
+    fit_windows(search, best, search->window_slope, search->window_least);
+    search->by_feature = malloc(field->option_count * sizeof *search->by_feature);
+    search->feature = malloc(field->option_count * sizeof *search->feature);
+    ByFeature *sorted = malloc(field->option_count * sizeof *sorted);
+    bool good = search->by_feature != NULL && search->feature != NULL && sorted != NULL;
+    const ProgColumn *columns = search->model->in->groups[group].columns;
+    for (size_t l = 0; good && l < field->look_span[group].count; l++) {
+        const ProgLook *look = &field->look[field->look_span[group].first + l];
+        for (size_t i = 0; i < look->count; i++) {
+            size_t option = look->first + i;
+            sorted[i] = (ByFeature){columns[field->option[option].column].f[best], option};
+        }
+        qsort(sorted, look->count, sizeof *sorted, by_feature);
+        for (size_t i = 0; i < look->count; i++) {
+            search->by_feature[look->first + i] = sorted[i].option;
+            search->feature[look->first + i] = sorted[i].feature;
+        }
+    }
+    free(sorted);
+    return good;
+}
+
+/* One budget: everything with an objective up to search->limit. False only without memory. */
+static bool run_budget(Search *search) {
+    size_t width = search->field->width;
+    order_levels(search);
+    search->own_limit = INFINITY;
+    search->line_count = 0;
+    search->sums = calloc((search->level_count + 1) * width, sizeof *search->sums);
+    search->base = calloc((search->level_count + 1) * width, sizeof *search->base);
+    set_rooms(search);
+    bool good = search->sums != NULL && search->base != NULL && prepare_windows(search);
+    if (good)
+        descend(search, 0);
+    free(search->sums);
+    free(search->base);
+    free(search->by_feature);
+    free(search->feature);
+    search->sums = search->base = search->feature = NULL;
+    search->by_feature = NULL;
+    return good;
+}
+
+#define FIRST_BUDGET 0.002
+
+bool prog_enumerate(const ProgModel *model, const ProgCuts *cuts, ProgPool *pool, FitGuard *guard,
+                    ProgClock *clock, size_t node_cap, size_t tie_cap, ProgReach *reach,
+                    ProgStats *stats, BlyError *err) {
+    Search search = {.model = model, .pool = pool, .guard = guard, .clock = clock, .stats = stats};
+    search.visibly = pool->visibly;
+    search.node_cap = node_cap > 0 ? stats->nodes + node_cap : 0;
+    search.tie_cap = tie_cap;
+    double relaxed = prog_cut_floor(model, &cuts->cut[0]);
+    reach->bound = fmax(reach->bound, relaxed);
+    reach->capped = false;
+    bool good = true;
+    for (double budget = FIRST_BUDGET; good && !search.halt; budget *= 2) {
+        /* A full pool to start from makes one budget enough. */
+        double held = prog_pool_limit(pool);
+        budget = fmax(budget, (isfinite(held) ? held : reach->bound) - relaxed);
+        bool all = relaxed + budget >= model->worst;
+        search.limit = relaxed + budget;
+        double limit = fmin(search.limit, held);
+        ProgField field;
+        if (!prog_field_build(&field, model, cuts, limit, pool->visibly, err))
+            return false;
+        stats->rounds++;
+        stats->kept_columns = field.option_count;
+        search.field = &field;
+        if (!field.empty && !run_budget(&search))
+            good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the search");
+        prog_field_free(&field);
+        if (!good || search.halt)
+            break;
+        held = prog_pool_limit(pool);
+        reach->bound = held <= search.limit ? held : all ? INFINITY : search.limit;
+        if (held <= search.limit || all)
+            break;
+    }
+    reach->capped = search.capped;
+    reach->ties_cut = search.ties_cut;
+    return good;
+}

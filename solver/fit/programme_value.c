@@ -1,0 +1,242 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The exact worth of one rig. With all columns fixed it is a sum; with one plate that may be filed
+ * it is the least of a convex, piecewise linear function of the thickness, found by meeting
+ * tangents: each meeting point is either the least or lies on a piece not seen before, so it ends
+ * after as many steps as there are pieces, at the exact corner. */
+#include "fit/programme_internal.h"
+
+#include <math.h>
+
+/* All that a rig pays, as functions of the one delta x. */
+typedef struct Slice {
+    double cost, cost_slope;
+    size_t target_count;
+    double off[PROG_TARGETS_MAX], off_slope[PROG_TARGETS_MAX]; /* weight / unit (sum - centre) */
+    double dead[PROG_TARGETS_MAX];                             /* weight / unit dead */
+    size_t side_count;
+    double over[PROG_SIDES_MAX], over_slope[PROG_SIDES_MAX]; /* weight / unit violation */
+    size_t elastic[PROG_SIDES_MAX];
+    size_t class_count;
+    bool distance; /* count the whole distance to the centres instead, and nothing else */
+} Slice;
+
+static double dot_column(const ProgColumn *column, size_t k, double delta) {
+    return delta > 0 ? column->f[k] - delta * column->g[k] : column->f[k];
+}
+
+void prog_sums(const ProgModel *model, const ProgEntry *entry, double *sums) {
+    const Programme *in = model->in;
+    for (size_t k = 0; k < in->feature_count; k++)
+        sums[k] = 0;
+    for (size_t g = 0; g < in->group_count; g++) {
+        const ProgColumn *column = &in->groups[g].columns[entry->column[g]];
+        for (size_t k = 0; k < in->feature_count; k++)
+            sums[k] += dot_column(column, k, entry->delta[g]);
+    }
+}
+
+/* The value at x and a slope that belongs to x (any, where two pieces meet). */
+static double slice_at(const Slice *slice, double x, double *slope) {
+    double value = 0, rise = 0;
+    for (size_t t = 0; t < slice->target_count; t++) {
+        double off = slice->off[t] + x * slice->off_slope[t];
+        double over = fabs(off) - (slice->distance ? 0 : slice->dead[t]);
+        if (over > 0) {
+            value += over;
+            rise += off > 0 ? slice->off_slope[t] : -slice->off_slope[t];
+        }
+    }
+    *slope = rise;
+    if (slice->distance)
+        return value;
+    double most[PROG_CLASSES_MAX] = {0}, most_slope[PROG_CLASSES_MAX] = {0};
+    for (size_t s = 0; s < slice->side_count; s++) {
+        double over = slice->over[s] + x * slice->over_slope[s];
+        if (over > most[slice->elastic[s]]) {
+            most[slice->elastic[s]] = over;
+            most_slope[slice->elastic[s]] = slice->over_slope[s];
+        }
+    }
+    for (size_t c = 0; c < slice->class_count; c++) {
+        value += most[c];
+        rise += most_slope[c];
+    }
+    *slope = rise + slice->cost_slope;
+    return value + slice->cost + x * slice->cost_slope;
+}
+
+/* A place of the least value in [lo, hi]. */
+static double slice_least(const Slice *slice, double lo, double hi) {
+    double lo_slope, hi_slope;
+    double lo_value = slice_at(slice, lo, &lo_slope);
+    if (lo_slope >= 0 || !(hi > lo))
+        return lo;
+    double hi_value = slice_at(slice, hi, &hi_slope);
+    if (hi_slope <= 0)
+        return hi;
+    for (int step = 0; step < 200; step++) {
+        double x = (hi_value - lo_value + lo_slope * lo - hi_slope * hi) / (lo_slope - hi_slope);
+        x = fmin(fmax(x, lo), hi);
+        double tangent = lo_value + lo_slope * (x - lo), slope;
+        double value = slice_at(slice, x, &slope);
+        if (value - tangent <= 1e-13 * (1 + fabs(value)) || slope == 0)
+            return x;
+        if (slope < 0) {
+            lo = x, lo_value = value, lo_slope = slope;
+        } else {
+            hi = x, hi_value = value, hi_slope = slope;
+        }
+    }
+    return lo_value <= hi_value ? lo : hi;
+}
+
+/* From `x` outside towards the flat bottom at `level`: the tangent's step never jumps over it. */
+static double walk_to_level(const Slice *slice, double x, double inside, double level) {
+    for (int step = 0; step < 200; step++) {
+        double slope, value = slice_at(slice, x, &slope);
+        if (value <= level || slope == 0)
+            return x;
+        double next = x - (value - level) / slope;
+        if ((inside - next) * (inside - x) <= 0)
+            return inside;
+        x = next;
+    }
+    return inside;
+}
+
+/* Among the deltas of least value: the one nearest to the targets' centres, then the smallest. */
+static double slice_best(const Slice *slice, double lo, double hi) {
+    double x = slice_least(slice, lo, hi), slope;
+    double level = slice_at(slice, x, &slope);
+    level += 1e-13 * (1 + fabs(level));
+    double from = walk_to_level(slice, lo, x, level);
+    if (slice->cost_slope > 0)
+        return from;
+    double to = walk_to_level(slice, hi, x, level);
+    Slice far = *slice;
+    far.distance = true;
+    x = slice_least(&far, from, to);
+    level = slice_at(&far, x, &slope);
+    return walk_to_level(&far, from, x, level + 1e-13 * (1 + fabs(level)));
+}
+
+/* Fills the slice for sums at delta 0 and `g` lost per unit (NULL: fixed). Hard sides narrow
+ * [0, *hi] to [*lo, *hi] instead; false when nothing is left. */
+static bool slice_fill(const ProgModel *model, const double *sums, const double *g, Slice *slice,
+                       double *lo, double *hi) {
+    const Programme *in = model->in;
+    slice->target_count = in->target_count;
+    slice->class_count = in->class_count;
+    slice->distance = false;
+    for (size_t t = 0; t < in->target_count; t++) {
+        const ProgTarget *target = &in->targets[t];
+        double price = target->weight / target->unit;
+        slice->off[t] = price * (target->base - target->centre + sums[target->feature]);
+        slice->off_slope[t] = g != NULL ? -price * g[target->feature] : 0;
+        slice->dead[t] = price * target->dead;
+    }
+    slice->side_count = 0;
+    for (size_t s = 0; s < model->side_count; s++) {
+        const ProgSide *side = &model->side[s];
+        double over = prog_side_over(side, sums), slope = 0;
+        if (g != NULL)
+            slope =
+                -side->sign * g[side->feature] - (side->margin != PROG_NONE ? g[side->margin] : 0);
+        if (side->elastic == PROG_NONE) {
+            over -= side->slack;
+            if (slope > 0)
+                *hi = fmin(*hi, -over / slope);
+            else if (slope < 0)
+                *lo = fmax(*lo, -over / slope);
+            else if (over > 0)
+                return false;
+            continue;
+        }
+        double price = in->class_weight[side->elastic] / side->unit;
+        slice->over[slice->side_count] = price * over;
+        slice->over_slope[slice->side_count] = price * slope;
+        slice->elastic[slice->side_count++] = side->elastic;
+    }
+    return *lo <= *hi;
+}
+
+/* The parts of the objective at the entry's final deltas. */
+static void break_down(const ProgModel *model, ProgEntry *entry) {
+    const Programme *in = model->in;
+    double sums[PROG_FEATURES_MAX], over[PROG_CLASSES_MAX] = {0};
+    prog_sums(model, entry, sums);
+    entry->cost = entry->deviation = entry->penalty = entry->distance = 0;
+    for (size_t g = 0; g < in->group_count; g++) {
+        const ProgColumn *column = &in->groups[g].columns[entry->column[g]];
+        entry->cost += column->cost + entry->delta[g] * column->cost_slope;
+    }
+    for (size_t t = 0; t < in->target_count; t++) {
+        const ProgTarget *target = &in->targets[t];
+        double off = fabs(target->base - target->centre + sums[target->feature]);
+        double price = target->weight / target->unit;
+        entry->distance += price * off;
+        entry->deviation += price * fmax(0, off - target->dead);
+    }
+    for (size_t s = 0; s < model->side_count; s++) {
+        const ProgSide *side = &model->side[s];
+        if (side->elastic != PROG_NONE)
+            over[side->elastic] =
+                fmax(over[side->elastic], prog_side_over(side, sums) / side->unit);
+    }
+    for (size_t c = 0; c < in->class_count; c++)
+        entry->penalty += in->class_weight[c] * over[c];
+    entry->objective = entry->cost + entry->deviation + entry->penalty;
+}
+
+static bool hard_sides_hold(const ProgModel *model, const ProgEntry *entry, double slack_factor) {
+    double sums[PROG_FEATURES_MAX];
+    prog_sums(model, entry, sums);
+    for (size_t s = 0; s < model->side_count; s++) {
+        const ProgSide *side = &model->side[s];
+        if (side->elastic == PROG_NONE && prog_side_over(side, sums) > slack_factor * side->slack)
+            return false;
+    }
+    return true;
+}
+
+static bool value_many(const ProgModel *model, FitGuard *guard, double limit, ProgEntry *entry) {
+    /* GLPK keeps its rows to 1e-7, so hard rows are held to that here. */
+    if (!prog_value_many(model, guard, entry) || !hard_sides_hold(model, entry, 100))
+        return false;
+    break_down(model, entry);
+    return entry->objective <= limit;
+}
+
+bool prog_value(const ProgModel *model, FitGuard *guard, double limit, ProgEntry *entry) {
+    const Programme *in = model->in;
+    const ProgColumn *plate = NULL;
+    size_t plate_group = 0, plates = 0;
+    double sums[PROG_FEATURES_MAX] = {0}, cost = 0;
+    for (size_t g = 0; g < in->group_count; g++) {
+        const ProgColumn *column = &in->groups[g].columns[entry->column[g]];
+        for (size_t k = 0; k < in->feature_count; k++)
+            sums[k] += column->f[k];
+        cost += column->cost;
+        entry->delta[g] = 0;
+        if (column->range > 0) {
+            plate = column;
+            plate_group = g;
+            plates++;
+        }
+    }
+    if (plates > 1)
+        return value_many(model, guard, limit, entry);
+    Slice slice;
+    slice.cost = cost;
+    slice.cost_slope = plate != NULL ? plate->cost_slope : 0;
+    double lo = 0, hi = plate != NULL ? plate->range : 0, slope;
+    if (!slice_fill(model, sums, plate != NULL ? plate->g : NULL, &slice, &lo, &hi))
+        return false;
+    double x = slice_least(&slice, lo, hi);
+    if (slice_at(&slice, x, &slope) > limit)
+        return false;
+    if (plate != NULL)
+        entry->delta[plate_group] = slice_best(&slice, lo, hi);
+    break_down(model, entry);
+    return entry->objective <= limit;
+}
