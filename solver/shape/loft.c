@@ -110,12 +110,17 @@ static bool loft_allocate(const BlyKnot *knots, size_t count, BlyLoft **out, Bly
     return true;
 }
 
+static bool make_rules(BlyLoft *loft, BlyError *err) {
+    return bly_rule_make(5, &loft->octant, err) && bly_rule_make(6, &loft->coarse, err) &&
+           bly_rule_make(10, &loft->cut, err) && bly_rule_make(12, &loft->fine, err) &&
+           bly_rule_make(16, &loft->finest, err);
+}
+
 bool bly_loft_new(const BlyKnot *knots, size_t count, BlyLoft **out, BlyError *err) {
     BlyLoft *loft = NULL;
     if (!loft_allocate(knots, count, &loft, err))
         return false;
-    if (!bly_rule_make(6, &loft->coarse, err) || !bly_rule_make(12, &loft->fine, err) ||
-        !bly_rule_make(10, &loft->cut, err) || !bly_rule_make(16, &loft->finest, err)) {
+    if (!make_rules(loft, err)) {
         bly_loft_free(&loft->body);
         return false;
     }

@@ -24,12 +24,12 @@ typedef struct BlyPanel {
     double volume, x_moment, z_moment;
 } BlyPanel;
 
-/* The silhouette is sampled on rings around the body; see seen.c. */
-enum { BLY_RINGS = 32, BLY_RING_HALF = 16, BLY_RING_NODES = BLY_RING_HALF + 1 };
+/* The skin's vector area on rings around the body, for bly_body_seen; see seen.c. */
+enum { BLY_RINGS = 32, BLY_RING_NODES = 20 };
 typedef struct BlyRing {
     double x;
     double z[BLY_RING_NODES], y[BLY_RING_NODES];
-    double ax[BLY_RING_NODES], ay[BLY_RING_NODES], az[BLY_RING_NODES]; /* area, m2, by angle */
+    double ax[BLY_RING_NODES], ay[BLY_RING_NODES], az[BLY_RING_NODES]; /* area, m2 */
 } BlyRing;
 
 typedef struct BlyLoft {
@@ -38,7 +38,7 @@ typedef struct BlyLoft {
     BlyPanel *panel;
     bool uniform; /* one exponent everywhere: `oval` serves all sections */
     BlyOval oval;
-    BlyRule coarse, fine, cut, finest; /* 6, 12, 10 and 16 nodes */
+    BlyRule octant, coarse, cut, fine, finest; /* 5, 6, 10, 12 and 16 nodes */
     BlyRing ring[BLY_RINGS];
 } BlyLoft;
 

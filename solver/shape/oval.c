@@ -172,18 +172,27 @@ BlyBelow bly_oval_below(const BlyOval *oval, double b, double c, double uy, doub
                       .z2 = turn * z * cap.v2};
 }
 
+/* The shape near the axes decides the parameter: a flat contour (n > 2) takes the polar angle, a
+ * sharp one (n < 2) the power of it for which the normal of the unit contour has the angle w. Both
+ * are u/v = tan(w)^e, and keep the octants in place. */
 void bly_oval_point(double n, double w, double *u, double *v, double *du, double *dv) {
     double s = sin(w), c = cos(w);
     if (n == 2.0) {
         *u = s, *v = c, *du = c, *dv = -s;
         return;
     }
-    double s_n1 = pow(fabs(s), n - 1.0), c_n1 = pow(fabs(c), n - 1.0);
-    double sum = s_n1 * fabs(s) + c_n1 * fabs(c);
-    double radius = pow(sum, -1.0 / n);
-    double turn = -radius * (copysign(s_n1, s) * c - copysign(c_n1, c) * s) / sum;
-    *u = radius * s;
-    *v = radius * c;
-    *du = turn * s + radius * c;
-    *dv = turn * c - radius * s;
+    double e = n < 2.0 ? 1.0 / (n - 1.0) : 1.0, low = fmin(fabs(s), fabs(c)),
+           high = fmax(fabs(s), fabs(c));
+    double k = pow(low / high, e), kn = pow(k, n), far = pow(1.0 + kn, -1.0 / n);
+    /* k = (low/high)^e grows by e k/(low high) per unit of angle */
+    double grow = (e == 1.0 ? 1.0 : e * pow(low / high, e - 1.0)) / (high * high);
+    double near_speed = far / (1.0 + kn) * grow;
+    double far_speed = k > 0.0 ? -near_speed * kn / k : 0.0;
+    bool u_near = fabs(s) < fabs(c);
+    double sign_u = s < 0.0 ? -1.0 : 1.0, sign_v = c < 0.0 ? -1.0 : 1.0, way = sign_u * sign_v;
+    *u = sign_u * (u_near ? k * far : far);
+    *v = sign_v * (u_near ? far : k * far);
+    /* |s| grows with w where s and c have one sign; |c| the other way round */
+    *du = sign_u * way * (u_near ? near_speed : -far_speed);
+    *dv = sign_v * way * (u_near ? far_speed : -near_speed);
 }

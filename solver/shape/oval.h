@@ -37,8 +37,8 @@ double bly_oval_support(double n, double b, double c, double uy, double uz);
 BlyBelow bly_oval_below(const BlyOval *oval, double b, double c, double uy, double uz, double d,
                         double q);
 
-/* Both for one point of the unit contour at polar angle w from the v axis: (u, v), and the
- * derivatives of u and v by w. */
+/* The point of the unit contour for the parameter w, which runs like an angle from the v axis: 0 at
+ * (0, 1), 45 deg on the diagonal, 90 deg at (1, 0); and its derivatives by w. */
 void bly_oval_point(double n, double w, double *u, double *v, double *du, double *dv);
 
 #endif

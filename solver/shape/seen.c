@@ -1,25 +1,28 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The area seen along a direction d: half the integral of |n.d| over the skin.
  *
- * The skin's vector area is stored on rings at fixed places along the body, by equal steps of angle
- * around each, so that a direction costs one pass of products. On a ring |n.d| has two kinks, at
- * the silhouette; the trapezoidal rule is mended there by its known error on a kink (second
- * Bernoulli polynomial), which lifts it from second to third order. */
+ * The skin's vector area is stored on rings at fixed places along the body, on the Gauss nodes of
+ * each octant around, so that a direction costs one pass of products. On a ring |n.d| has two
+ * kinks, at the silhouette. There the rule's known error for |w - w0| (the kink's place w0 and
+ * slope read off the two nodes beside it) is taken off, which lifts it from second to third order.
+ */
 #include "shape/loft.h"
 
 #define PI 3.14159265358979323846
 
-static void fill_ring(const BlySlice *at, double dx, BlyRing *ring) {
-    double h = PI / BLY_RING_HALF;
+static const double octant = 0.25 * PI;
+enum { PER_OCTANT = 5 };
+
+static void fill_ring(const BlySlice *at, const BlyRule *rule, double dx, BlyRing *ring) {
     ring->x = at->x;
     for (int j = 0; j < BLY_RING_NODES; j++) {
-        double u, v, du, dv;
-        bly_oval_point(at->n, h * j, &u, &v, &du, &dv);
-        double ny = -at->c * dv * h * dx, nz = at->b * du * h * dx;
-        bool pole = j == 0 || j == BLY_RING_HALF;
-        ring->y[j] = pole ? 0.0 : at->b * u;
+        int i = j % PER_OCTANT;
+        double u, v, du, dv, step = octant * rule->weight[i] * dx;
+        bly_oval_point(at->n, octant * (j / PER_OCTANT + rule->at[i]), &u, &v, &du, &dv);
+        double ny = -at->c * dv * step, nz = at->b * du * step;
+        ring->y[j] = at->b * u;
         ring->z[j] = at->mid + at->c * v;
-        ring->ay[j] = pole ? 0.0 : ny;
+        ring->ay[j] = ny;
         ring->az[j] = nz;
         ring->ax[j] = -at->b_slope * u * ny - (at->mid_slope + at->c_slope * v) * nz;
     }
@@ -30,12 +33,12 @@ void bly_loft_rings(BlyLoft *loft) {
     double start = bly_loft_start(loft), length = bly_loft_end(loft) - start;
     for (int i = 0; i < BLY_RINGS; i++) {
         double t = PI * (i + 0.5) / BLY_RINGS;
-        /* Equal steps of t: the midpoint rule integrates sin t with the factor below exactly. */
+        /* Equal steps of t: with this factor the midpoint rule integrates sin t exactly. */
         double step = 2.0 * sin(0.5 * PI / BLY_RINGS);
         double x = start + 0.5 * length * (1.0 - cos(t));
         const BlyPanel *panel = bly_loft_panel(loft, x);
         BlySlice at = bly_panel_slice(panel, (x - panel->x) / panel->length);
-        fill_ring(&at, 0.5 * length * sin(t) * step, &loft->ring[i]);
+        fill_ring(&at, &loft->octant, 0.5 * length * sin(t) * step, &loft->ring[i]);
     }
 }
 
@@ -43,25 +46,41 @@ typedef struct SeenSums {
     double area, x, y, z;
 } SeenSums;
 
+/* How much the rule overrates the integral of |w - w0| over [0, 1]. */
+static double kink_error(const BlyRule *rule, double w0) {
+    double error = -0.5 * (w0 * w0 + (1.0 - w0) * (1.0 - w0));
+    for (int i = 0; i < PER_OCTANT; i++)
+        error += rule->weight[i] * fabs(rule->at[i] - w0);
+    return error;
+}
+
+/* The excess of the rule between the nodes j and j + 1, where f changes its sign; *part is the
+ * share of the way from j at which it does. */
+static double kink_excess(const BlyRule *rule, const double *f, int j, double *part) {
+    int a = j % PER_OCTANT, b = (j + 1) % PER_OCTANT;
+    double wa = j / PER_OCTANT + rule->at[a], wb = (j + 1) / PER_OCTANT + rule->at[b];
+    double fa = f[j] / rule->weight[a], fb = f[j + 1] / rule->weight[b];
+    *part = fabs(fa) / fabs(fb - fa);
+    double w0 = wa + *part * (wb - wa), slope = fabs(fb - fa) / (wb - wa);
+    return slope * kink_error(rule, w0 - floor(w0));
+}
+
 /* One half of a ring; side is +1 to starboard, -1 to port. */
-static void add_half(const BlyRing *ring, BlyVec3 d, double side, SeenSums *sum) {
+static void add_half(const BlyRing *ring, const BlyRule *rule, BlyVec3 d, double side,
+                     SeenSums *sum) {
     double f[BLY_RING_NODES], area = 0.0, y = 0.0, z = 0.0;
     for (int j = 0; j < BLY_RING_NODES; j++)
         f[j] = ring->ax[j] * d.x + side * ring->ay[j] * d.y + ring->az[j] * d.z;
-    for (int j = 1; j < BLY_RING_HALF; j++) {
+    for (int j = 0; j < BLY_RING_NODES; j++) {
         double w = fabs(f[j]);
         area += w;
         y += w * ring->y[j];
         z += w * ring->z[j];
     }
-    double top = 0.5 * fabs(f[0]), bottom = 0.5 * fabs(f[BLY_RING_HALF]);
-    area += top + bottom;
-    z += top * ring->z[0] + bottom * ring->z[BLY_RING_HALF];
-    for (int j = 0; j < BLY_RING_HALF; j++) {
+    for (int j = 0; j + 1 < BLY_RING_NODES; j++) {
         if ((f[j] < 0.0) == (f[j + 1] < 0.0))
             continue;
-        double jump = fabs(f[j + 1] - f[j]), part = fabs(f[j]) / jump;
-        double excess = jump * (part * (1.0 - part) - 1.0 / 6.0);
+        double part, excess = kink_excess(rule, f, j, &part);
         area -= excess;
         y -= excess * (ring->y[j] + part * (ring->y[j + 1] - ring->y[j]));
         z -= excess * (ring->z[j] + part * (ring->z[j + 1] - ring->z[j]));
@@ -86,8 +105,8 @@ BlyArea bly_loft_seen(const BlyBody *body, BlyVec3 direction) {
     const BlyLoft *loft = bly_loft(body);
     SeenSums sum = {0};
     for (int i = 0; i < BLY_RINGS; i++) {
-        add_half(&loft->ring[i], direction, 1.0, &sum);
-        add_half(&loft->ring[i], direction, -1.0, &sum);
+        add_half(&loft->ring[i], &loft->octant, direction, 1.0, &sum);
+        add_half(&loft->ring[i], &loft->octant, direction, -1.0, &sum);
     }
     add_face(&loft->panel[0], 0.0, direction.x, &sum);
     add_face(&loft->panel[loft->count - 1], 1.0, direction.x, &sum);

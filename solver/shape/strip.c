@@ -15,7 +15,7 @@
 
 #define PI 3.14159265358979323846
 
-enum { NODES_ALONG = 10 };
+enum { NODES_ALONG = 12 };
 
 typedef struct Bend {
     const BlyRule *rule;
