@@ -37,6 +37,7 @@ LIB      := $(OUT)/libballastry.a
 SHLIB    := $(OUT)/libballastry.so.0
 PROG     := $(OUT)/ballastry
 TEST_SRC := $(wildcard tests/$(T)/test_*.c)
+TEST_SH  := $(wildcard tests/$(T)/*.sh)
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
@@ -83,7 +84,8 @@ $(OUT)/tests/%: $(OUT)/tests/%.o $(TEST_SUP) $(LIB)
 test: $(TEST_BIN)
 	@fail=0; for t in $(TEST_BIN); do \
 	    $$t >$$t.log 2>&1 || { fail=1; echo "FAILED $$t"; cat $$t.log; }; \
-	    grep -hE '^\[  PASSED  \]' $$t.log | sed "s|^|$$t: |" ; done; exit $$fail
+	    grep -hE '^\[  PASSED  \]' $$t.log | sed "s|^|$$t: |" ; done; \
+	for t in $(TEST_SH); do $$t || { fail=1; echo "FAILED $$t"; }; done; exit $$fail
 
 setup:
 	@.ci/setup

@@ -49,6 +49,12 @@ double catalog_field_value(const BlyPart *part, const CatalogField *field) {
     return *(const double *)(const void *)((const char *)part + field->offset);
 }
 
+const char *const catalog_give_words = "a give lies between nothing and the whole value";
+
+bool catalog_give_is_good(double value, double give) {
+    return give >= 0 && give <= fabs(value);
+}
+
 bool catalog_give_read(const char *text, double value, BlyDimension dimension,
                        const char *bare_unit, double *give, BlyError *err) {
     double read;
@@ -58,9 +64,8 @@ bool catalog_give_read(const char *text, double value, BlyDimension dimension,
         return false;
     if (share)
         read *= fabs(value);
-    if (!(read >= 0 && read <= fabs(value)))
-        return bly_fail(err, BLY_E_RANGE, NULL,
-                        "a give lies between nothing and the whole value, not \"%s\"", text);
+    if (!catalog_give_is_good(value, read))
+        return bly_fail(err, BLY_E_RANGE, NULL, "%s, not \"%.40s\"", catalog_give_words, text);
     *give = read;
     return true;
 }

@@ -28,6 +28,10 @@ static inline unsigned catalog_bit(BlyPartKind kind) {
 double *catalog_field_of(BlyPart *part, const CatalogField *field);
 double catalog_field_value(const BlyPart *part, const CatalogField *field);
 
+/* Whether a give suits its value, and what to say when it does not. */
+bool catalog_give_is_good(double value, double give);
+extern const char *const catalog_give_words;
+
 /* Reads a give: "0.02 g", or "5 %" of the value. 0 up to the value itself. */
 bool catalog_give_read(const char *text, double value, BlyDimension dimension,
                        const char *bare_unit, double *give, BlyError *err) BLY_MUST_CHECK;
