@@ -3,6 +3,7 @@
  * clear coat it lifts the coat by as much, so that it displaces its own volume either way. */
 #include "lure/items.h"
 
+#include <gsl/gsl_integration.h>
 #include <gsl/gsl_math.h>
 
 static BlySide side_of(const BlySeat *seat) {
@@ -31,24 +32,44 @@ static void spread(const BlyItemList *list, BlyItem *item, double x_from, double
     item->to = bly_vec_add(item->at, half);
 }
 
-/* Lays the strip from choice->x so that its length along the line is choice->length: the line's
- * slope says how far x goes for a piece of length, three or four steps do. */
-static bool lay(const BlyItemList *list, const BlyChoice *choice, const BlyPart *strip,
-                BlySolid *solid, double *x_to, BlyError *err) {
-    double x = choice->x, length = 0.0, thickness = choice->count * strip->thickness;
-    for (int step = 0; step < 20 && fabs(choice->length - length) > 1e-9; step++) {
-        BlyVec3 point;
-        double slope = 0.0;
-        (void)on_line(list, x, &point, &slope);
-        x += (choice->length - length) / hypot(1.0, isfinite(slope) ? fmin(fabs(slope), 1e3) : 0.0);
+static double slope_at(const BlyItemList *list, double x) {
+    BlyVec3 point;
+    double slope = 0.0;
+    (void)on_line(list, x, &point, &slope);
+    return isfinite(slope) ? GSL_MAX_DBL(GSL_MIN_DBL(slope, 1e3), -1e3) : 1e3;
+}
+
+static double stretch(double x, void *list) {
+    return hypot(1.0, slope_at(list, x));
+}
+
+/* Length along the line from x_from to x_to at half the thickness of what lies on it: the line's
+ * own, and half the thickness times the angle by which it turns outward. */
+static double line_length(BlyItemList *list, const gsl_integration_glfixed_table *rule,
+                          double x_from, double x_to, double thickness) {
+    gsl_function function = {stretch, list};
+    double turn = atan(slope_at(list, x_to)) - atan(slope_at(list, x_from));
+    return gsl_integration_glfixed(&function, x_from, x_to, rule) +
+           0.5 * thickness * (list->seat->side == BLY_AT_BACK ? -turn : turn);
+}
+
+/* Where a strip ends that is so long and begins at choice->x: Newton's method, for the slope of the
+ * line is the slope of its length. */
+static bool strip_end(BlyItemList *list, const BlyChoice *choice, double thickness, double *x_to,
+                      BlyError *err) {
+    gsl_integration_glfixed_table *rule = gsl_integration_glfixed_table_alloc(10);
+    if (!rule)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the strip's length");
+    double x = choice->x, missing = choice->length;
+    for (int step = 0; step < 20 && fabs(missing) > 1e-10; step++) {
+        x += missing / stretch(x, list);
         if (!(x > choice->x) || x > list->seat->x_to + 1e-3)
             break;
-        if (!bly_body_strip(list->blank->hull, side_of(list->seat), choice->x, x, strip->width,
-                            thickness, solid, &length, err))
-            return false;
+        missing = choice->length - line_length(list, rule, choice->x, x, thickness);
     }
+    gsl_integration_glfixed_table_free(rule);
     *x_to = x;
-    if (fabs(choice->length - length) <= 1e-7 && x <= list->seat->x_to + 1e-6)
+    if (fabs(missing) <= 1e-10 && x <= list->seat->x_to + 1e-6)
         return true;
     return bly_fail(err, BLY_E_RANGE, NULL,
                     "a strip of %.2f mm from %.2f mm on ends beyond the patch's end at %.2f mm",
@@ -60,13 +81,16 @@ static bool add_strip(BlyItemList *list, const BlyChoice *choice, BlyError *err)
     const BlyPart *strip = piece->part;
     BlySolid solid;
     BlyFigure mass;
-    double x_to;
+    double x_to = NAN;
     if (!(strip->width > 0.0) || !(strip->thickness > 0.0))
         return bly_fail(err, BLY_E_MISSING, NULL, "width or thickness of %s is not known",
                         strip->id);
     if (!(choice->length > 0.0) || choice->count < 1)
         return bly_fail(err, BLY_E_RANGE, NULL, "the strip has no length or no layers");
-    if (!lay(list, choice, strip, &solid, &x_to, err) ||
+    double thickness = choice->count * strip->thickness;
+    if (!strip_end(list, choice, thickness, &x_to, err) ||
+        !bly_body_strip(list->blank->hull, side_of(list->seat), choice->x, x_to, strip->width,
+                        thickness, &solid, NULL, err) ||
         !bly_piece_mass(piece, solid.volume * strip->density.value, &mass, err))
         return false;
     BlyItem *item = bly_items_next(list, strip, solid.centroid);

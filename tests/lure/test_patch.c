@@ -112,6 +112,11 @@ static void test_length_runs_along_the_line(void **state) {
         length += hypot(x1 - x0, b.belly - a.belly);
     }
     assert_close(length, 20e-3, 2e-6, 0);
+    assert_close(items[0].volume, 20e-3 * 3e-3 * 1e-6, 0, 1e-4);
+    /* Thick, the length counts at half the thickness, which lies outward on a round belly. */
+    strip.thickness = 0.5e-3;
+    kit_items(&sloping_blank, &seat, &choice, items);
+    assert_close(items[0].volume, 20e-3 * 3e-3 * 0.5e-3, 0, 1e-4);
     assert_true(x_to < 34.99e-3);
     assert_close(end, x_to, 0.3e-3, 0);
     bly_blank_release(&sloping_blank);
