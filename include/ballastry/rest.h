@@ -31,13 +31,15 @@ typedef struct BlyOutcome {
     BlyState state; /* by bly_state_of */
     BlySums sums;
     double roll_arm;   /* m */
-    double nose_down;  /* rad, rest attitude under water; NAN when there is none */
+    double nose_down;  /* rad, rest attitude under water: the first that a lure let go level turns
+                        * to; NAN when there is none (speed and drag are then those of level) */
     double stiffness;  /* kg m/rad */
     size_t rest_count; /* stable attitudes found */
     double rests[BLY_RESTS_MAX];
     BlyVec3 drag_centre; /* m, body axes, at rest attitude */
     double drift;     /* m/s, positive down; for a floater the speed at which it rises from depth */
-    double drag_area; /* m2, sum of Cd A at that speed */
+    double drag_area; /* m2, sum of Cd A at that speed, drag factor included; of a lure that stands
+                       * still, at 1 micrometre a second */
     double body_drag_share; /* of drag_area */
     double reynolds;        /* on the equal-volume diameter */
     bool has_surface;       /* state is FLOATS and `surface` is filled */
@@ -49,7 +51,9 @@ typedef struct BlyOutcome {
 #define BLY_SUSPEND_SPEED 0.006
 BlyState bly_state_of(double drift);
 
-/* The whole answer for one lure in one water. */
+/* The whole answer for one lure in one water. Attitude and speed agree with each other: speed is
+ * solved at every angle that is looked at. Formulas and ranges: docs/rest.md. The library never
+ * prints; programs that use it switch GSL's error handler off once, where they start. */
 bool bly_rest(const BlyLure *lure, const BlyWater *water, BlyOutcome *out,
               BlyError *err) BLY_MUST_CHECK;
 
@@ -74,7 +78,9 @@ typedef struct BlyTarget {
 
 /* How one outcome stands to a target: for each requirement how far it lies outside (0: inside),
  * in its own unit, and where in the band it lies (-1 low edge, 0 middle, 1 high edge; 0 if open).
- */
+ * A side of the drift band that is left open is closed by the state: SUSPENDS within
+ * BLY_SUSPEND_SPEED, SINKS and FLOATS beyond it. FLOATS is judged by the attitude at the surface,
+ * and what does not float shows nothing. No rest attitude is pi outside any band that is asked. */
 typedef struct BlyJudgement {
     bool met;
     double drift_off, shows_off, nose_off, roll_off;
@@ -82,7 +88,10 @@ typedef struct BlyJudgement {
 } BlyJudgement;
 BlyJudgement bly_judge(const BlyTarget *target, const BlyOutcome *outcome);
 
-/* What `extra` kg more at each seat's place does (central difference of the full physics). */
+/* What `extra` kg (> 0) more of what is on each seat does: half the difference of the full physics
+ * with that much more and less. It acts where that acts now (chains: at their hanging point),
+ * displaces water as that does outside the hull, and adds no drag. An empty seat: at its eye or on
+ * the body, of metal (8 g/cm3). `out` has room for seat_count. */
 typedef struct BlyInfluence {
     int seat;
     double net_weight; /* kg */

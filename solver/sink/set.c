@@ -44,8 +44,6 @@ static bool want_positive(const char *where, double x, BlyError *err) {
 }
 
 static bool piece_sound(const BlyDragPiece *piece, size_t i, BlyError *err) {
-    char place[BLY_WHERE_MAX];
-    (void)snprintf(place, sizeof place, "/pieces/%zu", i);
     bool sound = want(piece->kind == BLY_DRAG_PLATE || piece->kind == BLY_DRAG_WIRE, "/kind",
                       (double)piece->kind, "plate or wire", err) &&
                  want(isfinite(piece->area) && piece->area >= 0, "/area", piece->area,
@@ -54,8 +52,11 @@ static bool piece_sound(const BlyDragPiece *piece, size_t i, BlyError *err) {
                  want(piece->aspect >= 1, "/aspect", piece->aspect, "1 or more", err) &&
                  want(piece->lean >= 0 && piece->lean <= M_PI_2, "/lean", piece->lean,
                       "0 to a right angle, in radians", err);
-    if (!sound)
+    if (!sound) {
+        char place[BLY_WHERE_MAX];
+        (void)snprintf(place, sizeof place, "/pieces/%zu", i);
         bly_error_prefix(err, place);
+    }
     return sound;
 }
 

@@ -1,0 +1,58 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Private to the rest room: a lure as the water meets it that drifts straight up or down. */
+#ifndef BALLASTRY_REST_FLOW_H
+#define BALLASTRY_REST_FLOW_H
+
+#include "ballastry/drag.h"
+#include "ballastry/rest.h"
+
+#define BLY_GRAVITY 9.80665 /* m/s2, standard */
+
+/* Made once for a lure in one water; turned to each angle that is looked at. Wires of one diameter
+ * drag alike and turn with no angle: they are one piece at their common centre. */
+typedef struct BlyFlow {
+    const BlyLure *lure;
+    const BlyWater *water;
+    double grow;    /* the hull's lengths here over those of its shape: swelling, volume share */
+    double surface; /* m2 */
+    double side;    /* m2, seen along y */
+    double munk; /* m3: volume times what added mass differs across and along, times its factor */
+    double log_speed; /* where the next search for a speed begins; NAN: nowhere yet */
+    BlyDragSet set;   /* as turned last */
+    BlyArea seen;
+    BlyDragPiece *pieces; /* owned; set.pieces */
+    BlyVec3 *at;          /* owned: where each piece's drag acts */
+    const BlyItem **item; /* owned: a plate's item, NULL for wires */
+    double *shares;       /* owned: room for the body's and each piece's share */
+} BlyFlow;
+
+/* Release in every case. */
+bool bly_flow_init(BlyFlow *flow, const BlyLure *lure, const BlyWater *water,
+                   BlyError *err) BLY_MUST_CHECK;
+void bly_flow_release(BlyFlow *flow);
+
+/* Turns the lure nose-down by t. */
+bool bly_flow_turn(BlyFlow *flow, double t, BlyError *err) BLY_MUST_CHECK;
+
+/* As turned: the speed (m/s, > 0) at which drag carries this net weight (kg, either sign); no net
+ * weight gives the least speed that is still worked with, a micrometre a second. */
+bool bly_flow_speed(BlyFlow *flow, double net_weight, double *speed, BlyError *err) BLY_MUST_CHECK;
+
+/* As turned, at a speed: sum of Cd A (m2), the body's share of it, and where it acts (body axes).
+ */
+typedef struct BlyFlowDrag {
+    double area;
+    double body_share;
+    BlyVec3 centre;
+} BlyFlowDrag;
+BlyFlowDrag bly_flow_drag(BlyFlow *flow, double speed);
+
+/* What the drift adds to the moment at angle t. */
+bool bly_flow_drift(BlyFlow *flow, double t, double net_weight, BlyDrift *out,
+                    BlyError *err) BLY_MUST_CHECK;
+
+/* Everything but the surface: sums, rests, speed, roll and notes. */
+bool bly_rest_under_water(const BlyLure *lure, const BlyWater *water, BlyOutcome *out,
+                          BlyError *err) BLY_MUST_CHECK;
+
+#endif
