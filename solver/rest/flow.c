@@ -101,6 +101,8 @@ void bly_flow_release(BlyFlow *flow) {
 /* Square to the flow lie the hull's y axis and the direction a right angle further round: the mean
  * of these two stands for the mean over all sides. */
 bool bly_flow_turn(BlyFlow *flow, double t, BlyError *err) {
+    if (!isfinite(t))
+        return bly_fail(err, BLY_E_RANGE, NULL, "an angle that is no number");
     double square = flow->grow * flow->grow;
     flow->seen = bly_blank_seen(flow->lure->blank, t);
     BlyArea round = bly_blank_seen(flow->lure->blank, t + M_PI_2);

@@ -93,6 +93,17 @@ static void test_there_and_back(void **state) {
     BlyError err = {0};
     assert_false(bly_rest_net_weight(&bench.lure, &bench_tap, 0, NAN, &none, &err));
     assert_int_equal(err.code, BLY_E_RANGE);
+    err.code = BLY_OK;
+    assert_false(bly_rest_speed(&bench.lure, &bench_tap, NAN, 1e-3, &none, &err));
+    assert_int_equal(err.code, BLY_E_RANGE);
+    err.code = BLY_OK;
+    assert_false(bly_rest_speed(&bench.lure, &bench_tap, 0, NAN, &none, &err));
+    assert_int_equal(err.code, BLY_E_RANGE);
+    BlyWater dry = {.density = 0, .viscosity = 1e-3};
+    BlyVec3 centre;
+    err.code = BLY_OK;
+    assert_false(bly_rest_drag_centre(&bench.lure, &dry, 0, 1e-3, &centre, &err));
+    assert_int_equal(err.code, BLY_E_RANGE);
     bench_close(&bench);
 }
 
