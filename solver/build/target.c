@@ -8,7 +8,7 @@
 static const double USUAL_ROLL_ARM = 0.5e-3; /* from memory */
 
 static const Quantity speed = {BLY_DIM_SPEED, "mm/s", -10.0, 10.0, false};
-static const Quantity share = {BLY_DIM_RATIO, NULL, 0.0, 1.0, false};
+static const Quantity shown_share = {BLY_DIM_RATIO, NULL, 0.0, 1.0, false};
 static const Quantity attitude = {BLY_DIM_ANGLE, "deg", -1.5707963267948966, 1.5707963267948966,
                                   false};
 
@@ -62,7 +62,7 @@ static bool read_shows(const BlyJson *target, BlyTarget *out, BlyError *err) {
     if (out->state != BLY_FLOATS)
         return bly_json_refuse(&shows, BLY_E_CONFLICT, err,
                                "only a lure that floats shows above the water");
-    return bly_build_band(&shows, &share, &out->shows_low, &out->shows_high, err);
+    return bly_build_band(&shows, &shown_share, &out->shows_low, &out->shows_high, err);
 }
 
 static bool read_nose(const BlyJson *target, BlyTarget *out, BlyError *err) {
