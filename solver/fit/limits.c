@@ -1,0 +1,60 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the build's limits leave of the catalog. */
+#include "fit/candidates.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static bool id_matches(const char *pattern, const char *id) {
+    size_t n = strlen(pattern);
+    if (n > 0 && pattern[n - 1] == '*')
+        return strncmp(pattern, id, n - 1) == 0;
+    return strcmp(pattern, id) == 0;
+}
+
+static bool id_listed(char *const *patterns, size_t count, const char *id) {
+    for (size_t i = 0; i < count; i++) {
+        if (id_matches(patterns[i], id))
+            return true;
+    }
+    return false;
+}
+
+/* "only" speaks of the kinds it names: a list of hooks leaves all rings allowed. */
+static bool only_speaks_of(const BlyLimits *limits, const BlyCatalog *catalog, BlyPartKind kind) {
+    for (size_t i = 0; i < catalog->part_count; i++) {
+        const BlyPart *part = &catalog->parts[i];
+        if (part->kind == kind && id_listed(limits->only, limits->only_count, part->id))
+            return true;
+    }
+    return false;
+}
+
+bool limits_allow(const BlyLimits *limits, const BlyPart *part) {
+    if (limits->lead_free && part->lead)
+        return false;
+    if (id_listed(limits->never, limits->never_count, part->id))
+        return false;
+    if (part->kind == BLY_PART_HOOK && limits->hook_rank_high > 0)
+        return part->size_rank >= limits->hook_rank_low &&
+               part->size_rank <= limits->hook_rank_high;
+    return true;
+}
+
+bool limits_parts(const BlyLimits *limits, const BlyCatalog *catalog, BlyPartKind kind,
+                  const BlyPart ***out, size_t *count, BlyError *err) {
+    *count = 0;
+    *out = malloc((catalog->part_count + 1) * sizeof **out);
+    if (*out == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the list of parts");
+    bool narrowed = only_speaks_of(limits, catalog, kind);
+    for (size_t i = 0; i < catalog->part_count; i++) {
+        const BlyPart *part = &catalog->parts[i];
+        if (part->kind != kind || !limits_allow(limits, part))
+            continue;
+        if (narrowed && !id_listed(limits->only, limits->only_count, part->id))
+            continue;
+        (*out)[(*count)++] = part;
+    }
+    return true;
+}

@@ -1,0 +1,260 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Candidates of a tie or hanger: eye, ring, hook and turns of wire, over the seat's places.
+ *
+ * A chain acts at the loop it hangs from, so only its mass and volume matter: links (ring, hook,
+ * wire) are listed once and combined with each eye and place. */
+#include "fit/candidates.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { TURNS_MOST = 12, LINKS_KEPT = 1500, CANDIDATES_KEPT = 4000, THIN_FIRST = 20000 };
+static const double grain_g = 0.01; /* what a maker's scale shows */
+
+typedef struct Link {
+    BlyPiece ring, hook, wire;
+    int turns;
+    double m, v;   /* g, cm3 */
+    double untidy; /* order of preference among equals: turns of wire, then order of the catalog */
+} Link;
+
+typedef struct LinkList {
+    Link *at;
+    size_t count, room;
+} LinkList;
+
+typedef struct PartList {
+    BlyPiece *at; /* a piece without a part stands for "none" */
+    size_t count;
+} PartList;
+
+static double piece_mass(const BlyPiece *piece) {
+    return isfinite(piece->weighed.value) ? piece->weighed.value : piece->part->mass.value;
+}
+
+/* What may be chosen of a kind: the catalog's when open, else only what is fitted. */
+static bool part_list(const BlyBuild *build, const BlyCatalog *catalog, int seat, unsigned open,
+                      BlyPartKind kind, PartList *out, BlyError *err) {
+    const BlyPart **parts = NULL;
+    size_t count = 0;
+    bool choose = (open & (1u << kind)) != 0;
+    if (choose && !limits_parts(&build->limits, catalog, kind, &parts, &count, err))
+        return false;
+    out->count = 0;
+    out->at = calloc(count + 1, sizeof *out->at);
+    if (out->at == NULL) {
+        free(parts);
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the list of parts");
+    }
+    const BlyPiece *fitted = &build->fitted.at[seat].piece[kind];
+    if (!choose) {
+        out->at[out->count++] = *fitted;
+    } else {
+        for (size_t i = 0; i < count; i++) {
+            bool is_fitted = parts[i] == fitted->part;
+            out->at[out->count++] = is_fitted ? *fitted : (BlyPiece){parts[i], {NAN, 0}};
+        }
+    }
+    free(parts);
+    return true;
+}
+
+static bool link_add(LinkList *list, const Link *link, BlyError *err) {
+    if (list->count == list->room) {
+        size_t room = list->room == 0 ? 512 : 2 * list->room;
+        Link *at = realloc(list->at, room * sizeof *at);
+        if (at == NULL)
+            return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for %zu chains", room);
+        list->at = at;
+        list->room = room;
+    }
+    list->at[list->count++] = *link;
+    return true;
+}
+
+static int64_t link_grain(const Link *link) {
+    return llround((link->m - link->v) / grain_g);
+}
+
+static int link_order(const void *pa, const void *pb) {
+    const Link *a = pa, *b = pb;
+    int64_t ga = link_grain(a), gb = link_grain(b);
+    if (ga != gb)
+        return ga < gb ? -1 : 1;
+    return a->untidy < b->untidy ? -1 : a->untidy > b->untidy;
+}
+
+/* Keeps the tidiest link of each weight, and all unwrapped ones while they are few. */
+static void links_thin(LinkList *list, bool keep_plain) {
+    qsort(list->at, list->count, sizeof *list->at, link_order);
+    size_t left = 0;
+    for (size_t i = 0; i < list->count; i++) {
+        bool first = i == 0 || link_grain(&list->at[i]) != link_grain(&list->at[i - 1]);
+        if (first || (keep_plain && list->at[i].turns == 0))
+            list->at[left++] = list->at[i];
+    }
+    list->count = left;
+}
+
+static bool add_wrapped(LinkList *list, const Link *plain, const PartList *wires, BlyError *err) {
+    for (size_t w = 0; w < wires->count; w++) {
+        const BlyPart *wire = wires->at[w].part;
+        if (wire == NULL)
+            continue;
+        double turn = bly_wire_turn_mass(wire, plain->hook.part);
+        if (!isfinite(turn))
+            continue;
+        for (int turns = 1; turns <= TURNS_MOST; turns++) {
+            if (!bly_fits_wire_hook(wire, turns, plain->hook.part, NULL))
+                break;
+            Link link = *plain;
+            link.wire = wires->at[w];
+            link.turns = turns;
+            link.m += 1e3 * turn * turns;
+            link.v += 1e6 * turn * turns / wire->density.value;
+            link.untidy = plain->untidy + 1e6 * turns;
+            if (!link_add(list, &link, err))
+                return false;
+        }
+    }
+    return true;
+}
+
+static void link_hang(Link *link, const BlyPiece *piece) {
+    if (piece->part == NULL)
+        return;
+    link->m += 1e3 * piece_mass(piece);
+    link->v += 1e6 * piece->part->volume;
+}
+
+static bool list_links(const PartList *rings, const PartList *hooks, const PartList *wires,
+                       bool wrap, LinkList *out, BlyError *err) {
+    for (size_t h = 0; h < hooks->count; h++) {
+        for (size_t r = 0; r < rings->count; r++) {
+            const BlyPart *hook = hooks->at[h].part, *ring = rings->at[r].part;
+            if (hook != NULL && ring != NULL && !bly_fits_ring_hook(ring, hook, NULL))
+                continue;
+            Link link = {.ring = rings->at[r], .hook = hooks->at[h], .untidy = (double)out->count};
+            link_hang(&link, &link.ring);
+            link_hang(&link, &link.hook);
+            if (!link_add(out, &link, err))
+                return false;
+        }
+    }
+    size_t plain = out->count;
+    for (size_t i = 0; wrap && i < plain; i++) {
+        Link link = out->at[i];
+        if (link.hook.part != NULL && !add_wrapped(out, &link, wires, err))
+            return false;
+    }
+    links_thin(out, plain <= LINKS_KEPT);
+    return true;
+}
+
+/* A shank longer than the body is high would come out on the other side. */
+static bool eye_goes_in(const BlyBuild *build, const BlySeat *seat, double x, const BlyPart *eye) {
+    if (eye == NULL || (seat->side != BLY_AT_BELLY && seat->side != BLY_AT_BACK))
+        return true;
+    BlySection section;
+    if (!bly_body_section(build->shape, x, &section))
+        return false;
+    return !(eye->length > 0.95 * section.height);
+}
+
+static bool chain_passes(const Link *link, const BlyPart *eye) {
+    if (eye == NULL)
+        return link->ring.part == NULL && link->hook.part == NULL;
+    if (link->ring.part != NULL)
+        return bly_fits_ring_eye(link->ring.part, eye, NULL);
+    return link->hook.part == NULL || bly_fits_hook_eye(link->hook.part, eye, NULL);
+}
+
+static BlyChoice choice_of(const BlyChoice *fitted, const BlyPiece *eye, const Link *link,
+                           double x) {
+    BlyChoice c = *fitted;
+    c.x = x;
+    c.piece[BLY_PART_EYE] = *eye;
+    c.piece[BLY_PART_RING] = link->ring;
+    c.piece[BLY_PART_HOOK] = link->hook;
+    c.piece[BLY_PART_WIRE] = link->wire;
+    c.count = link->turns;
+    return c;
+}
+
+static bool add_chains(const BlyBuild *build, const BlySeat *seat, double x, const BlyPiece *eye,
+                       const LinkList *links, CandidateSet *out, BlyError *err) {
+    if (!eye_goes_in(build, seat, x, eye->part))
+        return true;
+    const Link nothing = {0};
+    BlyChoice bare = choice_of(&build->fitted.at[out->seat], eye, &nothing, x);
+    BlyItem items[BLY_CHOICE_ITEMS];
+    size_t count;
+    if (!bly_choice_items(&build->blank, seat, out->seat, &bare, items, &count, err))
+        return false;
+    Lump base = lump_of_items(items, count);
+    BlyVec3 hang = bly_seat_hang(&build->blank, seat, x, eye->part);
+    for (size_t i = 0; i < links->count; i++) {
+        const Link *link = &links->at[i];
+        if (!chain_passes(link, eye->part))
+            continue;
+        BlyChoice choice = choice_of(&bare, eye, link, x);
+        double hx = hang.x * 1e3, hz = hang.z * 1e3;
+        Lump chain = {link->m, link->v, link->m * hx, link->m * hz, link->v * hx, link->v * hz};
+        Lump sum = lump_add(base, chain);
+        if (!candidates_add(out, build, &choice, &sum, err))
+            return false;
+    }
+    return true;
+}
+
+static bool over_places(const BlyBuild *build, const PartList *eyes, const LinkList *links,
+                        CandidateSet *out, BlyError *err) {
+    const BlySeat *seat = &build->seats[out->seat];
+    size_t thin_at = THIN_FIRST;
+    for (size_t p = 0; p < seat_places(seat); p++) {
+        for (size_t e = 0; e < eyes->count; e++) {
+            if (!add_chains(build, seat, seat_place(seat, p), &eyes->at[e], links, out, err))
+                return false;
+            if (out->count > thin_at) {
+                candidates_thin(out, CANDIDATES_KEPT, grain_g);
+                thin_at = 2 * out->count > THIN_FIRST ? 2 * out->count : THIN_FIRST;
+            }
+        }
+    }
+    candidates_thin(out, CANDIDATES_KEPT, grain_g);
+    return true;
+}
+
+/* At the line tie the programme chooses the eye alone; ring and snap stay as fitted. */
+static unsigned choosable(const BlySeat *seat, unsigned open) {
+    if (seat->kind == BLY_SEAT_TIE)
+        return open & (1u << BLY_PART_EYE);
+    return open & ((1u << BLY_PART_EYE) | (1u << BLY_PART_RING) | (1u << BLY_PART_HOOK) |
+                   (1u << BLY_PART_WIRE));
+}
+
+bool hanger_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat, unsigned open,
+                       CandidateSet *out, BlyError *err) {
+    const BlySeat *s = &build->seats[seat];
+    unsigned choose = choosable(s, open);
+    PartList eyes = {0}, rings = {0}, hooks = {0}, wires = {0};
+    LinkList links = {0};
+    bool good = part_list(build, catalog, seat, choose, BLY_PART_EYE, &eyes, err) &&
+                part_list(build, catalog, seat, choose, BLY_PART_RING, &rings, err) &&
+                part_list(build, catalog, seat, choose, BLY_PART_HOOK, &hooks, err) &&
+                part_list(build, catalog, seat, choose, BLY_PART_WIRE, &wires, err);
+    bool wrap = (choose & (1u << BLY_PART_WIRE)) != 0;
+    good = good && list_links(&rings, &hooks, &wires, wrap, &links, err) &&
+           over_places(build, &eyes, &links, out, err);
+    if (good && s->may_stay_empty) {
+        BlyChoice empty = bly_choice_empty(s->x_from);
+        good = candidates_add(out, build, &empty, NULL, err);
+    }
+    free(eyes.at);
+    free(rings.at);
+    free(hooks.at);
+    free(wires.at);
+    free(links.at);
+    return good;
+}
