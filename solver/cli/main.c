@@ -1,7 +1,63 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <stdio.h>
+/* The program: finds the command in the table and runs it. */
+#include "cli/cli.h"
 
-int main(void) {
-    (void)fputs("ballastry: no command is built yet\n", stderr);
-    return 2;
+#include <string.h>
+#include <gsl/gsl_errno.h>
+
+static const Command commands[] = {
+    {"fit", "BUILD", "choose hardware and ballast that meet the build's target",
+     "Looks through the catalog for every open seat and prints the best different rigs,\n"
+     "each worked through the full physics in every water of the target. When nothing\n"
+     "meets the target it prints what comes nearest and exits with 1.\n",
+     cmd_fit},
+    {"rest", "BUILD", "say what the build does as it is fitted",
+     "Mass, weight in water, drift, attitude and stability, what the scale should read\n"
+     "after each step, and what a little more metal at each seat would do.\n",
+     cmd_rest},
+    {"swap", "BUILD --at SEAT.PART=ID ...", "the same before and after changing parts",
+     "Changes parts at named seats and puts before and after side by side, for example\n"
+     "    ballastry swap lure.json --at belly.hook=treble-4-medium\n"
+     "ID may be none. Give --at as often as needed.\n",
+     cmd_swap},
+    {"catalog", "[list|check|materials]", "list, check and extend the parts",
+     "list shows the parts (the default), materials the materials; check works out every\n"
+     "mass again from the part's sizes and tells what disagrees.\n",
+     cmd_catalog},
+    {"new", "NAME", "write a starter build file",
+     "Writes NAME.json: a plain body with the usual seats, ready to be changed. It never\n"
+     "writes over a file.\n",
+     cmd_new},
+};
+
+static void print_overview(FILE *to) {
+    (void)fprintf(to, "ballastry balances hard fishing lures with the hardware they carry anyway.\n"
+                      "\nusage: ballastry COMMAND ...\n\n");
+    for (size_t i = 0; i < sizeof commands / sizeof commands[0]; i++)
+        (void)fprintf(to, "  %-9s %s\n", commands[i].name, commands[i].summary);
+    (void)fprintf(to,
+                  "\nballastry COMMAND --help tells more. Exit status: 0 done, 1 no rig meets the"
+                  "\ntarget, 2 wrong usage, 3 bad input, 4 internal fault.\n");
+}
+
+int main(int argc, char **argv) {
+    (void)gsl_set_error_handler_off(); /* GSL aborts by default; we look at every status */
+    if (argc < 2) {
+        print_overview(stderr);
+        return EXIT_USAGE;
+    }
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0) {
+        print_overview(stdout);
+        return fflush(stdout) == 0 ? EXIT_DONE : EXIT_BAD_INPUT;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        (void)printf("ballastry %s\n", BALLASTRY_VERSION);
+        return fflush(stdout) == 0 ? EXIT_DONE : EXIT_BAD_INPUT;
+    }
+    for (size_t i = 0; i < sizeof commands / sizeof commands[0]; i++) {
+        if (strcmp(argv[1], commands[i].name) == 0)
+            return commands[i].run(&commands[i], argc - 1, argv + 1);
+    }
+    (void)fprintf(stderr, "ballastry: unknown command '%s'; try ballastry --help\n", argv[1]);
+    return EXIT_USAGE;
 }

@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the commands share. A command reads its arguments, calls a room, prints; if it computes,
+ * the arithmetic belongs in a room.
+ *
+ * A new command takes: a file cmd_NAME.c with cmd_NAME, a line in the table of main.c, a page
+ * docs/commands/NAME.md, and a test in tests/cli. */
+#ifndef BALLASTRY_CLI_H
+#define BALLASTRY_CLI_H
+
+#include <stdio.h>
+
+#include "report/report.h"
+
+/* Exit status; docs/commands.md. */
+enum { EXIT_DONE = 0, EXIT_NO_RIG = 1, EXIT_USAGE = 2, EXIT_BAD_INPUT = 3, EXIT_FAULT = 4 };
+
+enum { CATALOG_FILES_MAX = 16 };
+
+/* One option of a command. Every command also takes --help, --json, --units and --catalog. */
+typedef enum OptionKind { OPT_FLAG, OPT_TEXT, OPT_TEXTS } OptionKind;
+typedef struct OptionList {
+    const char *at[64];
+    size_t count;
+} OptionList;
+typedef struct Option {
+    const char *name; /* without the dashes */
+    OptionKind kind;
+    void *to;          /* bool *, const char **, or OptionList * */
+    const char *value; /* what the value is called in the help, NULL for flags */
+    const char *help;
+} Option;
+
+typedef struct Command {
+    const char *name;
+    const char *arguments; /* "BUILD" */
+    const char *summary;   /* one line */
+    const char *about;     /* the longer help, lines ready to print */
+    int (*run)(const struct Command *self, int argc, char **argv);
+} Command;
+
+/* A run's settings and everything it holds; all released by cli_end. */
+typedef struct Cli {
+    bool json, help;
+    BlySystem system;
+    const char *units;
+    OptionList catalogs;
+    const char *const *arguments; /* what is not an option */
+    size_t argument_count;
+    BlyCatalog catalog;
+    BlyBuild *build;
+    const char *file; /* of the build, for messages */
+    char *output;     /* what will be printed, collected so that nothing is printed by halves */
+    size_t output_size;
+    Report report; /* writes into output */
+} Cli;
+
+/* Reads options and sets up the report. Returns true to go on; else *status is the exit status
+ * (help printed, or a usage error told). `options` ends with a zeroed entry and may be NULL. */
+bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Option *options,
+               size_t least, size_t most, int *status);
+
+/* The shipped catalog and the --catalog files, JSON or CSV by their ending. */
+bool cli_catalog(Cli *cli, int *status);
+/* Catalog and the build named by the first argument ("-" is standard input). */
+bool cli_build(Cli *cli, int *status);
+
+/* Writes the build's file with this rig fitted, whole or not at all. */
+bool cli_write_rig(const Cli *cli, const BlyRig *rig, const char *file, BlyError *err);
+
+/* Prints what was collected, or the tree (which it takes) when --json; releases everything.
+ * Returns `status`, or the status of a failure to print. */
+int cli_end(Cli *cli, cJSON *tree, int status);
+
+/* Tells one error on one line: "ballastry: FILE: PLACE: text"; returns its exit status. */
+int cli_tell(const char *file, const BlyError *err);
+int cli_usage(const Command *command, const char *format, ...) BLY_PRINTF(2, 3);
+
+int cmd_fit(const Command *self, int argc, char **argv);
+int cmd_rest(const Command *self, int argc, char **argv);
+int cmd_swap(const Command *self, int argc, char **argv);
+int cmd_catalog(const Command *self, int argc, char **argv);
+int cmd_new(const Command *self, int argc, char **argv);
+
+#endif

@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* ballastry rest BUILD: what the build does as it is fitted. */
+#include "cli/cli.h"
+
+#include <stdlib.h>
+
+static const double extra_kg = 1e-4; /* the table of influence speaks of 0.1 g */
+
+typedef struct Rested {
+    BlyLure lure;
+    BlyOutcome outcome;
+    BlyInfluence *influence;
+} Rested;
+
+static bool work_out(const BlyBuild *build, Rested *r, BlyError *err) {
+    BlyWater water;
+    r->influence = calloc(build->seat_count + 1, sizeof *r->influence);
+    if (r->influence == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the table of influence");
+    return bly_water_at(build->water.temperature.value, build->water.salinity.value, &water, err) &&
+           bly_lure_make(&build->blank, build->seats, &build->fitted, &r->lure, err) &&
+           bly_rest(&r->lure, &water, &r->outcome, err) &&
+           bly_rest_influence(&r->lure, build->seats, build->seat_count, &build->fitted, &water,
+                              extra_kg, r->influence, err);
+}
+
+static void print_text(const Cli *cli, const Rested *r) {
+    const BlyBuild *build = cli->build;
+    (void)fprintf(cli->report.out, "%s\n", build->name);
+    text_rig(&cli->report, build, &build->fitted, NULL);
+    (void)fprintf(cli->report.out, "\n");
+    text_outcome(&cli->report, &r->outcome);
+    if (build->has_target) {
+        BlyJudgement judgement = bly_judge(&build->target, &r->outcome);
+        text_judgement(&cli->report, &build->target, &r->outcome, &judgement);
+    }
+    (void)fprintf(cli->report.out, "\n");
+    text_ladder(&cli->report, &r->lure);
+    (void)fprintf(cli->report.out, "\n");
+    text_influence(&cli->report, build, r->influence, build->seat_count, extra_kg);
+}
+
+static cJSON *make_json(const BlyBuild *build, const Rested *r) {
+    cJSON *o = cJSON_CreateObject();
+    bool good =
+        o != NULL && put_text(o, "name", build->name) &&
+        put_tree(o, "outcome", json_outcome(&r->outcome)) &&
+        put_tree(o, "ladder", json_ladder(&r->lure)) &&
+        put_tree(o, "influence_of_0.1_g", json_influence(build, r->influence, build->seat_count));
+    if (good && build->has_target) {
+        BlyJudgement judgement = bly_judge(&build->target, &r->outcome);
+        good = put_tree(o, "target", json_judgement(&build->target, &judgement));
+    }
+    if (good)
+        return o;
+    cJSON_Delete(o);
+    return NULL;
+}
+
+int cmd_rest(const Command *self, int argc, char **argv) {
+    Cli cli;
+    int status = EXIT_DONE;
+    if (!cli_begin(&cli, self, argc, argv, NULL, 1, 1, &status))
+        return status;
+    if (!cli_build(&cli, &status))
+        return cli_end(&cli, NULL, status);
+    Rested rested = {0};
+    BlyError err = {0};
+    cJSON *tree = NULL;
+    if (!work_out(cli.build, &rested, &err))
+        status = cli_tell(cli.file, &err);
+    else if (cli.json)
+        tree = make_json(cli.build, &rested);
+    else
+        print_text(&cli, &rested);
+    bly_lure_release(&rested.lure);
+    free(rested.influence);
+    return cli_end(&cli, tree, status);
+}

@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The ranked rigs, or the nearest misses, as text. */
+#include "report/report.h"
+
+#include <math.h>
+
+static void one_line(const Report *r, const BlyOutcome *o) {
+    char water[WORDS_MAX], speed[WORDS_MAX], attitude[WORDS_MAX], net[WORDS_MAX];
+    water_words(&o->water, r->system, water);
+    speed_words(o->drift, r->system, speed);
+    small_mass_words(o->sums.net_weight, r->system, true, net);
+    attitude_words(o->has_surface ? o->surface.nose_down : o->nose_down, attitude);
+    (void)fprintf(r->out, "    %s: ", water);
+    if (o->has_surface)
+        (void)fprintf(r->out, "floats, shows %.1f %%, %s, weight in water %s\n",
+                      o->surface.shows * 100, attitude, net);
+    else
+        (void)fprintf(r->out, "%s, %s, %s, weight in water %s\n", drift_words(o->drift), attitude,
+                      speed, net);
+}
+
+static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig, size_t number) {
+    char mass[WORDS_MAX];
+    small_mass_words(rig->outcome[0].sums.mass, r->system, false, mass);
+    (void)fprintf(r->out, "%zu. %d piece%s, whole lure %s", number, rig->pieces,
+                  rig->pieces == 1 ? "" : "s", mass);
+    if (isfinite(rig->price) && rig->price > 0)
+        (void)fprintf(r->out, ", price %.2f", rig->price);
+    (void)fprintf(r->out, "\n");
+    text_rig(r, build, &rig->rig, NULL);
+    for (size_t w = 0; w < rig->water_count; w++) {
+        one_line(r, &rig->outcome[w]);
+        if (!rig->met)
+            text_judgement(r, &build->target, &rig->outcome[w], &rig->judgement[w]);
+    }
+    unsigned notes = 0;
+    for (size_t w = 0; w < rig->water_count; w++)
+        notes |= rig->outcome[w].notes;
+    text_notes(r, notes);
+    if (rig->equals != NULL && rig->equals[0] != '\0')
+        (void)fprintf(r->out, "    as good: %s\n", rig->equals);
+}
+
+void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result) {
+    (void)fprintf(r->out, "%s\n", build->name);
+    if (result->impossible[0] != '\0')
+        (void)fprintf(r->out, "no lure can do this: %s\n", result->impossible);
+    else if (!result->met)
+        (void)fprintf(r->out, "no rig meets the target; these come nearest\n");
+    else
+        (void)fprintf(r->out, "%zu rig%s that meet%s the target, best first\n", result->count,
+                      result->count == 1 ? "" : "s", result->count == 1 ? "s" : "");
+    for (size_t i = 0; i < result->count; i++) {
+        (void)fprintf(r->out, "\n");
+        one_rig(r, build, &result->rigs[i], i + 1);
+    }
+    if (result->count > 0)
+        (void)fprintf(r->out, "\n");
+    if (result->missing[0] != '\0')
+        (void)fprintf(r->out, "what would do it: %s\n", result->missing);
+    (void)fprintf(r->out, "looked at %zu candidates", result->columns);
+    if (result->proven)
+        (void)fprintf(r->out, "; nothing better is among them\n");
+    else
+        (void)fprintf(r->out, "; stopped early: a rig could be better by at most %.2g half-bands\n",
+                      result->gap);
+}

@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One outcome, its ladder and its influence, as text. */
+#include "report/report.h"
+
+#include <math.h>
+
+static void row(const Report *r, const char *label, const char *value) {
+    (void)fprintf(r->out, "  %-20s %s\n", label, value);
+}
+
+static void row_quantity(const Report *r, const char *label, double si, BlyDimension dim,
+                         int digits, const char *more) {
+    char text[BLY_QUANTITY_MAX];
+    bly_quantity_show(si, dim, r->system, digits, text);
+    (void)fprintf(r->out, "  %-20s %s%s\n", label, text, more);
+}
+
+static void text_centres(const Report *r, const BlySums *sums) {
+    char x[BLY_QUANTITY_MAX], bx[BLY_QUANTITY_MAX];
+    int digits = r->system == BLY_INCH ? 2 : 1;
+    bly_quantity_show(sums->gravity.x, BLY_DIM_LENGTH, r->system, digits, x);
+    bly_quantity_show(sums->buoyancy.x, BLY_DIM_LENGTH, r->system, digits, bx);
+    (void)fprintf(r->out, "  %-20s gravity %s, buoyancy %s from the nose\n", "centres", x, bx);
+}
+
+static void text_surface(const Report *r, const BlyOutcome *o) {
+    const BlyFloat *f = &o->surface;
+    char text[WORDS_MAX], more[WORDS_MAX];
+    attitude_words(f->nose_down, text);
+    (void)fprintf(r->out, "  %-20s %s", "at the surface", text);
+    if (f->upright_unstable)
+        (void)fprintf(r->out, ", rolls over by %.0f deg", fabs(f->heel) * 180 / M_PI);
+    (void)fprintf(r->out, "\n");
+    bly_quantity_show(f->shows, BLY_DIM_RATIO, r->system, 1, text);
+    bly_quantity_show(f->draft, BLY_DIM_LENGTH, r->system, r->system == BLY_INCH ? 2 : 1, more);
+    (void)fprintf(r->out, "  %-20s %s of body and coat above the water, draft %s\n", "shows", text,
+                  more);
+    row_quantity(r, "roll height", f->roll_height, BLY_DIM_LENGTH, r->system == BLY_INCH ? 3 : 1,
+                 f->roll_neutral      ? " (turns freely)"
+                 : f->roll_height > 0 ? " (stays upright)"
+                                      : "");
+}
+
+static void text_state(const Report *r, const BlyOutcome *o) {
+    char speed[WORDS_MAX], attitude[WORDS_MAX];
+    speed_words(o->drift, r->system, speed);
+    attitude_words(o->nose_down, attitude);
+    if (o->state == BLY_FLOATS) {
+        row(r, "it floats", speed);
+        row(r, "on its way up", attitude);
+        return;
+    }
+    (void)fprintf(r->out, "  %-20s %s, %s\n", "it", drift_words(o->drift), attitude);
+    row(r, "drift", speed);
+}
+
+void text_outcome(const Report *r, const BlyOutcome *o) {
+    char text[WORDS_MAX];
+    water_words(&o->water, r->system, text);
+    (void)fprintf(r->out, "in %s\n", text);
+    text_state(r, o);
+    small_mass_words(o->sums.net_weight, r->system, true, text);
+    row(r, "weight in water", text);
+    row_quantity(r, "mass", o->sums.mass, BLY_DIM_MASS, r->system == BLY_INCH ? 3 : 2, "");
+    row_quantity(r, "displaces", o->sums.volume, BLY_DIM_VOLUME, r->system == BLY_INCH ? 3 : 2, "");
+    text_centres(r, &o->sums);
+    row_quantity(r, "roll arm", o->roll_arm, BLY_DIM_LENGTH, r->system == BLY_INCH ? 3 : 1,
+                 o->roll_arm > 0 ? " (rights itself)" : " (lies over)");
+    if (o->has_surface)
+        text_surface(r, o);
+    text_notes(r, o->notes);
+}
+
+void text_notes(const Report *r, unsigned notes) {
+    for (unsigned bit = 1; bit != 0 && bit <= notes; bit <<= 1) {
+        if (notes & bit)
+            (void)fprintf(r->out, "  note: %s\n", bly_note_words((BlyNote)bit));
+    }
+}
+
+static void miss_line(const Report *r, const char *what, const char *got, const char *low,
+                      const char *high) {
+    (void)fprintf(r->out, "  misses the target: %s is %s, wanted %s to %s\n", what, got, low, high);
+}
+
+static void show_or_open(double si, BlyDimension dim, BlySystem system, char *out) {
+    if (isinf(si))
+        (void)snprintf(out, BLY_QUANTITY_MAX, "any");
+    else
+        bly_quantity_show(si, dim, system, -1, out);
+}
+
+static void miss_of(const Report *r, const char *what, double got, double low, double high,
+                    BlyDimension dim) {
+    char g[BLY_QUANTITY_MAX], l[BLY_QUANTITY_MAX], h[BLY_QUANTITY_MAX];
+    show_or_open(got, dim, r->system, g);
+    show_or_open(low, dim, r->system, l);
+    show_or_open(high, dim, r->system, h);
+    miss_line(r, what, g, l, h);
+}
+
+void text_judgement(const Report *r, const BlyTarget *t, const BlyOutcome *o,
+                    const BlyJudgement *j) {
+    if (j->met) {
+        (void)fprintf(r->out, "  meets the target\n");
+        return;
+    }
+    bool afloat = o->has_surface;
+    if (!(j->drift_off == 0))
+        miss_of(r, "the drift (down is positive)", o->drift, t->drift_low, t->drift_high,
+                BLY_DIM_SPEED);
+    if (!(j->shows_off == 0))
+        miss_of(r, "what shows", afloat ? o->surface.shows : 0, t->shows_low, t->shows_high,
+                BLY_DIM_RATIO);
+    if (!(j->nose_off == 0))
+        miss_of(r, "the nose-down angle", afloat ? o->surface.nose_down : o->nose_down, t->nose_low,
+                t->nose_high, BLY_DIM_ANGLE);
+    if (!(j->roll_off == 0))
+        miss_of(r, "the roll arm", o->roll_arm, t->roll_arm_least, INFINITY, BLY_DIM_LENGTH);
+}
+
+void text_ladder(const Report *r, const BlyLure *lure) {
+    BlyRung rung[BLY_STEPS];
+    bly_ladder(lure, rung);
+    (void)fprintf(r->out, "what the scale should read\n");
+    int digits = r->system == BLY_INCH ? 3 : 2;
+    for (int s = 0; s < BLY_STEPS; s++) {
+        char reads[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX], adds[WORDS_MAX];
+        if (s > 0 && fabs(rung[s].adds) < 5e-7)
+            continue;
+        bly_quantity_show(rung[s].reads, BLY_DIM_MASS, r->system, digits, reads);
+        bly_quantity_show(rung[s].give, BLY_DIM_MASS, r->system, digits, give);
+        small_mass_words(rung[s].adds, r->system, true, adds);
+        (void)fprintf(r->out, "  %-28s %9s +-%-8s %s\n", bly_step_words((BlyStep)s), reads, give,
+                      s > 0 ? adds : "");
+    }
+}
+
+void text_influence(const Report *r, const BlyBuild *build, const BlyInfluence *influence,
+                    size_t count, double extra) {
+    char text[WORDS_MAX];
+    small_mass_words(extra, r->system, false, text);
+    (void)fprintf(r->out, "what %s more of metal does at\n", text);
+    for (size_t i = 0; i < count; i++) {
+        char net[WORDS_MAX], speed[BLY_QUANTITY_MAX];
+        small_mass_words(influence[i].net_weight, r->system, true, net);
+        bly_quantity_show(influence[i].drift, BLY_DIM_SPEED, BLY_METRIC, 0, speed);
+        (void)fprintf(r->out, "  %-12s weight in water %s, nose-down %+.1f deg, drift %s%s\n",
+                      build->seats[influence[i].seat].name, net,
+                      influence[i].nose_down * 180 / M_PI, influence[i].drift > 0 ? "+" : "",
+                      speed);
+    }
+}
