@@ -5,6 +5,8 @@
 
 #include "ballastry/fit.h"
 
+#include <stdint.h>
+
 /* What a choice adds to the lure, all additive: grams, cubic centimetres, millimetres. */
 typedef struct Lump {
     double m;      /* g */

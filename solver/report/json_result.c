@@ -3,6 +3,7 @@
 #include "report/report.h"
 
 #include <math.h>
+#include <gsl/gsl_math.h>
 #include <stdlib.h>
 
 static const double mm = 1e3, g = 1e3, cm3 = 1e6, deg = 180 / M_PI;

@@ -16,7 +16,7 @@ typedef struct Report {
     BlySystem system;
 } Report;
 
-enum { WORDS_MAX = 96 };
+enum { WORDS_MAX = 160 };
 
 /* "suspends", "rises slowly" .. for a drift in m/s; the bands are docs/rest.md's. */
 const char *drift_words(double drift);

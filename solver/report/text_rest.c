@@ -3,6 +3,7 @@
 #include "report/report.h"
 
 #include <math.h>
+#include <gsl/gsl_math.h>
 
 static void row(const Report *r, const char *label, const char *value) {
     (void)fprintf(r->out, "  %-20s %s\n", label, value);

@@ -3,6 +3,7 @@
 #include "report/report.h"
 
 #include <math.h>
+#include <gsl/gsl_math.h>
 
 /* Upper ends of the bands in m/s. Proposed from the rates makers quote; docs/rest.md. */
 static const struct {

@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One fit under way: the open seats' candidates, the waters' frames, and the rigs found so far. */
+#ifndef BALLASTRY_FIT_PROBLEM_H
+#define BALLASTRY_FIT_PROBLEM_H
+
+#include "fit/frame.h"
+
+typedef struct Problem {
+    const BlyBuild *build;
+    const BlyCatalog *catalog;
+    const BlyFitOptions *options;
+    size_t rigs_wanted;
+    CandidateSet *sets; /* one for each open seat */
+    size_t set_count;
+    Lump blank; /* blank and fixed seats, without the hull's displacement */
+    Frame frame[BLY_FIT_WATERS_MAX];
+    size_t water_count;
+} Problem;
+
+bool problem_begin(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
+                   Problem *out, BlyError *err) BLY_MUST_CHECK;
+void problem_end(Problem *problem);
+
+/* Which kinds a seat leaves open under these options. */
+unsigned problem_open(const BlyBuild *build, const BlyFitOptions *options, size_t seat);
+
+/* Sets the frames of all waters from the lure of this rig. */
+bool problem_frames(Problem *problem, const BlyRig *like, BlyError *err) BLY_MUST_CHECK;
+
+/* What the programme picked: a candidate for each set, and how far its sheet is filed (mm). */
+typedef struct Pick {
+    size_t *candidate; /* by set; owned by the list */
+    double *filed;
+    double objective;
+} Pick;
+typedef struct PickList {
+    Pick *at;
+    size_t count;
+    bool proven;
+    double gap;
+    size_t nodes, columns;
+} PickList;
+void picks_release(PickList *picks);
+
+/* Asks the programme for the `wanted` best picks under the present frames. */
+bool problem_choose(const Problem *problem, size_t wanted, PickList *out,
+                    BlyError *err) BLY_MUST_CHECK;
+
+/* The rig of a pick; release it. */
+bool problem_rig(const Problem *problem, const Pick *pick, BlyRig *out,
+                 BlyError *err) BLY_MUST_CHECK;
+
+/* Works a rig through the full physics in every water of the target; owns a copy of the rig. */
+bool rig_rework(const BlyBuild *build, const BlyRig *rig, BlyFitRig *out,
+                BlyError *err) BLY_MUST_CHECK;
+void fit_rig_release(BlyFitRig *rig);
+
+/* Words for a target that no lure can meet, before anything is solved; "" when nothing speaks
+ * against it. */
+void problem_impossible(const Problem *problem, char *out, size_t size);
+
+/* Words for the part that would turn a near miss into a rig; "" when none is found. */
+bool problem_missing(const Problem *problem, const BlyRig *nearest, char *out, size_t size,
+                     BlyError *err) BLY_MUST_CHECK;
+
+/* Half of the dead zone around the middle of a band, in half-bands: inside it cost decides. */
+#define FIT_DEAD_ZONE 0.25
+
+#endif
