@@ -9,13 +9,15 @@
 
 #include "ballastry/build.h"
 
+#include <stdatomic.h>
+
 enum { BLY_FIT_WATERS_MAX = 4, BLY_FIT_RIGS_MAX = 50 };
 
 typedef struct BlyFitOptions {
-    size_t rigs;               /* how many different rigs, 1 to BLY_FIT_RIGS_MAX; 0: five */
-    double time_limit_secs;    /* > 0; 0: none */
-    bool after_build;          /* only what can still be changed on a finished lure */
-    const volatile bool *stop; /* NULL, or set by another thread to end early */
+    size_t rigs;            /* how many different rigs, 1 to BLY_FIT_RIGS_MAX; 0: five */
+    double time_limit_secs; /* > 0; 0: none */
+    bool after_build;       /* only what can still be changed on a finished lure */
+    atomic_bool *stop;      /* NULL, or set by another thread to end early */
 } BlyFitOptions;
 
 /* A requirement of the target that a rig misses. */

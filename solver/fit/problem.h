@@ -42,8 +42,9 @@ typedef struct PickList {
 } PickList;
 void picks_release(PickList *picks);
 
-/* Asks the programme for the `wanted` best picks under the present frames. */
-bool problem_choose(const Problem *problem, size_t wanted, PickList *out,
+/* Asks the programme for the `wanted` best picks under the present frames, each visibly different
+ * from the others, within `seconds` (0: no limit). */
+bool problem_choose(const Problem *problem, size_t wanted, double seconds, PickList *out,
                     BlyError *err) BLY_MUST_CHECK;
 
 /* The rig of a pick; release it. */
