@@ -23,7 +23,9 @@ typedef struct Candidate {
     double cost;    /* in half-bands: pieces, change, price */
     double price;   /* NAN unknown */
     int pieces;
-    bool changed;     /* differs from what is fitted */
+    bool changed;    /* differs from what is fitted */
+    BlyVec3 hook_at; /* m: where a hook swings from, and how far; reach 0 without a hook */
+    double hook_reach;
     uint64_t visible; /* equal for choices that a maker would call the same */
 } Candidate;
 

@@ -177,11 +177,13 @@ static bool hooks_meet(void *context, size_t pair, size_t column_a, size_t colum
     const PairContext *x = context;
     const CandidateSet *a = &x->p->sets[x->m->pairs[pair].group_a];
     const CandidateSet *b = &x->p->sets[x->m->pairs[pair].group_b];
-    const BlyBuild *build = x->p->build;
-    const BlyChoice *ca = &a->at[column_a].choice, *cb = &b->at[column_b].choice;
-    if (build->limits.same_hooks && ca->piece[BLY_PART_HOOK].part != cb->piece[BLY_PART_HOOK].part)
+    const Candidate *ca = &a->at[column_a], *cb = &b->at[column_b];
+    const BlyPart *ha = ca->choice.piece[BLY_PART_HOOK].part;
+    const BlyPart *hb = cb->choice.piece[BLY_PART_HOOK].part;
+    if (x->p->build->limits.same_hooks && ha != hb)
         return true;
-    return bly_hooks_touch(&build->blank, &build->seats[a->seat], ca, &build->seats[b->seat], cb);
+    double apart = bly_vec_norm(bly_vec_sub(ca->hook_at, cb->hook_at));
+    return ha != NULL && hb != NULL && ca->hook_reach + cb->hook_reach > apart;
 }
 
 static bool take_picks(const Problem *p, const ProgResult *r, PickList *out, BlyError *err) {

@@ -60,6 +60,10 @@ void fit_rig_release(BlyFitRig *rig);
  * against it. */
 void problem_impossible(const Problem *problem, char *out, size_t size);
 
+/* Parts that would do as well as those chosen, as text (owned by the rig; NULL: none). */
+bool rig_equals(const Problem *problem, const BlyRig *rig, char **out,
+                BlyError *err) BLY_MUST_CHECK;
+
 /* Words for the part that would turn a near miss into a rig; "" when none is found. */
 bool problem_missing(const Problem *problem, const BlyRig *nearest, char *out, size_t size,
                      BlyError *err) BLY_MUST_CHECK;

@@ -16,6 +16,7 @@ typedef struct Link {
     BlyPiece ring, hook, wire;
     int turns;
     double m, v;   /* g, cm3 */
+    double reach;  /* m: how far the hook swings; 0 without */
     double untidy; /* order of preference among equals: turns of wire, then order of the catalog */
 } Link;
 
@@ -204,6 +205,27 @@ static bool add_chains(const BlyBuild *build, const BlySeat *seat, double x, con
         Lump sum = lump_add(base, chain);
         if (!candidates_add(out, build, &choice, &sum, err))
             return false;
+        out->at[out->count - 1].hook_at = hang;
+        out->at[out->count - 1].hook_reach = link->reach;
+    }
+    return true;
+}
+
+/* How far a hook swings hangs on its ring and itself, not on the eye or the place. */
+static bool set_reach(const BlyBuild *build, int seat, const BlyPiece *eye, LinkList *links,
+                      BlyError *err) {
+    for (size_t i = 0; i < links->count; i++) {
+        Link *link = &links->at[i];
+        BlyItem items[BLY_CHOICE_ITEMS];
+        size_t count;
+        if (link->hook.part == NULL)
+            continue;
+        BlyChoice choice = choice_of(&build->fitted.at[seat], eye, link, build->seats[seat].x_from);
+        if (!bly_choice_items(&build->blank, &build->seats[seat], seat, &choice, items, &count,
+                              err))
+            return false;
+        for (size_t k = 0; k < count; k++)
+            link->reach = fmax(link->reach, bly_hook_reach(&items[k]));
     }
     return true;
 }
@@ -246,6 +268,7 @@ bool hanger_candidates(const BlyBuild *build, const BlyCatalog *catalog, int sea
                 part_list(build, catalog, seat, choose, BLY_PART_WIRE, &wires, err);
     bool wrap = (choose & (1u << BLY_PART_WIRE)) != 0;
     good = good && list_links(&rings, &hooks, &wires, wrap, &links, err) &&
+           (eyes.count == 0 || set_reach(build, seat, &eyes.at[0], &links, err)) &&
            over_places(build, &eyes, &links, out, err);
     if (good && s->may_stay_empty) {
         BlyChoice empty = bly_choice_empty(s->x_from);

@@ -1,0 +1,249 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The fit: choose by the programme, work every pick through the full physics, set the bands anew
+ * from the best, and again until both agree. */
+#define _POSIX_C_SOURCE 200809L
+#include "fit/problem.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+enum { ROUNDS_MOST = 8, PICKS_A_RIG = 4, PICKS_LEAST = 24 };
+static const double agreed = 0.02; /* frames closer than this, in half-bands, are the same */
+
+/* All rigs worked through so far, in whatever round they came up. */
+typedef struct Pool {
+    BlyFitRig *at;
+    size_t count, room;
+} Pool;
+
+static double now_secs(void) {
+    struct timespec t;
+    (void)clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static void pool_release(Pool *pool) {
+    for (size_t i = 0; i < pool->count; i++)
+        fit_rig_release(&pool->at[i]);
+    free(pool->at);
+    memset(pool, 0, sizeof *pool);
+}
+
+static bool same_number(double a, double b) {
+    return (isnan(a) && isnan(b)) || fabs(a - b) < 1e-9;
+}
+
+static bool same_rig(const BlyRig *a, const BlyRig *b) {
+    for (size_t s = 0; s < a->count; s++) {
+        const BlyChoice *x = &a->at[s], *y = &b->at[s];
+        for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
+            if (x->piece[kind].part != y->piece[kind].part)
+                return false;
+        }
+        if (!same_number(x->x, y->x) || !same_number(x->length, y->length) ||
+            !same_number(x->thickness, y->thickness) || x->count != y->count)
+            return false;
+    }
+    return true;
+}
+
+static bool pool_has(const Pool *pool, const BlyRig *rig) {
+    for (size_t i = 0; i < pool->count; i++) {
+        if (same_rig(&pool->at[i].rig, rig))
+            return true;
+    }
+    return false;
+}
+
+/* Lower is better; what meets the target comes before what does not. */
+static double merit(const BlyFitRig *rig) {
+    return rig->off + rig->cost + (rig->met ? 0 : 1e3);
+}
+
+static void account(const Problem *p, const Pick *pick, BlyFitRig *rig) {
+    rig->price = 0;
+    for (size_t i = 0; i < p->set_count; i++) {
+        const Candidate *c = &p->sets[i].at[pick->candidate[i]];
+        bool empty = bly_choice_is_empty(&c->choice);
+        rig->cost += c->cost + 0.2 * pick->filed[i];
+        rig->pieces += c->pieces;
+        rig->changes += c->changed;
+        rig->price += empty ? 0 : c->price;
+    }
+}
+
+static bool pool_add(Pool *pool, const Problem *p, const Pick *pick, BlyError *err) {
+    BlyRig rig = {0};
+    bool good = problem_rig(p, pick, &rig, err);
+    if (good && !pool_has(pool, &rig)) {
+        if (pool->count == pool->room) {
+            size_t room = pool->room == 0 ? 64 : 2 * pool->room;
+            BlyFitRig *at = realloc(pool->at, room * sizeof *at);
+            good = at != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
+            if (good) {
+                pool->at = at;
+                pool->room = room;
+            }
+        }
+        if (good && (good = rig_rework(p->build, &rig, &pool->at[pool->count], err)))
+            account(p, pick, &pool->at[pool->count++]);
+    }
+    bly_rig_release(&rig);
+    return good;
+}
+
+static const BlyFitRig *pool_best(const Pool *pool) {
+    const BlyFitRig *best = NULL;
+    for (size_t i = 0; i < pool->count; i++) {
+        if (best == NULL || merit(&pool->at[i]) < merit(best))
+            best = &pool->at[i];
+    }
+    return best;
+}
+
+/* The candidate of middling mass stands for a seat before anything is chosen. */
+static size_t middling(const CandidateSet *set) {
+    double low = INFINITY, high = -INFINITY;
+    for (size_t i = 0; i < set->count; i++) {
+        low = fmin(low, set->at[i].lump.m);
+        high = fmax(high, set->at[i].lump.m);
+    }
+    size_t best = 0;
+    double middle = (low + high) / 2;
+    for (size_t i = 1; i < set->count; i++) {
+        if (fabs(set->at[i].lump.m - middle) < fabs(set->at[best].lump.m - middle))
+            best = i;
+    }
+    return best;
+}
+
+static bool first_frames(Problem *p, BlyError *err) {
+    BlyRig like = {0};
+    bool good = bly_rig_copy(&like, &p->build->fitted, err);
+    for (size_t i = 0; good && i < p->set_count; i++)
+        like.at[p->sets[i].seat] = p->sets[i].at[middling(&p->sets[i])].choice;
+    good = good && problem_frames(p, &like, err);
+    bly_rig_release(&like);
+    return good;
+}
+
+/* Sets the frames from the best rig so far; tells how far they moved. */
+static bool move_frames(Problem *p, const Pool *pool, double *moved, BlyError *err) {
+    Frame before[BLY_FIT_WATERS_MAX];
+    memcpy(before, p->frame, sizeof before);
+    *moved = 0;
+    const BlyFitRig *best = pool_best(pool);
+    if (best == NULL)
+        return true;
+    if (!problem_frames(p, &best->rig, err))
+        return false;
+    for (size_t w = 0; w < p->water_count; w++)
+        *moved = fmax(*moved, frame_distance(&before[w], &p->frame[w]));
+    return true;
+}
+
+static bool run_rounds(Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
+    double deadline =
+        p->options->time_limit_secs > 0 ? now_secs() + p->options->time_limit_secs : 0;
+    size_t wanted = p->rigs_wanted * PICKS_A_RIG;
+    wanted = wanted < PICKS_LEAST ? PICKS_LEAST : wanted;
+    double moved = INFINITY;
+    for (out->rounds = 0; out->rounds < ROUNDS_MOST && moved > agreed; out->rounds++) {
+        double left = deadline > 0 ? deadline - now_secs() : 0;
+        if (deadline > 0 && left <= 0) {
+            out->proven = false;
+            return true;
+        }
+        PickList picks;
+        if (!problem_choose(p, wanted, left, &picks, err))
+            return false;
+        out->proven = picks.proven;
+        out->gap = picks.gap;
+        out->nodes += picks.nodes;
+        out->columns = picks.columns;
+        bool good = true;
+        for (size_t i = 0; good && i < picks.count; i++)
+            good = pool_add(pool, p, &picks.at[i], err);
+        picks_release(&picks);
+        if (!good || !move_frames(p, pool, &moved, err))
+            return false;
+    }
+    return true;
+}
+
+static int by_merit(const void *pa, const void *pb) {
+    const BlyFitRig *a = pa, *b = pb;
+    double ma = merit(a), mb = merit(b);
+    if (fabs(ma - mb) > 1e-9)
+        return ma < mb ? -1 : 1;
+    for (size_t s = 0; s < a->rig.count; s++) { /* ties by ids, so that the order is stable */
+        for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
+            const BlyPart *x = a->rig.at[s].piece[kind].part, *y = b->rig.at[s].piece[kind].part;
+            int order = strcmp(x != NULL ? x->id : "", y != NULL ? y->id : "");
+            if (order != 0)
+                return order;
+        }
+    }
+    return 0;
+}
+
+/* Hooks, lips and surface metal are what a maker sees; see choice_look in candidates.c. */
+static bool looks_alike(const BlyRig *a, const BlyRig *b) {
+    static const BlyPartKind seen[] = {BLY_PART_HOOK, BLY_PART_SHEET, BLY_PART_OUTLINE,
+                                       BLY_PART_STRIP, BLY_PART_DOT};
+    for (size_t s = 0; s < a->count; s++) {
+        for (size_t k = 0; k < sizeof seen / sizeof seen[0]; k++) {
+            if (a->at[s].piece[seen[k]].part != b->at[s].piece[seen[k]].part)
+                return false;
+        }
+    }
+    return true;
+}
+
+/* Moves the best different rigs of the pool into the result. */
+static bool take_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
+    out->rigs = calloc(p->rigs_wanted, sizeof *out->rigs);
+    if (out->rigs == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
+    if (pool->count > 0)
+        qsort(pool->at, pool->count, sizeof *pool->at, by_merit);
+    out->met = pool->count > 0 && pool->at[0].met;
+    for (size_t i = 0; i < pool->count && out->count < p->rigs_wanted; i++) {
+        bool alike = false;
+        for (size_t k = 0; k < out->count; k++)
+            alike = alike || looks_alike(&out->rigs[k].rig, &pool->at[i].rig);
+        if (alike || pool->at[i].met != out->met)
+            continue;
+        out->rigs[out->count++] = pool->at[i];
+        memset(&pool->at[i], 0, sizeof pool->at[i]);
+    }
+    bool good = true;
+    for (size_t i = 0; good && i < out->count; i++)
+        good = rig_equals(p, &out->rigs[i].rig, &out->rigs[i].equals, err);
+    return good;
+}
+
+bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
+             BlyFitResult *out, BlyError *err) {
+    memset(out, 0, sizeof *out);
+    Problem p;
+    Pool pool = {0};
+    bool good = problem_begin(build, catalog, options, &p, err) && first_frames(&p, err);
+    if (good)
+        problem_impossible(&p, out->impossible, sizeof out->impossible);
+    good = good && run_rounds(&p, &pool, out, err) && take_best(&p, &pool, out, err);
+    if (good && !out->met && out->count > 0 && out->impossible[0] == '\0')
+        good = problem_missing(&p, &out->rigs[0].rig, out->missing, sizeof out->missing, err);
+    pool_release(&pool);
+    problem_end(&p);
+    return good;
+}
+
+void bly_fit_release(BlyFitResult *result) {
+    for (size_t i = 0; i < result->count; i++)
+        fit_rig_release(&result->rigs[i]);
+    free(result->rigs);
+    memset(result, 0, sizeof *result);
+}

@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The part that the catalog lacks: takes the nearest miss, works out how much heavier or lighter
+ * one or two of its parts would have to be, and says so only when the full physics agrees. */
+#include "fit/problem.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* One part whose weight could be another: a hook, or a lip's sheet by its thickness. */
+typedef struct Knob {
+    size_t seat;
+    BlyPartKind kind;
+    double now;       /* g, or mm of sheet */
+    double per;       /* g in water for one g of hook or one mm of sheet */
+    double lever;     /* mm: moment at the middle angle for one g in water */
+    double low, high; /* g or mm that are still believable */
+} Knob;
+
+enum { KNOBS_MOST = 8 };
+
+static bool knob_of_hook(const Problem *p, const BlyRig *rig, size_t seat, Knob *out) {
+    const BlyPiece *hook = &rig->at[seat].piece[BLY_PART_HOOK];
+    const BlyPart *eye = rig->at[seat].piece[BLY_PART_EYE].part;
+    if (hook->part == NULL)
+        return false;
+    const Frame *f = &p->frame[0];
+    double t = f->angle[AT_MIDDLE], density = hook->part->mass.value / hook->part->volume * 1e-3;
+    BlyVec3 at = bly_seat_hang(&p->build->blank, &p->build->seats[seat], rig->at[seat].x, eye);
+    *out = (Knob){.seat = seat,
+                  .kind = BLY_PART_HOOK,
+                  .now = 1e3 * hook->part->mass.value,
+                  .per = 1 - f->rho / density,
+                  .lever = 1e3 * (at.x * cos(t) - at.z * sin(t)) - f->ref_x[AT_MIDDLE],
+                  .low = 0.02,
+                  .high = 8};
+    return true;
+}
+
+static bool knob_of_sheet(const Problem *p, const BlyRig *rig, size_t seat, Knob *out) {
+    const BlyChoice *c = &rig->at[seat];
+    const BlyPart *sheet = c->piece[BLY_PART_SHEET].part;
+    if (sheet == NULL)
+        return false;
+    BlyItem items[BLY_CHOICE_ITEMS];
+    size_t count;
+    BlyChoice bought = *c;
+    bought.thickness = NAN;
+    if (!bly_choice_items(&p->build->blank, &p->build->seats[seat], (int)seat, &bought, items,
+                          &count, NULL))
+        return false;
+    const Frame *f = &p->frame[0];
+    Lump lump = lump_of_items(items, count);
+    double weight = frame_weight(f, &lump);
+    double thickness = 1e3 * sheet->thickness;
+    *out =
+        (Knob){.seat = seat,
+               .kind = BLY_PART_SHEET,
+               .now = isfinite(c->thickness) ? 1e3 * c->thickness : thickness,
+               .per = weight / thickness,
+               .lever = frame_moment(f, &lump, AT_MIDDLE) / weight,
+               .low = 0.2,
+               .high = isfinite(p->build->seats[seat].gap) ? 1e3 * p->build->seats[seat].gap : 4};
+    return fabs(weight) > 1e-9;
+}
+
+static size_t list_knobs(const Problem *p, const BlyRig *rig, Knob out[KNOBS_MOST]) {
+    size_t n = 0;
+    for (size_t i = 0; i < p->set_count && n < KNOBS_MOST; i++) {
+        size_t seat = (size_t)p->sets[i].seat;
+        unsigned open = problem_open(p->build, p->options, seat);
+        bool found = false;
+        if (open & (1u << BLY_PART_SHEET))
+            found = knob_of_sheet(p, rig, seat, &out[n]);
+        else if (open & (1u << BLY_PART_HOOK))
+            found = knob_of_hook(p, rig, seat, &out[n]);
+        n += found;
+    }
+    return n;
+}
+
+static void turn(BlyRig *rig, const Knob *knob, double to) {
+    BlyChoice *c = &rig->at[knob->seat];
+    if (knob->kind == BLY_PART_SHEET)
+        c->thickness = to * 1e-3;
+    else
+        c->piece[BLY_PART_HOOK].weighed = (BlyFigure){to * 1e-3, 0};
+}
+
+static bool believable(const Knob *knob, double to) {
+    return isfinite(to) && to >= knob->low && to <= knob->high;
+}
+
+/* What is wanted: weight and moment at the middle of the bands of the first water. */
+static void wanted(const Problem *p, const BlyOutcome *o, double *weight, double *moment) {
+    const Frame *f = &p->frame[0];
+    double aim = isfinite(f->n_middle) ? f->n_middle
+                 : isfinite(f->n_low)  ? f->n_low + f->n_half
+                                       : f->n_high - f->n_half;
+    *weight = aim - 1e3 * o->sums.net_weight;
+    double angle = o->has_surface ? o->surface.nose_down : o->nose_down;
+    *moment =
+        f->has_attitude && isfinite(angle) ? -(f->angle[AT_MIDDLE] - angle) * f->stiffness : 0;
+}
+
+/* How much (g in water) each of one or two knobs must give; false when they pull alike. */
+static bool turns_of(const Knob *a, const Knob *b, double weight, double moment, double *x,
+                     double *y) {
+    *x = weight;
+    *y = 0;
+    if (a == b)
+        return true;
+    double det = b->lever - a->lever;
+    if (fabs(det) < 1)
+        return false;
+    *x = (weight * b->lever - moment) / det;
+    *y = (moment - weight * a->lever) / det;
+    return true;
+}
+
+static void say(const Problem *p, const BlyRig *rig, const Knob *knob, double to, char *out,
+                size_t size) {
+    const BlyChoice *c = &rig->at[knob->seat];
+    const char *seat = p->build->seats[knob->seat].name;
+    if (knob->kind == BLY_PART_SHEET)
+        (void)snprintf(out, size, "a %s plate %.2f mm thick at %s",
+                       c->piece[BLY_PART_SHEET].part->material, to, seat);
+    else
+        (void)snprintf(out, size, "a hook of %.2f g at %s", to, seat);
+}
+
+/* Tries one pair of knobs (a == b: one alone). Newton-like: turned again from where it came out. */
+static bool try_knobs(const Problem *p, const BlyRig *nearest, const Knob *a, const Knob *b,
+                      char *out, size_t size, bool *done, BlyError *err) {
+    BlyRig rig = {0};
+    double ta = a->now, tb = b->now;
+    bool good = bly_rig_copy(&rig, nearest, err);
+    *done = false;
+    for (int step = 0; good && step < 6; step++) {
+        BlyFitRig worked;
+        double weight, moment, x, y;
+        if (!(good = rig_rework(p->build, &rig, &worked, err)))
+            break;
+        *done = worked.met;
+        wanted(p, &worked.outcome[0], &weight, &moment);
+        fit_rig_release(&worked);
+        if (*done || !turns_of(a, b, weight, moment, &x, &y))
+            break;
+        ta += x / a->per;
+        tb += a == b ? 0 : y / b->per;
+        if (!believable(a, ta) || (a != b && !believable(b, tb)))
+            break;
+        turn(&rig, a, ta);
+        if (a != b)
+            turn(&rig, b, tb);
+    }
+    if (good && *done) {
+        char first[120], second[120];
+        say(p, &rig, a, ta, first, sizeof first);
+        say(p, &rig, b, tb, second, sizeof second);
+        (void)snprintf(out, size, a == b ? "%s" : "%s and %s", first, second);
+    }
+    bly_rig_release(&rig);
+    return good;
+}
+
+bool problem_missing(const Problem *p, const BlyRig *nearest, char *out, size_t size,
+                     BlyError *err) {
+    Knob knobs[KNOBS_MOST];
+    size_t count = list_knobs(p, nearest, knobs);
+    out[0] = '\0';
+    for (int apart = 0; apart < 2; apart++) { /* one part alone before two */
+        for (size_t a = 0; a < count; a++) {
+            for (size_t b = apart == 0 ? a : a + 1; b < (apart == 0 ? a + 1 : count); b++) {
+                bool done;
+                if (!try_knobs(p, nearest, &knobs[a], &knobs[b], out, size, &done, err))
+                    return false;
+                if (done)
+                    return true;
+            }
+        }
+    }
+    return true;
+}
