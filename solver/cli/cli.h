@@ -48,6 +48,7 @@ typedef struct Cli {
     size_t argument_count;
     BlyCatalog catalog;
     BlyBuild *build;
+    bool found_fault; /* the result that is printed is itself a fault: exit 3 */
     const char *file; /* of the build, for messages */
     char *output;     /* what will be printed, collected so that nothing is printed by halves */
     size_t output_size;
@@ -66,6 +67,9 @@ bool cli_build(Cli *cli, int *status);
 
 /* Writes the build's file with this rig fitted, whole or not at all. */
 bool cli_write_rig(const Cli *cli, const BlyRig *rig, const char *file, BlyError *err);
+
+/* Writes a file that must not be there yet. */
+bool cli_write_new(const char *file, const char *text, BlyError *err);
 
 /* Prints what was collected, or the tree (which it takes) when --json; releases everything.
  * Returns `status`, or the status of a failure to print. */

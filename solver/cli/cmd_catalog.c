@@ -36,7 +36,8 @@ static const char *mass_text(const Cli *cli, const BlyPart *p, char out[WORDS_MA
     int digits = cli->system == BLY_INCH ? 4 : 3;
     bly_quantity_show(p->mass.value, BLY_DIM_MASS, cli->system, digits, mass);
     const char *each = p->kind == BLY_PART_WIRE ? " a metre" : "";
-    (void)snprintf(out, WORDS_MAX, "%s +-%.0f %%%s", mass, 100 * p->mass.give / p->mass.value, each);
+    (void)snprintf(out, WORDS_MAX, "%s +-%.0f %%%s", mass, 100 * p->mass.give / p->mass.value,
+                   each);
     return out;
 }
 
@@ -60,18 +61,17 @@ static bool put_size(cJSON *o, const char *key, double metres) {
 
 static cJSON *part_json(const BlyPart *p) {
     cJSON *o = cJSON_CreateObject();
-    bool good = o != NULL && put_text(o, "kind", bly_part_kind_name(p->kind)) &&
-                put_text(o, "id", p->id) && put_text(o, "name", p->name) &&
-                put_text(o, "material", p->material) &&
-                put_text(o, "origin", bly_origin_name(p->origin)) &&
-                put_text(o, "source", p->source) &&
-                put_number(o, p->kind == BLY_PART_WIRE ? "mass_g_m" : "mass_g", p->mass.value * 1e3) &&
-                put_number(o, "mass_give_g", p->mass.give * 1e3) &&
-                put_number(o, "volume_cm3", p->volume * 1e6) && put_bool(o, "lead", p->lead) &&
-                put_size(o, "wire_mm", p->wire) && put_size(o, "outer_mm", p->outer) &&
-                put_size(o, "length_mm", p->length) && put_size(o, "gape_mm", p->gape) &&
-                put_size(o, "bore_mm", p->bore) && put_size(o, "passes_mm", p->passes) &&
-                put_size(o, "thickness_mm", p->thickness) && put_size(o, "width_mm", p->width);
+    bool good =
+        o != NULL && put_text(o, "kind", bly_part_kind_name(p->kind)) && put_text(o, "id", p->id) &&
+        put_text(o, "name", p->name) && put_text(o, "material", p->material) &&
+        put_text(o, "origin", bly_origin_name(p->origin)) && put_text(o, "source", p->source) &&
+        put_number(o, p->kind == BLY_PART_WIRE ? "mass_g_m" : "mass_g", p->mass.value * 1e3) &&
+        put_number(o, "mass_give_g", p->mass.give * 1e3) &&
+        put_number(o, "volume_cm3", p->volume * 1e6) && put_bool(o, "lead", p->lead) &&
+        put_size(o, "wire_mm", p->wire) && put_size(o, "outer_mm", p->outer) &&
+        put_size(o, "length_mm", p->length) && put_size(o, "gape_mm", p->gape) &&
+        put_size(o, "bore_mm", p->bore) && put_size(o, "passes_mm", p->passes) &&
+        put_size(o, "thickness_mm", p->thickness) && put_size(o, "width_mm", p->width);
     if (good)
         return o;
     cJSON_Delete(o);
@@ -101,8 +101,8 @@ static void materials_text(const Cli *cli) {
         bly_quantity_show(m->density.value, BLY_DIM_DENSITY, cli->system, -1, density);
         bly_quantity_show(m->expansion.value, BLY_DIM_EXPANSION, cli->system, 0, expansion);
         (void)fprintf(cli->report.out, "%-24s %-12s +-%-3.0f %% %-10s swells %-10s %s\n", m->id,
-                      density, 100 * m->density.give / m->density.value,
-                      bly_origin_name(m->origin), expansion, m->name);
+                      density, 100 * m->density.give / m->density.value, bly_origin_name(m->origin),
+                      expansion, m->name);
     }
 }
 
@@ -118,7 +118,8 @@ static cJSON *materials_json(const Cli *cli) {
                put_number(o, "density_g_cm3", m->density.value * 1e-3) &&
                put_number(o, "density_give_g_cm3", m->density.give * 1e-3) &&
                put_number(o, "expansion_ppm_k", m->expansion.value * 1e6) &&
-               put_text(o, "origin", bly_origin_name(m->origin)) && put_text(o, "source", m->source);
+               put_text(o, "origin", bly_origin_name(m->origin)) &&
+               put_text(o, "source", m->source);
     }
     if (good)
         return root;
@@ -133,6 +134,50 @@ static bool read_filter(Filter *f, BlyError *err) {
                     "'%s' is no kind of part; eye, ring, hook, snap, sheet, outline, strip, dot or "
                     "wire",
                     f->kind);
+}
+
+typedef struct Findings {
+    FILE *out;
+    cJSON *list; /* NULL: text */
+    bool broken;
+} Findings;
+
+static void take_finding(const BlyFinding *finding, void *user) {
+    Findings *f = user;
+    if (f->list == NULL) {
+        (void)fprintf(f->out, "%s %s: %s\n", finding->kind, finding->id, finding->text);
+        return;
+    }
+    cJSON *o = cJSON_CreateObject();
+    if (o == NULL || !cJSON_AddItemToArray(f->list, o)) {
+        cJSON_Delete(o);
+        f->broken = true;
+    } else if (!put_text(o, "kind", finding->kind) || !put_text(o, "id", finding->id) ||
+               !put_text(o, "finding", finding->text)) {
+        f->broken = true;
+    }
+}
+
+/* Findings are bad input: exit 3, but told on standard output as the result that was asked for. */
+static int catalog_check(Cli *cli, cJSON **tree) {
+    Findings f = {.out = cli->report.out};
+    cJSON *root = cli->json ? cJSON_CreateObject() : NULL;
+    if (cli->json) {
+        f.list = root != NULL ? cJSON_AddArrayToObject(root, "findings") : NULL;
+        f.broken = f.list == NULL;
+    }
+    size_t count = f.broken ? 0 : bly_catalog_check(&cli->catalog, take_finding, &f);
+    if (!cli->json)
+        (void)fprintf(f.out, "%zu parts and %zu materials checked: %zu finding%s\n",
+                      cli->catalog.part_count, cli->catalog.material_count, count,
+                      count == 1 ? "" : "s");
+    if (f.broken) {
+        cJSON_Delete(root);
+        return EXIT_FAULT;
+    }
+    *tree = root;
+    cli->found_fault = count > 0;
+    return EXIT_DONE;
 }
 
 static int run_action(Cli *cli, const Command *self, const Filter *filter, cJSON **tree) {

@@ -27,7 +27,8 @@ static const char starter[] =
     "    \"tie\": { \"kind\": \"tie\", \"x\": \"1 mm\", \"side\": \"nose\" },\n"
     "    \"belly\": { \"kind\": \"hanger\", \"x\": \"32 mm\", \"side\": \"belly\" },\n"
     "    \"tail\": { \"kind\": \"hanger\", \"x\": \"89 mm\", \"side\": \"tail\" },\n"
-    "    \"lip\": { \"kind\": \"slot\", \"x\": \"9 mm\", \"side\": \"belly\", \"angle\": \"40 deg\","
+    "    \"lip\": { \"kind\": \"slot\", \"x\": \"9 mm\", \"side\": \"belly\", \"angle\": \"40 "
+    "deg\","
     " \"depth\": \"7 mm\", \"width\": \"16 mm\", \"length\": [\"16 mm\", \"26 mm\"] },\n"
     "    \"keel\": { \"kind\": \"patch\", \"x\": [\"24 mm\", \"60 mm\"], \"side\": \"belly\","
     " \"width\": \"8 mm\" }\n"
@@ -44,8 +45,8 @@ static bool plain_name(const char *name) {
     if (*name == '\0' || strlen(name) > 60)
         return false;
     for (const char *p = name; *p != '\0'; p++) {
-        bool good = (*p >= 'a' && *p <= 'z') || (*p >= 'A' && *p <= 'Z') || *p == '-' || *p == '_' ||
-                    *p == ' ' || (*p >= '0' && *p <= '9');
+        bool good = (*p >= 'a' && *p <= 'z') || (*p >= 'A' && *p <= 'Z') || *p == '-' ||
+                    *p == '_' || *p == ' ' || (*p >= '0' && *p <= '9');
         if (!good)
             return false;
     }

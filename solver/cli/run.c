@@ -1,0 +1,155 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What every command does before and after its own work: files in, output out, errors told. */
+#include "cli/cli.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "ballastry/catalog.h"
+#include "files/files.h"
+#include "json/json.h"
+
+static const size_t file_limit = (size_t)64 << 20;
+
+/* Names and texts from files may hold control characters: one line stays one line. */
+static void put_plain(FILE *to, const char *text) {
+    for (const unsigned char *p = (const unsigned char *)text; *p != '\0'; p++)
+        (void)fputc(*p < 0x20 || *p == 0x7f ? '?' : *p, to);
+}
+
+int cli_tell(const char *file, const BlyError *err) {
+    (void)fputs("ballastry: ", stderr);
+    bool same = file != NULL && strcmp(file, err->where) == 0;
+    if (file != NULL && err->code != BLY_E_IO) {
+        put_plain(stderr, file);
+        (void)fputs(": ", stderr);
+    }
+    if (err->where[0] != '\0' && !(same && err->code != BLY_E_IO)) {
+        put_plain(stderr, err->where);
+        (void)fputs(": ", stderr);
+    }
+    put_plain(stderr, err->text);
+    (void)fputc('\n', stderr);
+    return bly_code_exit(err->code);
+}
+
+static bool read_whole(const char *file, char **text, size_t *size, BlyError *err) {
+    if (strcmp(file, "-") == 0)
+        return bly_descriptor_read(STDIN_FILENO, "standard input", file_limit, text, size, err);
+    return bly_file_read(file, file_limit, text, size, err);
+}
+
+static bool ends_with(const char *text, const char *end) {
+    size_t n = strlen(text), m = strlen(end);
+    return n >= m && strcmp(text + n - m, end) == 0;
+}
+
+static bool add_catalog(Cli *cli, const char *file, int *status) {
+    BlyError err = {0};
+    char *text = NULL;
+    size_t size = 0;
+    bool good = read_whole(file, &text, &size, &err);
+    if (good && ends_with(file, ".csv"))
+        good = bly_catalog_read_csv(&cli->catalog, text, size, &err);
+    else if (good)
+        good = bly_catalog_read_json(&cli->catalog, text, size, &err);
+    free(text);
+    if (!good)
+        *status = cli_tell(file, &err);
+    return good;
+}
+
+bool cli_catalog(Cli *cli, int *status) {
+    BlyError err = {0};
+    if (!bly_catalog_shipped(&cli->catalog, &err)) {
+        *status = cli_tell("shipped catalog", &err);
+        return false;
+    }
+    for (size_t i = 0; i < cli->catalogs.count; i++) {
+        if (!add_catalog(cli, cli->catalogs.at[i], status))
+            return false;
+    }
+    return true;
+}
+
+bool cli_build(Cli *cli, int *status) {
+    if (!cli_catalog(cli, status))
+        return false;
+    cli->file = cli->arguments[0];
+    BlyError err = {0};
+    char *text = NULL;
+    size_t size = 0;
+    bool good = read_whole(cli->file, &text, &size, &err) &&
+                bly_build_read(text, size, &cli->catalog, &cli->build, &err);
+    free(text);
+    if (!good)
+        *status = cli_tell(cli->file, &err);
+    return good;
+}
+
+bool cli_write_rig(const Cli *cli, const BlyRig *rig, const char *file, BlyError *err) {
+    char *text = NULL;
+    if (!bly_build_text_with_rig(cli->build, rig, &text, err))
+        return false;
+    bool good = bly_file_write(file, text, strlen(text), BLY_KEEP_EARLIER, err);
+    free(text);
+    return good;
+}
+
+bool cli_write_new(const char *file, const char *text, BlyError *err) {
+    if (access(file, F_OK) == 0)
+        return bly_fail(err, BLY_E_IO, file, "is there already; choose another name");
+    return bly_file_write(file, text, strlen(text), BLY_KEEP_NOTHING, err);
+}
+
+static int print_tree(cJSON *tree, FILE *to) {
+    BlyText text;
+    BlyError err = {0};
+    bly_text_init(&text);
+    if (!bly_json_print(tree, &text, &err)) {
+        bly_text_release(&text);
+        return cli_tell(NULL, &err);
+    }
+    (void)fputs(bly_text_string(&text), to);
+    bly_text_release(&text);
+    return EXIT_DONE;
+}
+
+static int flush_output(void) {
+    if (fflush(stdout) == 0 && !ferror(stdout))
+        return EXIT_DONE;
+    BlyError err = {0};
+    bly_fail(&err, BLY_E_IO, "standard output", "cannot be written to");
+    return cli_tell(NULL, &err);
+}
+
+int cli_end(Cli *cli, cJSON *tree, int status) {
+    bool collected = cli->report.out != NULL && fflush(cli->report.out) == 0;
+    if (cli->report.out != NULL)
+        collected = fclose(cli->report.out) == 0 && collected;
+    bool failed = status == EXIT_USAGE || status == EXIT_BAD_INPUT || status == EXIT_FAULT;
+    if (!failed) {
+        int printed = EXIT_DONE;
+        if (tree != NULL)
+            printed = print_tree(tree, stdout);
+        else if (cli->json || !collected)
+            printed = EXIT_FAULT;
+        else
+            (void)fwrite(cli->output, 1, cli->output_size, stdout);
+        int flushed = flush_output();
+        if (printed != EXIT_DONE)
+            status = printed;
+        else if (flushed != EXIT_DONE)
+            status = flushed;
+        if (printed == EXIT_FAULT)
+            (void)fputs("ballastry: out of memory\n", stderr);
+    }
+    if (status == EXIT_DONE && cli->found_fault)
+        status = EXIT_BAD_INPUT;
+    cJSON_Delete(tree);
+    bly_build_free(cli->build);
+    bly_catalog_release(&cli->catalog);
+    free(cli->output);
+    return status;
+}
