@@ -235,7 +235,7 @@ bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptio
         problem_impossible(&p, out->impossible, sizeof out->impossible);
     good = good && run_rounds(&p, &pool, out, err) && take_best(&p, &pool, out, err);
     if (good && !out->met && out->count > 0 && out->impossible[0] == '\0')
-        good = problem_missing(&p, &out->rigs[0].rig, out->missing, sizeof out->missing, err);
+        good = problem_missing(&p, &out->rigs[0], out->missing, sizeof out->missing, err);
     pool_release(&pool);
     problem_end(&p);
     return good;

@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* One part whose weight could be another: a hook, or a lip's sheet by its thickness. */
@@ -164,8 +165,83 @@ static bool try_knobs(const Problem *p, const BlyRig *nearest, const Knob *a, co
     return good;
 }
 
-bool problem_missing(const Problem *p, const BlyRig *nearest, char *out, size_t size,
+/* ---- the fallback: so much metal at such a place ---- */
+
+static const double metal_density = 8500; /* kg/m3, about brass */
+
+/* Works a rig with one lump of metal on its skin, as one more item of the lure. */
+static bool work_with_lump(const Problem *p, const BlyRig *rig, double mass, BlyVec3 at,
+                           BlyOutcome outcome[BLY_FIT_WATERS_MAX], bool *met, BlyError *err) {
+    BlyLure lure = {0};
+    bool good = bly_lure_make(&p->build->blank, p->build->seats, rig, &lure, err);
+    BlyItem *items = good ? realloc(lure.items, (lure.count + 1) * sizeof *items) : NULL;
+    if (good && items == NULL)
+        good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a lure");
+    if (good) {
+        lure.items = items;
+        lure.items[lure.count++] = (BlyItem){.kind = BLY_ITEM_LOAD,
+                                             .seat = -1,
+                                             .mass = mass,
+                                             .at = at,
+                                             .volume = mass / metal_density,
+                                             .from = at,
+                                             .to = at};
+    }
+    *met = good;
+    for (size_t w = 0; good && w < p->water_count; w++) {
+        good = bly_rest(&lure, &p->frame[w].water, &outcome[w], err);
+        *met = good && *met && bly_judge(&p->build->target, &outcome[w]).met;
+    }
+    bly_lure_release(&lure);
+    return good;
+}
+
+static bool on_belly(const Problem *p, double x, BlyVec3 *out) {
+    BlySection section;
+    if (!bly_body_section(p->build->blank.hull, x, &section) || !(section.height > 0))
+        return false;
+    *out = bly_vec(x, 0, section.belly);
+    return true;
+}
+
+/* Starts under the centre of buoyancy and corrects weight and place from the full physics. */
+static bool missing_lump(const Problem *p, const BlyFitRig *nearest, char *out, size_t size,
+                         BlyError *err) {
+    const Frame *f = &p->frame[0];
+    BlyOutcome now[BLY_FIT_WATERS_MAX];
+    memcpy(now, nearest->outcome, sizeof now);
+    double in_water = 0, x = now[0].sums.buoyancy.x;
+    for (int step = 0; step < 20; step++) {
+        double weight, moment;
+        BlyVec3 at;
+        bool met;
+        wanted(p, &now[0], &weight, &moment);
+        double lever = 1e3 * x * cos(f->angle[AT_MIDDLE]) - f->ref_x[AT_MIDDLE];
+        double wish = in_water * lever + moment;
+        in_water += weight;
+        if (!(in_water > 0.01))
+            return true;
+        if (step > 0)
+            x += 1e-3 * (wish / in_water - lever);
+        if (!on_belly(p, x, &at))
+            return true;
+        double mass = in_water * 1e-3 / (1 - 1e3 * f->rho / metal_density);
+        if (!work_with_lump(p, &nearest->rig, mass, at, now, &met, err))
+            return false;
+        if (met) {
+            (void)snprintf(out, size,
+                           "on the first of these, %.2f g more of metal on the belly %.0f mm from "
+                           "the nose",
+                           1e3 * mass, 1e3 * x);
+            return true;
+        }
+    }
+    return true;
+}
+
+bool problem_missing(const Problem *p, const BlyFitRig *nearest_rig, char *out, size_t size,
                      BlyError *err) {
+    const BlyRig *nearest = &nearest_rig->rig;
     Knob knobs[KNOBS_MOST];
     size_t count = list_knobs(p, nearest, knobs);
     out[0] = '\0';
@@ -180,5 +256,5 @@ bool problem_missing(const Problem *p, const BlyRig *nearest, char *out, size_t 
             }
         }
     }
-    return true;
+    return missing_lump(p, nearest_rig, out, size, err);
 }

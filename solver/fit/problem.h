@@ -65,7 +65,7 @@ bool rig_equals(const Problem *problem, const BlyRig *rig, char **out,
                 BlyError *err) BLY_MUST_CHECK;
 
 /* Words for the part that would turn a near miss into a rig; "" when none is found. */
-bool problem_missing(const Problem *problem, const BlyRig *nearest, char *out, size_t size,
+bool problem_missing(const Problem *problem, const BlyFitRig *nearest, char *out, size_t size,
                      BlyError *err) BLY_MUST_CHECK;
 
 /* Half of the dead zone around the middle of a band, in half-bands: inside it cost decides. */
