@@ -136,8 +136,8 @@ const char *bly_catalog_nearest_part(const BlyCatalog *catalog, const char *id);
 const char *bly_catalog_nearest_material(const BlyCatalog *catalog, const char *id);
 
 /* Adds deep copies (a NULL text becomes ""); a record with the same id takes the place of the old
- * one. BLY_E_SYNTAX when the id is not made of a-z, 0-9, point and hyphen; BLY_E_MEMORY. On
- * failure the catalog is as it was. */
+ * one. BLY_E_SYNTAX when the id is not made of a-z and 0-9, and within it point and hyphen;
+ * BLY_E_MEMORY. On failure the catalog is as it was. */
 bool bly_catalog_put_part(BlyCatalog *catalog, const BlyPart *part, BlyError *err) BLY_MUST_CHECK;
 bool bly_catalog_put_material(BlyCatalog *catalog, const BlyMaterial *material,
                               BlyError *err) BLY_MUST_CHECK;

@@ -198,12 +198,13 @@ static bool reserve(Shelf *shelf, BlyError *err) {
 }
 
 static bool id_is_good(const Shelf *shelf, const char *id, BlyError *err) {
-    if (id != NULL && id[0] != '\0' &&
+    if (id != NULL && id[0] != '\0' && id[0] != '.' && id[0] != '-' &&
         strspn(id, "abcdefghijklmnopqrstuvwxyz0123456789.-") == strlen(id))
         return true;
-    return bly_fail(err, BLY_E_SYNTAX, "/id",
-                    "the id of a %s is made of a-z, 0-9, point and hyphen, not \"%s\"", shelf->what,
-                    id != NULL ? id : "");
+    return bly_fail(
+        err, BLY_E_SYNTAX, "/id",
+        "the id of a %s is made of a-z, 0-9, and within it point and hyphen, not \"%s\"",
+        shelf->what, id != NULL ? id : "");
 }
 
 static bool put(Shelf *shelf, const void *record, BlyError *err) {

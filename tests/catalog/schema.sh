@@ -7,7 +7,7 @@ set -u
     echo "python3-jsonschema is not installed: run 'make setup' first" >&2; exit 2; }
 exec /usr/bin/python3 - "$@" <<'PYTHON'
 import copy, glob, json, sys
-from jsonschema import Draft202012Validator
+from jsonschema import Draft202012Validator, RefResolver
 
 def load(path):
     with open(path, encoding="utf-8") as file:
@@ -15,7 +15,9 @@ def load(path):
 
 schema = load("docs/catalog.schema.json")
 Draft202012Validator.check_schema(schema)
-validator = Draft202012Validator(schema)
+build = load("docs/build.schema.json")  # says what a quantity is, for both
+resolver = RefResolver("ballastry:catalog", schema, store={"ballastry:build": build})
+validator = Draft202012Validator(schema, resolver=resolver)
 faults = 0
 
 def expect(good, document, what):
@@ -80,6 +82,9 @@ round_lip = next(p for p in parts if p.get("form") == "round")
 refuse(one("parts", {k: v for k, v in round_lip.items() if k != "root_width"}), "round lip without root")
 refuse(one("parts", {"id": "x"}), "part without kind")
 refuse(one("parts", {**first["hook"], "kind": "anchor"}), "part of unknown kind")
+refuse(one("materials", {**material, "give": "5 mm"}), "material with a give in mm")
+refuse(one("parts", {**first["ring"], "give": "5 mm"}), "ring with a give in mm")
+expect(True, one("parts", {**first["ring"], "wire": "1/32 in", "mass": "0.006 oz", "give": 0.01}), "ring in inches")
 refuse({}, "nothing")
 refuse({"ballastry_catalog": 2}, "another version")
 refuse({"ballastry_catalog": 1, "part": []}, "unknown key at the top")

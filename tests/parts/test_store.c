@@ -94,7 +94,7 @@ static void sorted_by_kind_and_id(void **state) {
 static void bad_ids_are_refused(void **state) {
     (void)state;
     BlyCatalog catalog = {0};
-    const char *const bad[] = {NULL, "", "Hook", "a b", "a_b", "a/b", "\xc3\xa4"};
+    const char *const bad[] = {NULL, "", "Hook", "a b", "a_b", "a/b", "-a", ".a", "\xc3\xa4"};
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
         BlyError err = {0};
         BlyPart part = part_named(bad[i], BLY_PART_HOOK);
