@@ -19,6 +19,7 @@ typedef enum BlyStage {
     BLY_STAGE_COMPLETE, /* and hooks, rings, snaps hung */
     BLY_STAGES
 } BlyStage;
+extern const char *const bly_stage_words[BLY_STAGES]; /* "blank", "cut", .. as in build files */
 
 typedef struct BlyCoat {
     char *material;      /* id */
@@ -82,14 +83,16 @@ typedef struct BlySeenTable BlySeenTable;
 
 typedef struct BlyBlank {
     const BlyBody *bare; /* borrowed */
-    BlyBody *hull;       /* owned: body and coats, what the water meets */
+    BlyBody *hull;       /* owned unless hull_borrowed: body and coats, what the water meets */
     BlyBodyFacts facts;
     double body_mass;    /* kg, dry bare body before cutting */
     double body_density; /* kg/m3 that follows from it */
     double hull_volume;  /* m3 at reference_t: the hull's shape, corrected by volume_share */
     BlyVec3 hull_centroid;
-    BlySeenTable *seen; /* owned */
-    BlyItem *items;     /* owned: body, coats, soak */
+    BlySeenTable *seen; /* as hull */
+    bool hull_borrowed;
+    double coat_thickness; /* m, all coats together */
+    BlyItem *items;        /* owned: body, coats, soak */
     size_t item_count;
 } BlyBlank;
 
@@ -101,6 +104,16 @@ bool bly_blank_make(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoa
                     size_t coat_count, const BlySeat *seats, const BlyRig *fitted, BlyBlank *out,
                     BlyError *err) BLY_MUST_CHECK;
 void bly_blank_release(BlyBlank *blank);
+
+/* The same, quicker, when `like` has the same bare body and as much coat: its hull is borrowed, so
+ * it must outlive *out. For trying other facts on one lure. `like` may be NULL. */
+bool bly_blank_like(const BlyBlank *like, const BlyBody *bare, const BlyBodyFacts *facts,
+                    const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
+                    const BlyRig *fitted, BlyBlank *out, BlyError *err) BLY_MUST_CHECK;
+
+/* The stage from which on an item is on the lure when it is weighed; BLY_STAGES: never (a leader,
+ * water taken up). */
+BlyStage bly_item_stage(const BlyItem *item);
 
 /* What is seen of the hull along the vertical when it lies nose-down by t (rad, any): as
  * bly_body_seen(hull, bly_vec_up(t, 0)), from a table, smooth in t. */

@@ -20,8 +20,6 @@ static const Give munk_give = {0.5, 0.0};
 static const double USUAL_MUNK = 0.5;
 static const double USUAL_REFERENCE_C = 20.0;
 
-static const char *const stage_words[BLY_STAGES] = {"blank", "cut", "eyed", "coated", "complete"};
-
 static BlyBodyFacts nothing_known(void) {
     const BlyFigure unknown = {NAN, 0.0};
     return (BlyBodyFacts){
@@ -50,7 +48,7 @@ static bool read_mass(const BlyJson *body, BlyBodyFacts *facts, BlyError *err) {
         return bly_json_refuse(&weighed, BLY_E_CONFLICT, err,
                                "says when, but there is no \"mass\"");
     size_t stage = BLY_STAGE_BLANK;
-    if (staged && !bly_json_word(&weighed, stage_words, BLY_STAGES, &stage, err))
+    if (staged && !bly_json_word(&weighed, bly_stage_words, BLY_STAGES, &stage, err))
         return false;
     facts->stage = (BlyStage)stage;
     return bly_build_opt_figure(body, "mass", &bly_some_mass, scale_give, &facts->mass, err);

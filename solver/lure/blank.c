@@ -69,12 +69,15 @@ static void add_coats(BlyBlank *blank, const BlyCoat *coats, size_t count) {
     }
 }
 
-/* The stage from which on an item is on the lure. */
-static BlyStage stage_of(const BlyItem *item) {
+const char *const bly_stage_words[BLY_STAGES] = {"blank", "cut", "eyed", "coated", "complete"};
+
+BlyStage bly_item_stage(const BlyItem *item) {
     if (item->kind == BLY_ITEM_REMOVED)
         return BLY_STAGE_CUT;
     if (item->kind == BLY_ITEM_COAT)
         return BLY_STAGE_COATED;
+    if (item->kind == BLY_ITEM_BODY)
+        return BLY_STAGE_BLANK;
     if (item->kind == BLY_ITEM_LOAD || !item->part)
         return BLY_STAGES;
     switch (item->part->kind) {
@@ -102,8 +105,8 @@ static bool mounted(const BlyBlank *blank, const BlySeat *seats, const BlyRig *f
     BlyBlank unit = *blank;
     unit.body_density = 1.0;
     *mass_on = *volume_out = 0.0;
-    for (size_t i = 0; i < blank->item_count; i++) {
-        if (stage_of(&blank->items[i]) <= blank->facts.stage)
+    for (size_t i = 1; i < blank->item_count; i++) { /* all but the body, which is sought */
+        if (bly_item_stage(&blank->items[i]) <= blank->facts.stage)
             *mass_on += blank->items[i].mass;
     }
     for (size_t s = 0; fitted && s < fitted->count; s++) {
@@ -112,7 +115,7 @@ static bool mounted(const BlyBlank *blank, const BlySeat *seats, const BlyRig *f
         if (!bly_choice_items(&unit, &seats[s], (int)s, &fitted->at[s], items, &count, err))
             return false;
         for (size_t i = 0; i < count; i++) {
-            if (stage_of(&items[i]) > blank->facts.stage)
+            if (bly_item_stage(&items[i]) > blank->facts.stage)
                 continue;
             if (items[i].kind == BLY_ITEM_REMOVED)
                 *volume_out -= items[i].mass;
@@ -172,19 +175,29 @@ static void add_body(BlyBlank *blank) {
                      bly_known(facts->soak.give) * blank->body_mass, middle);
 }
 
-static bool fill(BlyBlank *blank, const BlyCoat *coats, size_t coat_count, double total,
-                 const BlySeat *seats, const BlyRig *fitted, BlyError *err) {
+/* The hull under `total` of coat, and what is seen of it; those of `like` when it has as much. */
+static bool set_hull(BlyBlank *blank, const BlyBlank *like, double total, BlyError *err) {
+    blank->coat_thickness = total;
+    blank->hull_borrowed = like && like->bare == blank->bare && like->coat_thickness == total;
+    if (blank->hull_borrowed) {
+        blank->hull = like->hull;
+        blank->seen = like->seen;
+        return true;
+    }
+    if (!bly_body_coated(blank->bare, total, &blank->hull, err))
+        return false;
+    blank->seen = bly_seen_make(blank->hull, err);
+    return blank->seen != NULL;
+}
+
+static bool fill(BlyBlank *blank, const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
+                 const BlyRig *fitted, BlyError *err) {
     blank->items = calloc(coat_count + 2, sizeof *blank->items);
     if (!blank->items)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the body's items");
-    if (!bly_body_coated(blank->bare, total, &blank->hull, err))
-        return false;
     const BlySolid *bare = bly_body_solid(blank->bare), *hull = bly_body_solid(blank->hull);
     blank->hull_volume = hull->volume + (blank->facts.volume_share.value - 1.0) * bare->volume;
     blank->hull_centroid = hull->centroid;
-    blank->seen = bly_seen_make(blank->hull, err);
-    if (!blank->seen)
-        return false;
     blank->item_count = 1; /* the body's place */
     blank->items[0] = own_item(BLY_ITEM_BODY, 0.0, 0.0, bare->centroid);
     add_coats(blank, coats, coat_count);
@@ -194,21 +207,29 @@ static bool fill(BlyBlank *blank, const BlyCoat *coats, size_t coat_count, doubl
     return true;
 }
 
-bool bly_blank_make(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoat *coats,
-                    size_t coat_count, const BlySeat *seats, const BlyRig *fitted, BlyBlank *out,
-                    BlyError *err) {
+bool bly_blank_like(const BlyBlank *like, const BlyBody *bare, const BlyBodyFacts *facts,
+                    const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
+                    const BlyRig *fitted, BlyBlank *out, BlyError *err) {
     double total;
     *out = (BlyBlank){.bare = bare, .facts = *facts};
     if (check_facts(facts, err) && check_coats(coats, coat_count, &total, err) &&
-        fill(out, coats, coat_count, total, seats, fitted, err))
+        set_hull(out, like, total, err) && fill(out, coats, coat_count, seats, fitted, err))
         return true;
     bly_blank_release(out);
     return false;
 }
 
+bool bly_blank_make(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoat *coats,
+                    size_t coat_count, const BlySeat *seats, const BlyRig *fitted, BlyBlank *out,
+                    BlyError *err) {
+    return bly_blank_like(NULL, bare, facts, coats, coat_count, seats, fitted, out, err);
+}
+
 void bly_blank_release(BlyBlank *blank) {
-    bly_seen_free(blank->seen);
-    bly_body_free(blank->hull);
+    if (!blank->hull_borrowed) {
+        bly_seen_free(blank->seen);
+        bly_body_free(blank->hull);
+    }
     free(blank->items);
     *blank = (BlyBlank){0};
 }

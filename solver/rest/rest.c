@@ -41,7 +41,14 @@ static size_t reached_from_level(const BlyRestPoint *rests, size_t count, double
     return best;
 }
 
-static bool find_rest(BlyFlow *flow, BlyOutcome *out, BlyError *err) {
+/* `guess` NAN: the whole circle. An error on the way to a guess is left to the whole circle. */
+static bool find_rest(BlyFlow *flow, double guess, BlyOutcome *out, BlyError *err) {
+    if (isfinite(guess) &&
+        bly_flow_rest_near(flow, &out->sums, guess, &out->nose_down, &out->stiffness, NULL)) {
+        out->rest_count = 1;
+        out->rests[0] = out->nose_down;
+        return true;
+    }
     Search search = {flow, out->sums.net_weight, err};
     BlyRestPoint rests[BLY_RESTS_MAX];
     BlyDrift level;
@@ -118,13 +125,13 @@ static unsigned lure_notes(const BlyLure *lure, const BlyOutcome *out) {
     return notes;
 }
 
-bool bly_rest_under_water(const BlyLure *lure, const BlyWater *water, BlyOutcome *out,
-                          BlyError *err) {
+bool bly_rest_near(const BlyLure *lure, const BlyWater *water, double guess, BlyOutcome *out,
+                   BlyError *err) {
     BlyFlow flow;
     unsigned drag_notes = 0;
     *out = (BlyOutcome){.water = *water};
     bly_balance_sums(lure, water, &out->sums);
-    bool good = bly_flow_init(&flow, lure, water, err) && find_rest(&flow, out, err) &&
+    bool good = bly_flow_init(&flow, lure, water, err) && find_rest(&flow, guess, out, err) &&
                 find_drift(&flow, out, &drag_notes, err);
     bly_flow_release(&flow);
     if (!good)
@@ -133,6 +140,11 @@ bool bly_rest_under_water(const BlyLure *lure, const BlyWater *water, BlyOutcome
     out->roll_arm = bly_balance_roll_arm(&out->sums, out->drag_centre.z);
     out->notes = drag_notes_as_ours(drag_notes) | lure_notes(lure, out);
     return true;
+}
+
+bool bly_rest_under_water(const BlyLure *lure, const BlyWater *water, BlyOutcome *out,
+                          BlyError *err) {
+    return bly_rest_near(lure, water, NAN, out, err);
 }
 
 bool bly_rest(const BlyLure *lure, const BlyWater *water, BlyOutcome *out, BlyError *err) {

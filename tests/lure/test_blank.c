@@ -54,6 +54,32 @@ static void test_gives(void **state) {
     bly_body_free(body);
 }
 
+/* The short way gives what the long way gives, on the hull of another. */
+static void test_like_another(void **state) {
+    (void)state;
+    BlyBody *body = kit_ellipsoid(0, 2 * R, 2 * R, 3 * R);
+    BlyBodyFacts facts = kit_facts(600);
+    BlyCoat layer = coat(1200, 0.3e-3);
+    BlyBlank first, quick, full;
+    must(bly_blank_make(body, &facts, &layer, 1, NULL, NULL, &first, err));
+    for (int thicker = 0; thicker < 2; thicker++) {
+        facts.density.value = 700;
+        facts.volume_share.value = 1.02;
+        layer.thickness.value = 0.3e-3 + thicker * 0.1e-3;
+        must(bly_blank_like(&first, body, &facts, &layer, 1, NULL, NULL, &quick, err));
+        must(bly_blank_make(body, &facts, &layer, 1, NULL, NULL, &full, err));
+        assert_int_equal(quick.hull_borrowed, !thicker);
+        assert_close(quick.body_mass, full.body_mass, 0, 1e-15);
+        assert_close(quick.hull_volume, full.hull_volume, 0, 1e-15);
+        assert_close(quick.items[1].mass, full.items[1].mass, 0, 1e-15);
+        assert_close(bly_blank_seen(&quick, 0.3).area, bly_blank_seen(&full, 0.3).area, 0, 1e-15);
+        bly_blank_release(&quick);
+        bly_blank_release(&full);
+    }
+    bly_blank_release(&first);
+    bly_body_free(body);
+}
+
 static void test_balance_volume_and_soak(void **state) {
     (void)state;
     BlyBody *body = kit_cylinder(5e-3, 40e-3, 16e-3);
@@ -217,6 +243,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_coats_are_shells),
         cmocka_unit_test(test_gives),
+        cmocka_unit_test(test_like_another),
         cmocka_unit_test(test_balance_volume_and_soak),
         cmocka_unit_test(test_swelling),
         cmocka_unit_test(test_seen_table),

@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The rest attitude of a lure that differs little from one whose attitude is known. */
+#include "rest/flow.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_roots.h>
+
+static const double far_off = 0.35, probe = 1e-4; /* rad */
+
+typedef struct Turning {
+    BlyFlow *flow;
+    const BlySums *sums;
+    BlyError *err;
+    bool broken;
+    double slope; /* as last looked at, kg m/rad */
+} Turning;
+
+static double moment(double t, void *user) {
+    Turning *turning = user;
+    BlyDrift drift = {0};
+    const BlySums *sums = turning->sums;
+    if (!bly_flow_drift(turning->flow, t, sums->net_weight, &drift, turning->err))
+        turning->broken = true;
+    return sums->wx * cos(t) - sums->wz * sin(t) - sums->net_weight * drift.drag_x + drift.couple;
+}
+
+static double slope(double t, void *user) {
+    Turning *turning = user;
+    turning->slope = (moment(t + probe, user) - moment(t - probe, user)) / (2.0 * probe);
+    return turning->slope;
+}
+
+static void moment_and_slope(double t, void *user, double *f, double *df) {
+    *f = moment(t, user);
+    *df = slope(t, user);
+}
+
+/* The secant method takes the slope once, where it begins. */
+static bool iterate(gsl_root_fdfsolver *solver, Turning *turning, double guess, double *angle) {
+    gsl_function_fdf function = {moment, slope, moment_and_slope, turning};
+    int status = gsl_root_fdfsolver_set(solver, &function, guess);
+    double last = guess;
+    for (int step = 0; status == GSL_SUCCESS && !turning->broken && step < 12; step++) {
+        status = gsl_root_fdfsolver_iterate(solver);
+        *angle = gsl_root_fdfsolver_root(solver);
+        if (!isfinite(*angle) || fabs(*angle - guess) > far_off)
+            return false;
+        if (fabs(*angle - last) < 1e-9)
+            return slope(*angle, turning) > 0.0;
+        last = *angle;
+    }
+    return false;
+}
+
+bool bly_flow_rest_near(BlyFlow *flow, const BlySums *sums, double guess, double *angle,
+                        double *stiffness, BlyError *err) {
+    Turning turning = {.flow = flow, .sums = sums, .err = err};
+    gsl_root_fdfsolver *solver = gsl_root_fdfsolver_alloc(gsl_root_fdfsolver_secant);
+    if (!solver)
+        return false;
+    bool found = iterate(solver, &turning, guess, angle) && !turning.broken;
+    gsl_root_fdfsolver_free(solver);
+    *stiffness = turning.slope;
+    return found;
+}
