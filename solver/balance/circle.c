@@ -45,7 +45,7 @@ static void cubic_through(const Sample *a, const Sample *b, double c[4]) {
 }
 
 /* Where between a and b the function may turn without its ends telling: there the cubic has a
- * turning point that is beyond zero or at least much nearer to it than the ends. */
+ * turning point that is beyond zero or at least nearer to it than the ends. */
 static bool hidden_turn(const Sample *a, const Sample *b, double *t) {
     double c[4], turn[2] = {0, 0};
     cubic_through(a, b, c);
@@ -56,7 +56,7 @@ static bool hidden_turn(const Sample *a, const Sample *b, double *t) {
             continue;
         double value = gsl_poly_eval(c, 4, s);
         bool crossing = (a->f < 0) != (b->f < 0);
-        bool towards_zero = value * a->f < 0 || fabs(value) < 0.5 * fmin(fabs(a->f), fabs(b->f));
+        bool towards_zero = value * a->f < 0 || fabs(value) < 0.9 * fmin(fabs(a->f), fabs(b->f));
         if (crossing || towards_zero) {
             *t = a->t + s * (b->t - a->t);
             return true;

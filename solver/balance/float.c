@@ -11,6 +11,9 @@ static const double upright_limit = 120 * M_PI / 180; /* farther than that the b
 /* A roll height below this share of the hull's size is none: no maker could build it. */
 static const double roll_rounding = 2e-6;
 
+/* rad: a level lure's trim comes out within this. */
+static const double angle_rounding = 1e-9;
+
 /* Which end of the circle a trim belongs to. */
 static bool is_upright(const BlyTrim *trim) {
     return fabs(trim->angle) <= upright_limit;
@@ -89,6 +92,8 @@ bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out
     }
     if (pose == &leaning)
         angles_of(pose->up, sides_alike, &found);
+    if (fabs(found.nose_down) < angle_rounding)
+        found.nose_down = 0; /* level is level, not a hair to one end by chance */
     look_at(&afloat, water, pose, &found);
     *out = found;
     return true;

@@ -8,8 +8,8 @@
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
 
-/* Enough for terms up to the twelfth harmonic; drift terms are smooth, fourth at most. */
-enum { SAMPLES = 48 };
+/* Enough for terms up to the eighth harmonic; drift terms are smooth, fourth at most. */
+enum { SAMPLES = 32 };
 
 /* Arms below this share of the lure's size are rounding: nothing holds the lure anywhere. */
 static const double rounding = 1e-8;

@@ -4,7 +4,7 @@
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
 
-enum { SAMPLES = 16 };
+enum { SAMPLES = 24 };
 
 /* Draft during the search and at a root, as a share of volume; the error left is its square. */
 static const double coarse = 1e-2, fine = 1e-5;
