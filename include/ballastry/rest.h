@@ -109,4 +109,9 @@ bool bly_rest_influence(const BlyLure *lure, const BlySeat *seats, size_t seat_c
                         const BlyRig *rig, const BlyWater *water, double extra, BlyInfluence *out,
                         BlyError *err) BLY_MUST_CHECK;
 
+/* What the leaders at the ties do: the lure as it is less the lure without them, `seat` the first
+ * such tie. With no leader seat is -1 and the rest 0. */
+bool bly_rest_leader(const BlyLure *lure, const BlyWater *water, BlyInfluence *out,
+                     BlyError *err) BLY_MUST_CHECK;
+
 #endif

@@ -80,19 +80,22 @@ static bool read_substance(const BlyJson *body, const BlyCatalog *catalog, BlyBu
                            BlyError *err) {
     BlyJson material, coats;
     BlyBodyFacts *facts = &build->facts;
+    Swelling swelling = {facts->expansion, facts->expansion_origin};
     if (bly_build_member(body, "material", &material)) {
         if (!bly_build_read_material(&material, catalog, &build->material, &facts->density,
-                                     &facts->expansion, err))
+                                     &swelling, err))
             return false;
     } else {
         build->material = bly_build_copy("", err);
         if (build->material == NULL)
             return false;
     }
-    if (!bly_build_read_expansion(body, &facts->expansion, err) ||
+    if (!bly_build_read_expansion(body, &swelling, err) ||
         !bly_build_opt_figure(body, "soak", &soak_share, soak_give, &facts->soak, err) ||
         !bly_build_opt_quantity(body, "reference", &workshop, &facts->reference_t, err))
         return false;
+    facts->expansion = swelling.figure;
+    facts->expansion_origin = swelling.origin;
     return !bly_build_member(body, "coats", &coats) ||
            bly_build_read_coats(&coats, catalog, build, err);
 }

@@ -18,11 +18,19 @@ static const Give uneven_coat = {0.0, 0.25};
 
 enum { COATS_MOST = 12 };
 
-static bool read_written_out(const BlyJson *material, BlyFigure *density, BlyFigure *expansion,
+bool bly_build_read_expansion(const BlyJson *object, Swelling *out, BlyError *err) {
+    BlyJson field;
+    if (!bly_build_member(object, "expansion", &field))
+        return true;
+    out->origin = BLY_FROM_MEASURED;
+    return bly_build_figure(&field, &expansion_range, unknown_expansion, &out->figure, err);
+}
+
+static bool read_written_out(const BlyJson *material, BlyFigure *density, Swelling *swelling,
                              BlyError *err) {
     static const char *const keys[] = {"density", "give", "expansion"};
     BlyJson value, give;
-    if (!bly_json_object(material, keys, expansion != NULL ? 3 : 2, err) ||
+    if (!bly_json_object(material, keys, swelling != NULL ? 3 : 2, err) ||
         !bly_json_require(material, "density", &value, err) ||
         !bly_build_quantity(&value, &density_range, &density->value, err))
         return false;
@@ -30,15 +38,14 @@ static bool read_written_out(const BlyJson *material, BlyFigure *density, BlyFig
     if (bly_build_member(material, "give", &give) &&
         !bly_build_give(&give, &density_range, density->value, &density->give, err))
         return false;
-    return expansion == NULL || bly_build_opt_figure(material, "expansion", &expansion_range,
-                                                     unknown_expansion, expansion, err);
+    return swelling == NULL || bly_build_read_expansion(material, swelling, err);
 }
 
 bool bly_build_read_material(const BlyJson *material, const BlyCatalog *catalog, char **id,
-                             BlyFigure *density, BlyFigure *expansion, BlyError *err) {
+                             BlyFigure *density, Swelling *swelling, BlyError *err) {
     const char *name = "";
     if (cJSON_IsObject(material->node)) {
-        if (!read_written_out(material, density, expansion, err))
+        if (!read_written_out(material, density, swelling, err))
             return false;
     } else {
         if (!cJSON_IsString(material->node))
@@ -50,15 +57,11 @@ bool bly_build_read_material(const BlyJson *material, const BlyCatalog *catalog,
             return bly_build_unknown(material, "material", name,
                                      bly_catalog_nearest_material(catalog, name), err);
         *density = known->density;
-        if (expansion != NULL)
-            *expansion = known->expansion;
+        if (swelling != NULL)
+            *swelling = (Swelling){known->expansion, known->expansion_origin};
     }
     *id = bly_build_copy(name, err);
     return *id != NULL;
-}
-
-bool bly_build_read_expansion(const BlyJson *body, BlyFigure *out, BlyError *err) {
-    return bly_build_opt_figure(body, "expansion", &expansion_range, unknown_expansion, out, err);
 }
 
 static bool read_coat(const BlyJson *item, const BlyCatalog *catalog, BlyCoat *out, BlyError *err) {

@@ -41,6 +41,7 @@ static const struct {
     {"length", KIND(BLY_SEAT_SLOT)},
     {"gap", KIND(BLY_SEAT_SLOT)},
     {"width", KIND(BLY_SEAT_SLOT) | KIND(BLY_SEAT_PATCH)},
+    {"leader", KIND(BLY_SEAT_TIE)},
 };
 enum { SEAT_KEYS = sizeof key_table / sizeof key_table[0] };
 
@@ -56,10 +57,11 @@ static bool check_keys_of_kind(const BlyJson *seat, BlySeatKind kind, BlyError *
         BlyJson value;
         if ((key_table[i].kinds & KIND(kind)) || !bly_build_member(seat, key_table[i].key, &value))
             continue;
+        const char *who = key_table[i].kinds & KIND(BLY_SEAT_PATCH) ? "a slot or a patch"
+                          : key_table[i].kinds & KIND(BLY_SEAT_TIE) ? "a tie"
+                                                                    : "a slot";
         return bly_json_refuse(&value, BLY_E_CONFLICT, err, "only %s has this; the seat is a %s",
-                               key_table[i].kinds & KIND(BLY_SEAT_PATCH) ? "a slot or a patch"
-                                                                         : "a slot",
-                               bly_seat_kind_name(kind));
+                               who, bly_seat_kind_name(kind));
     }
     return true;
 }
@@ -188,7 +190,9 @@ static bool check_name(const BlyJson *field, BlyError *err) {
                            SEAT_NAME_MOST);
 }
 
-static bool read_seat(const BlyJson *field, BlyBox box, BlySeat *seat, BlyError *err) {
+static bool read_seat(const BlyJson *field, BlyBox box, const BlyWaterFacts *water, BlySeat *seat,
+                      BlyError *err) {
+    BlyJson leader;
     *seat = (BlySeat){
         .step = USUAL_STEP, .length_from = NAN, .length_to = NAN, .gap = NAN, .width = NAN};
     if (!check_name(field, err) || !check_keys_known(field, err))
@@ -200,6 +204,9 @@ static bool read_seat(const BlyJson *field, BlyBox box, BlySeat *seat, BlyError 
         !bly_build_opt_quantity(field, "width", &bly_solid_length, &seat->width, err))
         return false;
     if (seat->kind == BLY_SEAT_SLOT && !read_slot(field, seat, err))
+        return false;
+    if (bly_build_member(field, "leader", &leader) &&
+        !bly_build_read_leader(&leader, water, &seat->load, err))
         return false;
     return read_choice_rules(field, seat, err);
 }
@@ -219,7 +226,7 @@ bool bly_build_read_seats(const BlyJson *seats, BlyBuild *build, BlyError *err) 
     build->seat_count = count;
     BlyBox box = bly_body_box(build->shape);
     for (BlyJson item = bly_json_first(seats); item.node != NULL; bly_json_next(&item)) {
-        if (!read_seat(&item, box, &build->seats[item.index], err))
+        if (!read_seat(&item, box, &build->water, &build->seats[item.index], err))
             return false;
     }
     return true;

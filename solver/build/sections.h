@@ -19,16 +19,26 @@ bool bly_build_read_outside(const BlyJson *body, BlyBuild *build, BlyError *err)
 bool bly_build_read_coats(const BlyJson *coats, const BlyCatalog *catalog, BlyBuild *build,
                           BlyError *err) BLY_MUST_CHECK;
 
-/* An id of the catalog, or { "density", "give", "expansion" }: *id is owned by the caller, "" when
- * written out. expansion may be NULL: then it may not be written. */
-bool bly_build_read_material(const BlyJson *material, const BlyCatalog *catalog, char **id,
-                             BlyFigure *density, BlyFigure *expansion,
-                             BlyError *err) BLY_MUST_CHECK;
+/* How far a material swells with warmth, and where the figure comes from. */
+typedef struct Swelling {
+    BlyFigure figure; /* 1/K */
+    BlyOrigin origin;
+} Swelling;
 
-bool bly_build_read_expansion(const BlyJson *body, BlyFigure *out, BlyError *err) BLY_MUST_CHECK;
+/* An id of the catalog, or { "density", "give", "expansion" }: *id is owned by the caller, "" when
+ * written out. swelling may be NULL: then it may not be written. */
+bool bly_build_read_material(const BlyJson *material, const BlyCatalog *catalog, char **id,
+                             BlyFigure *density, Swelling *swelling, BlyError *err) BLY_MUST_CHECK;
+
+/* The member "expansion", when it is there; what the maker writes down counts as measured. */
+bool bly_build_read_expansion(const BlyJson *object, Swelling *out, BlyError *err) BLY_MUST_CHECK;
 
 /* "learnt": factors that tank tests have taught. */
 bool bly_build_read_learnt(const BlyJson *learnt, BlyBodyFacts *facts,
+                           BlyError *err) BLY_MUST_CHECK;
+
+/* What a leader of this kind leaves to the lure, kg as weighed in the build's water. */
+bool bly_build_read_leader(const BlyJson *leader, const BlyWaterFacts *water, BlyFigure *load,
                            BlyError *err) BLY_MUST_CHECK;
 
 bool bly_build_read_seats(const BlyJson *seats, BlyBuild *build, BlyError *err) BLY_MUST_CHECK;

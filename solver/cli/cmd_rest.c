@@ -9,7 +9,7 @@ static const double extra_kg = 1e-4; /* the table of influence speaks of 0.1 g *
 typedef struct Rested {
     BlyLure lure;
     BlyOutcome outcome;
-    BlyInfluence *influence;
+    BlyInfluence *influence, leader;
 } Rested;
 
 static bool work_out(const BlyBuild *build, Rested *r, BlyError *err) {
@@ -21,7 +21,8 @@ static bool work_out(const BlyBuild *build, Rested *r, BlyError *err) {
            bly_lure_make(&build->blank, build->seats, &build->fitted, &r->lure, err) &&
            bly_rest(&r->lure, &water, &r->outcome, err) &&
            bly_rest_influence(&r->lure, build->seats, build->seat_count, &build->fitted, &water,
-                              extra_kg, r->influence, err);
+                              extra_kg, r->influence, err) &&
+           bly_rest_leader(&r->lure, &water, &r->leader, err);
 }
 
 static void print_text(const Cli *cli, const Rested *r) {
@@ -38,6 +39,7 @@ static void print_text(const Cli *cli, const Rested *r) {
     text_ladder(&cli->report, &r->lure);
     (void)fprintf(cli->report.out, "\n");
     text_influence(&cli->report, build, r->influence, build->seat_count, extra_kg);
+    text_leader(&cli->report, build, &r->leader);
 }
 
 static cJSON *make_json(const BlyBuild *build, const Rested *r) {
@@ -47,6 +49,8 @@ static cJSON *make_json(const BlyBuild *build, const Rested *r) {
         put_tree(o, "outcome", json_outcome(&r->outcome)) &&
         put_tree(o, "ladder", json_ladder(&r->lure)) &&
         put_tree(o, "influence_of_0.1_g", json_influence(build, r->influence, build->seat_count));
+    if (good && r->leader.seat >= 0)
+        good = put_tree(o, "leader", json_influence(build, &r->leader, 1));
     if (good && build->has_target) {
         BlyJudgement judgement = bly_judge(&build->target, &r->outcome);
         good = put_tree(o, "target", json_judgement(&build->target, &judgement));

@@ -37,6 +37,8 @@ void text_judgement(const Report *report, const BlyTarget *target, const BlyOutc
 void text_ladder(const Report *report, const BlyLure *lure);
 void text_influence(const Report *report, const BlyBuild *build, const BlyInfluence *influence,
                     size_t count, double extra);
+/* One line, nothing when no leader hangs from the tie. */
+void text_leader(const Report *report, const BlyBuild *build, const BlyInfluence *leader);
 /* What to mount where; `old` (may be NULL) marks what changed. */
 void text_rig(const Report *report, const BlyBuild *build, const BlyRig *rig, const BlyRig *old);
 void text_fit(const Report *report, const BlyBuild *build, const BlyFitResult *result);

@@ -137,18 +137,26 @@ void text_ladder(const Report *r, const BlyLure *lure) {
     }
 }
 
+static void influence_row(const Report *r, const char *label, const BlyInfluence *influence) {
+    char net[WORDS_MAX], speed[BLY_QUANTITY_MAX];
+    small_mass_words(influence->net_weight, r->system, true, net);
+    bly_quantity_show(influence->drift, BLY_DIM_SPEED, BLY_METRIC, 0, speed);
+    (void)fprintf(r->out, "  %-12s weight in water %s, nose-down %+.1f deg, drift %s%s\n", label,
+                  net, influence->nose_down * 180 / M_PI, influence->drift > 0 ? "+" : "", speed);
+}
+
 void text_influence(const Report *r, const BlyBuild *build, const BlyInfluence *influence,
                     size_t count, double extra) {
     char text[WORDS_MAX];
     small_mass_words(extra, r->system, false, text);
     (void)fprintf(r->out, "what %s more of metal does at\n", text);
-    for (size_t i = 0; i < count; i++) {
-        char net[WORDS_MAX], speed[BLY_QUANTITY_MAX];
-        small_mass_words(influence[i].net_weight, r->system, true, net);
-        bly_quantity_show(influence[i].drift, BLY_DIM_SPEED, BLY_METRIC, 0, speed);
-        (void)fprintf(r->out, "  %-12s weight in water %s, nose-down %+.1f deg, drift %s%s\n",
-                      build->seats[influence[i].seat].name, net,
-                      influence[i].nose_down * 180 / M_PI, influence[i].drift > 0 ? "+" : "",
-                      speed);
-    }
+    for (size_t i = 0; i < count; i++)
+        influence_row(r, build->seats[influence[i].seat].name, &influence[i]);
+}
+
+void text_leader(const Report *r, const BlyBuild *build, const BlyInfluence *leader) {
+    if (leader->seat < 0)
+        return;
+    (void)fprintf(r->out, "what the leader does, already counted above, at\n");
+    influence_row(r, build->seats[leader->seat].name, leader);
 }

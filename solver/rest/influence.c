@@ -45,16 +45,22 @@ static bool with_more(const BlyLure *lure, BlyLure *copy, const BlyItem *unit, d
     return bly_rest_under_water(copy, water, out, err);
 }
 
+static BlyInfluence difference(int seat, const BlyOutcome *more, const BlyOutcome *less) {
+    return (BlyInfluence){seat, more->sums.net_weight - less->sums.net_weight,
+                          remainder(more->nose_down - less->nose_down, 2.0 * M_PI),
+                          more->drift - less->drift};
+}
+
 static bool influence_of(const BlyLure *lure, BlyLure *copy, const BlyItem *unit, double extra,
                          const BlyWater *water, BlyInfluence *out, BlyError *err) {
     BlyOutcome more, less;
     if (!with_more(lure, copy, unit, extra, water, &more, err) ||
         !with_more(lure, copy, unit, -extra, water, &less, err))
         return false;
-    out->seat = unit->seat;
-    out->net_weight = 0.5 * (more.sums.net_weight - less.sums.net_weight);
-    out->nose_down = 0.5 * remainder(more.nose_down - less.nose_down, 2.0 * M_PI);
-    out->drift = 0.5 * (more.drift - less.drift);
+    *out = difference(unit->seat, &more, &less);
+    out->net_weight *= 0.5;
+    out->nose_down *= 0.5;
+    out->drift *= 0.5;
     return true;
 }
 
@@ -75,5 +81,27 @@ bool bly_rest_influence(const BlyLure *lure, const BlySeat *seats, size_t seat_c
         good = good && influence_of(lure, &copy, &unit, extra, water, &out[s], err);
     }
     bly_lure_release(&copy);
+    return good;
+}
+
+bool bly_rest_leader(const BlyLure *lure, const BlyWater *water, BlyInfluence *out, BlyError *err) {
+    BlyLure without = {.blank = lure->blank};
+    without.items = calloc(lure->count + 1, sizeof *without.items);
+    if (!without.items)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the lure without its leader");
+    *out = (BlyInfluence){.seat = -1};
+    for (size_t i = 0; i < lure->count; i++) {
+        const BlyItem *item = &lure->items[i];
+        if (item->kind != BLY_ITEM_LOAD)
+            without.items[without.count++] = *item;
+        else if (out->seat < 0)
+            out->seat = item->seat;
+    }
+    BlyOutcome with_it, without_it;
+    bool good = out->seat < 0 || (bly_rest_under_water(lure, water, &with_it, err) &&
+                                  bly_rest_under_water(&without, water, &without_it, err));
+    if (good && out->seat >= 0)
+        *out = difference(out->seat, &with_it, &without_it);
+    bly_lure_release(&without);
     return good;
 }

@@ -25,6 +25,7 @@ static inline void shelf_material(BlyCatalog *shelf, char *id, double density, d
     m.id = id;
     m.density = (BlyFigure){density, give};
     m.expansion = (BlyFigure){20e-6, 5e-6};
+    m.expansion_origin = BLY_FROM_MEMORY;
     assert_true(bly_catalog_put_material(shelf, &m, NULL));
 }
 

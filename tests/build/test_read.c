@@ -35,6 +35,7 @@ static void everything_about_the_body(void **state) {
     assert_figure(b->facts.balance_up, 0.0, 0.5e-3);
     assert_figure(b->facts.soak, 0.01, 0.005);
     assert_figure(b->facts.expansion, 30e-6, 9e-6);
+    assert_int_equal(b->facts.expansion_origin, BLY_FROM_MEASURED); /* the file's, not larch's */
     assert_close(b->facts.reference_t, 20.0, 0.0, 0.0);
     assert_figure(b->facts.drag_factor, 1.1, 0.1);
     assert_figure(b->facts.munk_factor, 0.5, 0.5);
@@ -66,6 +67,7 @@ static void everything_about_the_seats(void **state) {
     assert_int_equal(b->seats[0].open, 0);                                 /* named: fixed */
     assert_int_equal(b->seats[2].open, bly_seat_carries(BLY_SEAT_HANGER)); /* not named */
     assert_close(b->seats[2].step, 1e-3, 0.0, 1e-15);
+    assert_figure(b->seats[0].load, 0.02e-3, 0.005e-3); /* half of 40 mg */
     assert_close(lip->angle, 40.0 * 3.14159265358979323846 / 180.0, 0.0, 1e-15);
     assert_close(lip->depth, 6e-3, 0.0, 1e-15);
     assert_close(lip->length_from, 15e-3, 0.0, 1e-15);
@@ -132,6 +134,7 @@ static void silence_takes_the_defaults(void **state) {
     assert_true(isnan(b->facts.mass.value) && isnan(b->facts.balance.value));
     assert_figure(b->facts.soak, 0.0, 0.0);
     assert_figure(b->facts.expansion, 20e-6, 5e-6);
+    assert_int_equal(b->facts.expansion_origin, BLY_FROM_MEMORY); /* the material's */
     assert_figure(b->facts.drag_factor, 1.0, 0.15);
     assert_figure(b->facts.munk_factor, 0.5, 0.5);
     assert_int_equal(b->seat_count, 0);
@@ -175,6 +178,12 @@ static void inches_and_ounces(void **state) {
     assert_true(isnan(b->facts.density.value));
     assert_close(b->seats[0].x_from, 0.0889, 0.0, 1e-15);
     assert_close(b->seats[1].step, 25.4e-3 / 16.0, 0.0, 1e-15);
+    /* A leader is a cylinder; at 54 F the fresh water of Tanaka (2001) has 999.48 kg/m3. Half of it
+     * is the lure's. Its diameter may be 5 % off: twice that in its weight. */
+    double leader = 3.14159265358979323846 / 4 * 0.3048e-3 * 0.3048e-3 * 0.3048 * (1780 - 999.48);
+    assert_close(b->seats[1].load.value, leader / 2, 0.0, 1e-5);
+    assert_close(b->seats[1].load.give, leader / 2 * 0.10, 0.0, 1e-5);
+    assert_true(b->seats[0].load.value == 0.0);
     assert_int_equal(b->seats[0].open, 0);
     assert_int_equal(b->seats[1].open, bly_seat_carries(BLY_SEAT_TIE));
     assert_true(b->seats[1].may_stay_empty);
