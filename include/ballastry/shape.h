@@ -69,7 +69,7 @@ const BlyArea *bly_body_plan(const BlyBody *body);    /* projected along z */
 
 /* What is seen along a direction (unit vector, either sign): projected area and the centroid of
  * the area seen, as a point of the body. Exact for convex bodies (half the integral of |n.d|);
- * a waisted body counts its overlap twice. About 1e-3. */
+ * a waisted body counts its overlap twice. About 1e-3, some 3 us. */
 BlyArea bly_body_seen(const BlyBody *body, BlyVec3 direction);
 
 /* A parallel layer on the skin between two distances (m, 0 <= from < to): its volume and
@@ -78,8 +78,9 @@ BlyArea bly_body_seen(const BlyBody *body, BlyVec3 direction);
  * least radius of curvature of any hollow. xx..xz are NAN. */
 BlySolid bly_body_layer(const BlyBody *body, double from, double to);
 
-/* The body with a layer of this thickness (m, >= 0) all over it: what the water sees. Its solid
- * volume and centroid agree with bly_body_solid + bly_body_layer. */
+/* The body with a layer of this thickness (m, 0 to 0.1) all over it: what the water sees. Its solid
+ * volume and centroid agree with bly_body_solid + bly_body_layer to rounding; its outlines are the
+ * parallel curves to about 5 % of the thickness. Fails with BLY_E_RANGE, where "/thickness". */
 bool bly_body_coated(const BlyBody *body, double thickness, BlyBody **out,
                      BlyError *err) BLY_MUST_CHECK;
 
@@ -89,7 +90,9 @@ typedef struct BlySection {
     double belly_slope, back_slope;         /* dz/dx */
 } BlySection;
 
-/* The section at x; false (and an empty section) when x is off the body. */
+/* The section at x; false (and an empty section) when x is off the body by more than a nanometre.
+ * At a round tip, where slopes are infinite, they are those of a point just inside: large, finite.
+ */
 bool bly_body_section(const BlyBody *body, double x, BlySection *out);
 
 /* Half the width of the body at (x, z), m; 0 outside. Symmetric about y = 0. */
@@ -126,7 +129,8 @@ typedef struct BlyCut {
     double perimeter; /* m, of the waterplane's edge; about 1e-2 is enough */
 } BlyCut;
 
-/* What the plane cuts off. Smooth in the plane's position: equilibrium is found by roots of it. */
+/* What the plane cuts off. Smooth in the plane's position: equilibrium is found by roots of it.
+ * Within 1e-6 rad of square to x the slices are parallel to the plane. */
 BlyCut bly_body_cut(const BlyBody *body, BlyPlane plane);
 
 /* A flat plate of thickness t whose middle plane contains the y axis direction: from `mouth` it

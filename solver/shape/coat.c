@@ -88,14 +88,20 @@ static int by_size(const void *a, const void *b) {
     return (x > y) - (x < y);
 }
 
-/* Places on the arcs around one end, from the very end inwards. */
+/* Places on the arcs around one end: the very end, and as far in as one of the arcs reaches. A
+ * round tip has none. */
 static void add_end_places(Parallel *in, double end, Places *places) {
-    static const double cosine[] = {1.0, 0.98, 0.92, 0.8, 0.6, 0.3, 0.0};
-    double away = end == in->start ? -1.0 : 1.0, d = in->thickness;
-    for (size_t i = 0; i < sizeof cosine / sizeof cosine[0]; i++)
-        places->x[places->count++] = end + away * d * cosine[i];
-    for (Outline k = PLAN; k < OUTLINES; k++)
-        places->x[places->count++] = arc_end(in, k, end);
+    static const double cosine[] = {1.0, 0.98, 0.92, 0.8, 0.6, 0.3, 0.0, -0.3, -0.6, -0.8};
+    double away = end == in->start ? -1.0 : 1.0, d = in->thickness, reach = 1.0;
+    for (Outline k = PLAN; k < OUTLINES; k++) {
+        double place = arc_end(in, k, end);
+        places->x[places->count++] = place;
+        reach = fmin(reach, away * (place - end) / d);
+    }
+    for (size_t i = 0; i < sizeof cosine / sizeof cosine[0]; i++) {
+        if (i == 0 || cosine[i] > reach)
+            places->x[places->count++] = end + away * d * cosine[i];
+    }
 }
 
 /* Sorts the places and drops those that lie so close to another that they add nothing. */
@@ -111,21 +117,42 @@ static void thin_out(Places *places, double least) {
     places->count = kept;
 }
 
+/* Sines of the three slope angles at x. */
+static void sines_at(Parallel *in, double x, double sine[OUTLINES]) {
+    for (in->outline = PLAN; in->outline < OUTLINES; in->outline++)
+        sine[in->outline] = outline_at(in, x).sine;
+}
+
+enum { PIECES_MAX = 8 };
+
+/* One panel's places, at its start and, where its outlines turn by much, in between. */
+static void add_panel_places(Parallel *in, const BlyPanel *panel, Places *places) {
+    double low[OUTLINES], high[OUTLINES], ds, turn = 0.0;
+    sines_at(in, panel->x, low);
+    sines_at(in, panel->x + panel->length, high);
+    for (int k = PLAN; k < OUTLINES; k++)
+        turn = fmax(turn, fabs(high[k] - low[k]));
+    int pieces = (int)fmin(PIECES_MAX, 1.0 + floor(turn / 0.2));
+    for (int i = 0; i < pieces; i++) {
+        double part = bly_panel_map(panel, (double)i / pieces, &ds);
+        double x = panel->x + part * panel->length;
+        sines_at(in, x, low);
+        double sine = (low[PLAN] + low[BACK] + low[BELLY]) / OUTLINES;
+        places->x[places->count++] = x - in->thickness * sine;
+    }
+}
+
 static bool find_places(Parallel *in, Places *places, BlyError *err) {
     const BlyLoft *loft = in->loft;
     places->count = 0;
-    places->x = calloc(loft->count + 20, sizeof *places->x);
+    places->x = calloc(loft->count * PIECES_MAX + 40, sizeof *places->x);
     if (places->x == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a layer");
     add_end_places(in, in->start, places);
     add_end_places(in, in->end, places);
-    for (size_t i = 1; i < loft->count; i++) {
-        double x = loft->panel[i].x, sine = 0.0;
-        for (in->outline = PLAN; in->outline < OUTLINES; in->outline++)
-            sine += outline_at(in, x).sine / OUTLINES;
-        places->x[places->count++] = x - in->thickness * sine;
-    }
-    thin_out(places, 0.01 * in->thickness);
+    for (size_t i = 0; i < loft->count; i++)
+        add_panel_places(in, &loft->panel[i], places);
+    thin_out(places, 0.02 * in->thickness);
     return true;
 }
 
@@ -160,6 +187,19 @@ static void mend_end(const Parallel *in, BlyKnot *knot, const BlyKnot *next) {
     }
 }
 
+/* A cubic stays above 0 when its inner Bezier ordinates do. */
+static void keep_positive(BlyKnot *knots, size_t count) {
+    for (size_t i = 0; i < count; i++) {
+        for (int curve = BLY_B2; curve <= BLY_C2; curve++) {
+            double value = knots[i].value[curve], *slope = &knots[i].slope[curve];
+            if (i + 1 < count)
+                *slope = fmax(*slope, -2.9 * value / (knots[i + 1].x - knots[i].x));
+            if (i > 0)
+                *slope = fmin(*slope, 2.9 * value / (knots[i].x - knots[i - 1].x));
+        }
+    }
+}
+
 static bool outer_knots(Parallel *in, BlyKnot **out, size_t *count, BlyError *err) {
     Places places;
     if (!find_places(in, &places, err))
@@ -175,6 +215,7 @@ static bool outer_knots(Parallel *in, BlyKnot **out, size_t *count, BlyError *er
     free(places.x);
     mend_end(in, &knots[0], &knots[1]);
     mend_end(in, &knots[n - 1], &knots[n - 2]);
+    keep_positive(knots, n);
     bly_knots_steffen(knots, n, BLY_MID);
     bly_knots_steffen(knots, n, BLY_EXP);
     *out = knots;
@@ -182,7 +223,29 @@ static bool outer_knots(Parallel *in, BlyKnot **out, size_t *count, BlyError *er
     return true;
 }
 
-/* Scales all sections alike and shifts the whole, so that volume and centroid are `want`. */
+/* Scales the sections' areas by a factor that runs straight along the body, so that volume and
+ * lengthwise centroid come to what is wanted (to first order; what is left goes into match()).
+ * Width and height share it so that both grow by about the same length. */
+static void stretch_knots(BlyKnot *knots, size_t count, const BlySolid *now, double volume,
+                          double x) {
+    double level = volume / now->volume, most[2] = {0.0, 0.0};
+    double tilt = volume * (x - now->centroid.x) / now->xx;
+    for (size_t i = 0; i < count; i++) {
+        most[BLY_B2] = fmax(most[BLY_B2], sqrt(knots[i].value[BLY_B2]));
+        most[BLY_C2] = fmax(most[BLY_C2], sqrt(knots[i].value[BLY_C2]));
+    }
+    for (int curve = BLY_B2; curve <= BLY_C2; curve++) {
+        double share = 2.0 * (1.0 - most[curve] / (most[BLY_B2] + most[BLY_C2]));
+        for (size_t i = 0; i < count; i++) {
+            double factor = fmax(0.5, level + tilt * (knots[i].x - now->centroid.x));
+            double scale = pow(factor, share), bend = scale * share * tilt / factor;
+            knots[i].slope[curve] = scale * knots[i].slope[curve] + bend * knots[i].value[curve];
+            knots[i].value[curve] *= scale;
+        }
+    }
+}
+
+/* Scales all sections alike and shifts the whole, so that volume and centroid are exact. */
 static void match(BlyLoft *loft, double volume, BlyVec3 centroid) {
     double scale = volume / loft->body.solid.volume;
     BlyVec3 shift = bly_vec_sub(centroid, loft->body.solid.centroid);
@@ -196,6 +259,20 @@ static void match(BlyLoft *loft, double volume, BlyVec3 centroid) {
         }
     }
     bly_loft_solid(loft);
+}
+
+/* The loft through the knots with this volume and centroid. */
+static bool matched_loft(BlyKnot *knots, size_t count, double volume, BlyVec3 centroid,
+                         BlyLoft **out, BlyError *err) {
+    BlyLoft *first = NULL;
+    if (!bly_loft_new(knots, count, &first, err))
+        return false;
+    stretch_knots(knots, count, &first->body.solid, volume, centroid.x);
+    bly_loft_free(&first->body);
+    if (!bly_loft_new(knots, count, out, err))
+        return false;
+    match(*out, volume, centroid);
+    return true;
 }
 
 static bool copy_loft(const BlyLoft *loft, BlyBody **out, BlyError *err) {
@@ -226,16 +303,16 @@ bool bly_loft_coated(const BlyBody *body, double thickness, BlyBody **out, BlyEr
     size_t count = 0;
     if (!outer_knots(&in, &knots, &count, err))
         return false;
-    BlyLoft *outer = NULL;
-    bool good = bly_loft_new(knots, count, &outer, err);
-    free(knots);
-    if (!good)
-        return false;
     BlySolid layer = bly_body_layer(body, 0.0, thickness);
     double volume = body->solid.volume + layer.volume;
     BlyVec3 moment = bly_vec_add(bly_vec_scale(body->solid.centroid, body->solid.volume),
                                  bly_vec_scale(layer.centroid, layer.volume));
-    match(outer, volume, bly_vec_scale(moment, 1.0 / volume));
+    BlyLoft *outer = NULL;
+    bool good =
+        matched_loft(knots, count, volume, bly_vec_scale(moment, 1.0 / volume), &outer, err);
+    free(knots);
+    if (!good)
+        return false;
     bly_loft_finish(outer);
     *out = &outer->body;
     return true;

@@ -10,7 +10,7 @@
  * plane's position. When the plane is square to x the slices are parallel to it: cut_square.c. */
 #include "shape/cut.h"
 
-enum { MARKS_MAX = 24 };
+enum { MARKS_MAX = 32, PROBES = 5 }; /* probes at u = 0, 1/4, 1/2, 3/4, 1 of a panel */
 
 static Probe probe_at(const Cutter *cut, const BlyPanel *panel, double s) {
     BlySlice at = bly_panel_middle(panel, s);
@@ -73,43 +73,53 @@ static void mark_between(Marks *marks, Search *search, double ua, double ya, dou
         add_mark(marks, bly_root(margin_at, search, ua, ub), search->stand);
 }
 
-/* When a margin keeps its sign at u = 0, 1/2, 1 but bends back towards zero, it may still touch the
- * other side in between. Follows the vertex of ever narrower parabolas to its turning point (it may
- * lie a little off the panel) and marks the two roots beside it. */
-static void mark_touch(Marks *marks, Search *search, const double y[3]) {
+/* When a margin keeps its sign at three neighbouring probes but bends back towards zero, it may
+ * still touch the other side in between. Follows the vertex of ever narrower parabolas to its
+ * turning point (it may lie a little off the panel) and marks the two roots beside it. */
+static bool mark_touch(Marks *marks, Search *search, double u, const double y[3]) {
+    const double h = 1.0 / (PROBES - 1);
     bool wet = y[1] > 0.0;
     double bend = y[0] - 2.0 * y[1] + y[2], tilt = y[2] - y[0];
     if (bend == 0.0 || (bend > 0.0) != wet)
-        return;
-    double vertex = 0.5 - 0.25 * tilt / bend, least = y[1] - 0.125 * tilt * tilt / bend;
-    if (!(vertex > -0.2 && vertex < 1.2) || fabs(least) > 0.25 * fabs(bend))
-        return;
-    double step = 0.05;
+        return false;
+    double vertex = -0.5 * tilt / bend, least = y[1] - 0.125 * tilt * tilt / bend;
+    if (fabs(vertex) > 1.2 || fabs(least) > 0.25 * fabs(bend))
+        return false;
+    double at = u + vertex * h, step = 0.1 * h;
     for (int i = 0; i < 4; i++) {
-        double mid = margin_at(vertex, search);
+        double mid = margin_at(at, search);
         if ((mid > 0.0) != wet) {
-            if (vertex > 0.0 && vertex < 1.0) {
-                mark_between(marks, search, 0.0, y[0], vertex, mid);
-                mark_between(marks, search, vertex, mid, 1.0, y[2]);
-            }
-            return;
+            if (!(at > u - h && at < u + h))
+                return false;
+            mark_between(marks, search, u - h, y[0], at, mid);
+            mark_between(marks, search, at, mid, u + h, y[2]);
+            return true;
         }
-        double low = margin_at(vertex - step, search), high = margin_at(vertex + step, search);
+        double low = margin_at(at - step, search), high = margin_at(at + step, search);
         bend = low - 2.0 * mid + high;
         double move = bend != 0.0 ? 0.5 * step * (high - low) / bend : 0.0;
-        if (fabs(move) > 0.2)
-            return;
-        vertex -= move;
+        if (fabs(move) > h)
+            return false;
+        at -= move;
         step *= 0.2;
     }
+    return false;
 }
 
-/* Roots of one margin from its values at u = 0, 1/2, 1. */
-static void mark_roots(Marks *marks, Search *search, const double y[3]) {
-    mark_between(marks, search, 0.0, y[0], 0.5, y[1]);
-    mark_between(marks, search, 0.5, y[1], 1.0, y[2]);
-    if ((y[0] > 0.0) == (y[1] > 0.0) && (y[1] > 0.0) == (y[2] > 0.0))
-        mark_touch(marks, search, y);
+/* Roots of one margin from its values at the probes. */
+static void mark_roots(Marks *marks, Search *search, const Probe probe[PROBES], bool touches) {
+    const double h = 1.0 / (PROBES - 1);
+    double y[PROBES];
+    for (int i = 0; i < PROBES; i++)
+        y[i] = margin(&probe[i], search->stand, search->sign);
+    for (int i = 0; i + 1 < PROBES; i++)
+        mark_between(marks, search, h * i, y[i], h * (i + 1), y[i + 1]);
+    for (int i = 1; touches && i + 1 < PROBES; i++) {
+        bool wet = y[i] > 0.0;
+        if ((y[i - 1] > 0.0) == wet && (y[i + 1] > 0.0) == wet &&
+            mark_touch(marks, search, h * i, &y[i - 1]))
+            return;
+    }
 }
 
 /* Adds one slice with the weight dx. Wet: the whole section; else what lies below the line. */
@@ -166,6 +176,16 @@ typedef struct Piece {
     bool sharp_a, sharp_b, wet;
 } Piece;
 
+/* Few nodes do where nothing happens near; many at a tip and where a superellipse is sharp. */
+static const BlyRule *rule_for(const BlyLoft *loft, const BlyPanel *panel, const Piece *piece,
+                               double low, double high) {
+    if (panel->tip_low || panel->tip_high)
+        return &loft->finest;
+    if (!loft->oval.ellipse && (piece->sharp_a || piece->sharp_b))
+        return &loft->finest;
+    return low > -0.7 || high < 1.7 ? &loft->cut : &loft->coarse;
+}
+
 static void add_piece(Cutter *cut, const BlyPanel *panel, const Piece *piece) {
     double from = piece->a.s, span = piece->b.s - from, low = -6.0, high = 7.0;
     if (!piece->wet) {
@@ -178,9 +198,7 @@ static void add_piece(Cutter *cut, const BlyPanel *panel, const Piece *piece) {
         high = 1.0;
     double centre = 0.5 * (low + high), radius = 0.5 * (high - low);
     double t0 = acos(fmin(1.0, centre / radius)), t1 = acos(fmax(-1.0, (centre - 1.0) / radius));
-    bool hard = panel->tip_low || panel->tip_high ||
-                (!cut->loft->oval.ellipse && (piece->sharp_a || piece->sharp_b));
-    const BlyRule *rule = hard ? &cut->loft->finest : &cut->loft->cut;
+    const BlyRule *rule = rule_for(cut->loft, panel, piece, low, high);
     for (size_t i = 0; i < rule->count; i++) {
         double t = t0 + (t1 - t0) * rule->at[i];
         double s = from + span * (centre - radius * cos(t));
@@ -226,37 +244,25 @@ static void add_parted_panel(Cutter *cut, const BlyPanel *panel, const Marks *ma
     }
 }
 
-static void mark_vertices(Marks *marks, Search *search, const Probe probe[3]) {
-    for (search->stand = TOP; search->stand <= SIDE; search->stand++) {
-        for (search->sign = -1.0; search->sign < 2.0; search->sign += 2.0) {
-            double y[3];
-            for (int i = 0; i < 3; i++)
-                y[i] = margin(&probe[i], search->stand, search->sign);
-            mark_between(marks, search, 0.0, y[0], 0.5, y[1]);
-            mark_between(marks, search, 0.5, y[1], 1.0, y[2]);
-        }
-    }
-}
-
-static void cut_panel(Cutter *cut, const BlyPanel *panel, const Probe probe[3]) {
-    double wet[3], damp[3];
-    for (int i = 0; i < 3; i++) {
-        wet[i] = margin(&probe[i], REACH, -1.0);
-        damp[i] = margin(&probe[i], REACH, 1.0);
-    }
+static void cut_panel(Cutter *cut, const BlyPanel *panel, const Probe probe[PROBES]) {
     Marks marks = {.count = 2, .u = {0.0, 1.0}};
     Search search = {cut, panel, REACH, -1.0};
-    mark_roots(&marks, &search, wet);
+    mark_roots(&marks, &search, probe, true);
     search.sign = 1.0;
-    mark_roots(&marks, &search, damp);
-    if (marks.count == 2 && damp[1] <= 0.0)
+    mark_roots(&marks, &search, probe, true);
+    const Probe *middle = &probe[PROBES / 2];
+    if (marks.count == 2 && margin(middle, REACH, 1.0) <= 0.0)
         return;
-    if (marks.count == 2 && wet[1] >= 0.0) {
+    if (marks.count == 2 && margin(middle, REACH, -1.0) >= 0.0) {
         cut_add_volume(cut, panel->volume, panel->x_moment, 0.0, panel->z_moment);
         return;
     }
-    if (!cut->loft->uniform || !cut->loft->oval.ellipse)
-        mark_vertices(&marks, &search, probe);
+    if (!cut->loft->uniform || !cut->loft->oval.ellipse) {
+        for (search.stand = TOP; search.stand <= SIDE; search.stand++) {
+            for (search.sign = -1.0; search.sign < 2.0; search.sign += 2.0)
+                mark_roots(&marks, &search, probe, false);
+        }
+    }
     add_parted_panel(cut, panel, &marks);
 }
 
@@ -266,18 +272,20 @@ BlyCut bly_loft_cut(const BlyBody *body, BlyPlane plane) {
     if (cut.sine < BLY_SQUARE_SINE)
         return bly_loft_cut_square(loft, plane);
     const BlyPanel *last = &loft->panel[loft->count - 1];
-    Probe probe[3] = {[2] = probe_at(&cut, &loft->panel[0], 0.0)};
-    if (fabs(probe[2].d) < probe[2].q)
+    Probe probe[PROBES], *end = &probe[PROBES - 1];
+    *end = probe_at(&cut, &loft->panel[0], 0.0);
+    if (fabs(end->d) < end->q)
         touch_at(&cut, &loft->panel[0], 0.0);
     for (size_t i = 0; i < loft->count; i++) {
         const BlyPanel *panel = &loft->panel[i];
         double ds;
-        probe[0] = probe[2];
-        probe[1] = probe_at(&cut, panel, bly_panel_map(panel, 0.5, &ds));
-        probe[2] = probe_at(&cut, panel, 1.0);
+        probe[0] = *end;
+        for (int k = 1; k < PROBES - 1; k++)
+            probe[k] = probe_at(&cut, panel, bly_panel_map(panel, k / (PROBES - 1.0), &ds));
+        *end = probe_at(&cut, panel, 1.0);
         cut_panel(&cut, panel, probe);
     }
-    if (fabs(probe[2].d) < probe[2].q)
+    if (fabs(end->d) < end->q)
         touch_at(&cut, last, 1.0);
     return cut_result(&cut);
 }

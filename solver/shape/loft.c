@@ -66,10 +66,18 @@ static void piece_cubic(const BlyKnot *a, const BlyKnot *b, int curve, double s0
     out[3] = ds * ds * ds * c[3];
 }
 
-/* Long intervals are cut so that no panel is longer than a twentieth of the body: then a few nodes
- * per panel serve, however few stations there are. */
+/* Long intervals are cut so that no panel is longer than a twentieth of the body, and steep ones by
+ * the ratio of their widths or heights: then a few nodes per panel serve, however few stations
+ * there are. */
 static size_t pieces_between(const BlyKnot *a, const BlyKnot *b, double total) {
-    return (size_t)fmax(1.0, ceil((b->x - a->x) / total * 20.0 - 1e-9));
+    double pieces = fmax(1.0, ceil((b->x - a->x) / total * 20.0 - 1e-9));
+    for (int curve = BLY_B2; curve <= BLY_C2; curve++) {
+        double low = fmin(a->value[curve], b->value[curve]);
+        double high = fmax(a->value[curve], b->value[curve]);
+        if (low > 0.0)
+            pieces = fmax(pieces, fmin(8.0, ceil(sqrt(high / low) - 0.5)));
+    }
+    return (size_t)pieces;
 }
 
 static void fill_panels(BlyLoft *loft, const BlyKnot *knots, size_t count) {

@@ -84,19 +84,22 @@ static Sector sector(const BlyOval *oval, double off, double on) {
 }
 
 /* From the point (u, v) inside, where the line p u + r v = const comes nearest to the contour's
- * own measure N = (|u|^n + |v|^n)^(1/n), walk along (-r, p) to the contour. N is convex on the line
- * and the start lies outside, so Newton's steps come down to the root without overshooting. */
+ * own measure S = |u|^n + |v|^n, walk along (-r, p) to the contour, S = 1. Starts outside, on the
+ * square around the contour; Halley's method on log S, whose derivatives cost no further powers. */
 static void walk_to_contour(double n, double p, double r, double *u, double *v) {
     double u0 = *u, v0 = *v;
     double s = fmin(r > 0.0 ? (u0 + 1.0) / r : HUGE_VAL, p > 0.0 ? (1.0 - v0) / p : HUGE_VAL);
-    for (int i = 0; i < 80; i++) {
+    for (int i = 0; i < 60; i++) {
         double a = u0 - s * r, e = v0 + s * p;
         double wa = pow(fabs(a), n), we = pow(fabs(e), n), sum = wa + we;
-        double slope = (a != 0.0 ? -r * wa / a : 0.0) + (e != 0.0 ? p * we / e : 0.0);
-        double step = sum * (1.0 - pow(sum, -1.0 / n)) / slope;
-        if (!(step > 1e-15))
-            break;
+        double ga = a != 0.0 ? -r / a : 0.0, ge = e != 0.0 ? p / e : 0.0;
+        double log_sum = log(sum), first = n * (wa * ga + we * ge) / sum;
+        double second = n * (n - 1.0) * (wa * ga * ga + we * ge * ge) / sum - first * first;
+        double newton = log_sum / first, bend = 1.0 - 0.5 * newton * second / first;
+        double step = bend > 0.5 ? newton / bend : newton;
         s -= step;
+        if (!(fabs(step) > 1e-6)) /* convergence is cubic: 1e-14 is left */
+            break;
     }
     *u = u0 - s * r;
     *v = v0 + s * p;
@@ -118,11 +121,11 @@ static void find_chord(double n, double p, double r, double t, Cap *cap) {
         cap->v2 = p == 0.0 ? t : -reach;
         return;
     }
-    double big = fmax(p, r), e = 1.0 / (n - 1.0);
-    double u = pow(p / big, e), v = pow(r / big, e);
-    double norm = pow(pow(u, n) + pow(v, n), 1.0 / n);
-    cap->u1 = cap->u2 = t * u / norm;
-    cap->v1 = cap->v2 = t * v / norm;
+    /* where the contour's normal is (p, r): v/u = (r/p)^(1/(n - 1)) = k, and then k^n = k r/p */
+    double lean = fmin(p, r) / fmax(p, r), k = pow(lean, 1.0 / (n - 1.0));
+    double far = t * pow(1.0 + k * lean, -1.0 / n);
+    cap->u1 = cap->u2 = p < r ? k * far : far;
+    cap->v1 = cap->v2 = p < r ? far : k * far;
     walk_to_contour(n, p, r, &cap->u1, &cap->v1);
     walk_to_contour(n, r, p, &cap->v2, &cap->u2);
 }

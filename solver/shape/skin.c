@@ -19,86 +19,10 @@
  *     int K z     = 2 pi (m0 + m1) + int int (sin p tan p + 1/cos p) cos q dq dx
  *
  * Derived here; tests/shape/test_layer.c checks them on bodies with known Steiner polynomials. */
+#include "shape/contour.h"
 #include "shape/loft.h"
 
 #define PI 3.14159265358979323846
-
-enum { CONTOUR_MAX = 100 };
-
-/* Quadrature along the starboard half of the unit superellipse: points, outward normal times the
- * contour's speed, turning (see below), and how the point moves when the exponent grows. */
-typedef struct Contour {
-    size_t count;
-    double u[CONTOUR_MAX], v[CONTOUR_MAX], nu[CONTOUR_MAX], nv[CONTOUR_MAX], bend[CONTOUR_MAX];
-    double un[CONTOUR_MAX], vn[CONTOUR_MAX], weight[CONTOUR_MAX];
-} Contour;
-
-/* For ellipses the trapezoidal rule converges geometrically on the closed curve. */
-static void ellipse_contour(size_t half, Contour *out) {
-    out->count = half + 1;
-    for (size_t j = 0; j <= half; j++) {
-        double w = PI * (double)j / (double)half;
-        out->u[j] = out->nu[j] = j == half ? 0.0 : sin(w);
-        out->v[j] = out->nv[j] = cos(w);
-        out->bend[j] = 1.0;
-        out->un[j] = out->vn[j] = 0.0;
-        out->weight[j] = PI / (double)half * (j == 0 || j == half ? 0.5 : 1.0);
-    }
-}
-
-/* One node of the octant next to the v axis, u = k v with k from 0 to 1, and its three images. */
-static void octant_node(double n, double k, double k_speed, double weight, Contour *out) {
-    double kn = pow(k, n), v = pow(1.0 + kn, -1.0 / n);
-    double lean = kn / k; /* k^(n-1): how far the normal leans */
-    double speed = v / (1.0 + kn) * k_speed;
-    double vn = v * (log1p(kn) / (n * n) - kn * log(k) / (n * (1.0 + kn)));
-    double bend = (n - 1.0) * lean / k * k_speed * speed * speed;
-    for (int image = 0; image < 4; image++) {
-        size_t j = out->count++;
-        bool swap = (image & 1) != 0;
-        double down = (image & 2) != 0 ? -1.0 : 1.0;
-        out->u[j] = swap ? v : k * v;
-        out->v[j] = down * (swap ? k * v : v);
-        out->nu[j] = swap ? speed : speed * lean;
-        out->nv[j] = down * (swap ? speed * lean : speed);
-        out->un[j] = swap ? vn : k * vn;
-        out->vn[j] = down * (swap ? k * vn : vn);
-        out->bend[j] = bend;
-        out->weight[j] = weight;
-    }
-}
-
-/* Other exponents: the contour is flat (n > 2) or sharp (n < 2) where it meets the axes, which the
- * power below smooths away; and nearly a corner at 45 deg for large n, which gets its own piece. */
-static void oval_contour(double n, const BlyRule *rule, Contour *out) {
-    double power = n < 2.0 ? ceil(3.0 * (n - 1.0) - 1e-9) / (n - 1.0) : 3.0;
-    double split = n > 3.0 ? pow(0.02, 1.0 / (power * n)) : 1.0;
-    out->count = 0;
-    for (int piece = 0; piece < (n > 3.0 ? 2 : 1); piece++) {
-        double from = piece == 0 ? 0.0 : split, to = piece == 0 ? split : 1.0;
-        for (size_t i = 0; i < rule->count; i++) {
-            double s = from + (to - from) * rule->at[i];
-            double k = pow(s, power);
-            octant_node(n, k, power * k / s, (to - from) * rule->weight[i], out);
-        }
-    }
-}
-
-/* A body of revolution needs few angles, a flat one many. */
-static size_t ellipse_half_count(const BlyLoft *loft) {
-    double flattest = 1.0;
-    bool turned = true;
-    for (size_t i = 0; i < loft->count; i++) {
-        const BlyPanel *panel = &loft->panel[i];
-        BlySlice at = bly_panel_middle(panel, 0.5);
-        flattest = fmax(flattest, fmax(at.b / at.c, at.c / at.b));
-        for (int k = 0; k < 4; k++) {
-            turned = turned && panel->cubic[BLY_B2][k] == panel->cubic[BLY_C2][k];
-            turned = turned && (k == 0 || panel->cubic[BLY_MID][k] == 0.0);
-        }
-    }
-    return turned ? 4 : flattest < 1.5 ? 12 : flattest < 2.5 ? 20 : flattest < 5.0 ? 36 : 64;
-}
 
 typedef struct SkinSums {
     double area, area_x, area_z;
@@ -107,7 +31,7 @@ typedef struct SkinSums {
     double middle; /* integral of m dx */
 } SkinSums;
 
-static void add_ring(const BlySlice *at, const Contour *contour, double dx, SkinSums *sum) {
+static void add_ring(const BlySlice *at, const BlyContour *contour, double dx, SkinSums *sum) {
     for (size_t j = 0; j < contour->count; j++) {
         double ny = at->c * contour->nu[j], nz = at->b * contour->nv[j];
         double arc2 = ny * ny + nz * nz, arc = sqrt(arc2);
@@ -130,15 +54,28 @@ static void add_ring(const BlySlice *at, const Contour *contour, double dx, Skin
     }
 }
 
-static void add_panel(const BlyLoft *loft, const BlyPanel *panel, Contour *contour, SkinSums *sum) {
+/* The quadrature around one section: the body's own, bent to this section's proportions, or a new
+ * one where the exponent runs along the body. */
+static const BlyContour *contour_at(const BlyLoft *loft, const BlySlice *at, const BlyContour *base,
+                                    BlyContour *own) {
+    if (!loft->uniform)
+        bly_contour_oval(at->n, &loft->coarse, own);
+    else if (loft->oval.ellipse && at->b != at->c && at->b > 0.0 && at->c > 0.0)
+        bly_contour_bend(base, at->b / at->c, own);
+    else
+        return base;
+    return own;
+}
+
+static void add_panel(const BlyLoft *loft, const BlyPanel *panel, const BlyContour *base,
+                      SkinSums *sum) {
     const BlyRule *rule = panel->tip_low || panel->tip_high ? &loft->fine : &loft->coarse;
+    BlyContour own;
     for (size_t i = 0; i < rule->count; i++) {
         double ds, s = bly_panel_map(panel, rule->at[i], &ds);
         BlySlice at = bly_panel_slice(panel, s);
         double dx = rule->weight[i] * ds * panel->length;
-        if (!loft->uniform)
-            oval_contour(at.n, &loft->coarse, contour);
-        add_ring(&at, contour, dx, sum);
+        add_ring(&at, contour_at(loft, &at, base, &own), dx, sum);
         sum->middle += at.mid * dx;
     }
 }
@@ -147,11 +84,11 @@ typedef struct Face {
     double x, mid, area, girth;
 } Face;
 
-static Face end_face(const BlyLoft *loft, bool tail, Contour *contour) {
+static Face end_face(const BlyLoft *loft, bool tail, const BlyContour *base) {
     BlySlice at = bly_panel_middle(&loft->panel[tail ? loft->count - 1 : 0], tail ? 1.0 : 0.0);
     Face face = {at.x, at.mid, 4.0 * bly_oval_quarter(at.n) * at.b * at.c, 0.0};
-    if (!loft->uniform)
-        oval_contour(at.n, &loft->coarse, contour);
+    BlyContour own;
+    const BlyContour *contour = contour_at(loft, &at, base, &own);
     for (size_t j = 0; j < contour->count; j++)
         face.girth +=
             2.0 * contour->weight[j] * hypot(at.c * contour->nu[j], at.b * contour->nv[j]);
@@ -176,16 +113,32 @@ static void store(BlyLoft *loft, const SkinSums *sum, const Face *nose, const Fa
                                  2.0 * PI * (nose->mid + tail->mid) + sum->total_z);
 }
 
+/* A body of revolution needs few angles, a flat one many. */
+static size_t ellipse_half_count(const BlyLoft *loft) {
+    double flattest = 1.0;
+    bool turned = true;
+    for (size_t i = 0; i < loft->count; i++) {
+        const BlyPanel *panel = &loft->panel[i];
+        BlySlice at = bly_panel_middle(panel, 0.5);
+        flattest = fmax(flattest, fmax(at.b / at.c, at.c / at.b));
+        for (int k = 0; k < 4; k++) {
+            turned = turned && panel->cubic[BLY_B2][k] == panel->cubic[BLY_C2][k];
+            turned = turned && (k == 0 || panel->cubic[BLY_MID][k] == 0.0);
+        }
+    }
+    return turned ? 4 : flattest < 1.5 ? 12 : flattest < 3.0 ? 16 : flattest < 6.0 ? 24 : 40;
+}
+
 void bly_loft_skin(BlyLoft *loft) {
-    Contour contour;
+    BlyContour base;
     bool medium = loft->oval.n > 3.0 && loft->oval.n < 6.0; /* two pieces of six nodes do */
     if (loft->uniform && loft->oval.ellipse)
-        ellipse_contour(ellipse_half_count(loft), &contour);
+        bly_contour_ellipse(ellipse_half_count(loft), &base);
     else
-        oval_contour(loft->oval.n, medium ? &loft->coarse : &loft->fine, &contour);
+        bly_contour_oval(loft->oval.n, medium ? &loft->coarse : &loft->fine, &base);
     SkinSums sum = {0};
     for (size_t i = 0; i < loft->count; i++)
-        add_panel(loft, &loft->panel[i], &contour, &sum);
-    Face nose = end_face(loft, false, &contour), tail = end_face(loft, true, &contour);
+        add_panel(loft, &loft->panel[i], &base, &sum);
+    Face nose = end_face(loft, false, &base), tail = end_face(loft, true, &base);
     store(loft, &sum, &nose, &tail);
 }

@@ -112,7 +112,7 @@ static void layer_of_a_sheared_ellipsoid(void **state) {
 
 /* Brute force: a polyhedron with vertices on the body. Its edges carry half length times turning
  * angle, its corners 2 pi less their face angles (Steiner's formula for polyhedra). */
-enum { ROWS = 240, COLS = 96 };
+enum { ROWS = 480, COLS = 192 };
 
 static BlyVec3 skin_point(const BlyBody *body, int i, int j) {
     BlyBox box = bly_body_box(body);
@@ -169,6 +169,49 @@ static BlyVec3 mesh_normal(BlyVec3 (*p)[COLS], int i, int j, bool upper) {
     return n;
 }
 
+static double corner(BlyVec3 at, BlyVec3 a, BlyVec3 b) {
+    BlyVec3 u = bly_vec_sub(a, at), v = bly_vec_sub(b, at);
+    double across = bly_vec_norm(bly_vec_cross(u, v)), along = bly_vec_dot(u, v);
+    return across == 0.0 && along == 0.0 ? 0.0 : atan2(across, along);
+}
+
+/* The face angles that meet at the vertex (i, j). */
+static double angles_at(BlyVec3 (*p)[COLS], int i, int j) {
+    int k = (j + 1) % COLS, h = (j + COLS - 1) % COLS;
+    BlyVec3 at = p[i][j];
+    double sum = 0.0;
+    if (i < ROWS) {
+        sum += corner(at, p[i + 1][j], p[i + 1][k]) + corner(at, p[i + 1][k], p[i][k]);
+        sum += corner(at, p[i][h], p[i + 1][j]);
+    }
+    if (i > 0) {
+        sum += corner(at, p[i - 1][j], p[i][k]) + corner(at, p[i - 1][h], p[i - 1][j]);
+        sum += corner(at, p[i][h], p[i - 1][h]);
+    }
+    if (i == 0 || i == ROWS)
+        sum += corner(at, p[i][h], p[i][k]);
+    return sum;
+}
+
+static void add_corners(BlyVec3 (*p)[COLS], Steiner *sum) {
+    double total = 0.0;
+    for (int i = 0; i <= ROWS; i++) {
+        bool point = bly_vec_norm(bly_vec_sub(p[i][0], p[i][COLS / 3])) < 1e-12;
+        double left = point ? 2.0 * PI : 0.0;
+        for (int j = 0; j < COLS; j++) {
+            left -= angles_at(p, i, j);
+            if (!point)
+                left += 2.0 * PI;
+            if (point && j + 1 < COLS)
+                continue;
+            total += left;
+            sum->total_moment = bly_vec_add(sum->total_moment, bly_vec_scale(p[i][j], left));
+            left = 0.0;
+        }
+    }
+    assert_close(total, 4.0 * PI, 0.0, 1e-9); /* Descartes: the mesh itself is sound */
+}
+
 static Steiner polyhedron(const BlyBody *body) {
     Steiner sum = {0};
     BlyVec3(*p)[COLS] = mesh_points(body);
@@ -186,6 +229,7 @@ static Steiner polyhedron(const BlyBody *body) {
             add_edge(&sum, p[i][j], p[i + 1][j], low, last);
         }
     }
+    add_corners(p, &sum);
     free(p);
     return sum;
 }
@@ -195,25 +239,44 @@ static void check_polyhedron(const BlyBody *body, double rel) {
     assert_close(s.mean, brute.mean, 0.0, rel);
     assert_close(s.mean_moment.x, brute.mean_moment.x, 0.0, rel);
     assert_close(s.mean_moment.z, brute.mean_moment.z, 0.02 * rel * s.mean, rel);
+    assert_close(s.total_moment.x, brute.total_moment.x, 0.0, 3.0 * rel);
+    assert_close(s.total_moment.z, brute.total_moment.z, 0.05 * rel, 3.0 * rel);
+}
+
+static void check_shape(const BlyStation *stations, size_t count, double rel) {
+    BlyBody *body = make_body(stations, count);
+    check_polyhedron(body, rel);
+    bly_body_free(body);
 }
 
 static void layer_of_any_body(void **state) {
     (void)state;
     BlyBody *body = make_ellipsoid(0.04, 0.008, 0.008, 0.001);
-    check_polyhedron(body, 2e-3);
+    check_polyhedron(body, 4e-4);
     bly_body_free(body);
     const double exponent[] = {2.0, 2.5, 3.0};
     for (int i = 0; i < 3; i++) {
         body = make_minnow(exponent[i], 1.0);
-        check_polyhedron(body, 3e-3);
+        check_polyhedron(body, 4e-4);
         bly_body_free(body);
     }
     const BlyStation sloping[] = {{0.0, 0.012, 0.010, -0.004, 2.0},
                                   {0.03, 0.016, 0.014, 0.0, 2.0},
                                   {0.06, 0.006, 0.008, 0.007, 2.0}};
-    body = make_body(sloping, 3);
-    check_polyhedron(body, 2e-3);
-    bly_body_free(body);
+    check_shape(sloping, 3, 4e-4);
+    const BlyStation slim[] = {{0.0, 0.012, 0.010, -0.004, 2.0}, {0.06, 0.006, 0.018, 0.007, 4.0}};
+    check_shape(slim, 2, 6e-4); /* the exponent runs */
+}
+
+/* Tails that end in an upright edge: a round one (squares linear) and a sharp wedge (quadratic). */
+static void layer_of_knife_edges(void **state) {
+    (void)state;
+    const BlyStation round_edge[] = {{0.0, 0.012, 0.016, 0.0, 2.0}, {0.03, 0.0, 0.010, 0.002, 2.0}};
+    check_shape(round_edge, 2, 4e-4);
+    const BlyStation wedge[] = {{0.0, 0.012, 0.016, 0.0, 2.0},
+                                {0.015, 0.006, 0.013, 0.001, 2.0},
+                                {0.03, 0.0, 0.010, 0.002, 2.0}};
+    check_shape(wedge, 3, 4e-4);
 }
 
 /* --- the coated body --------------------------------------------------------------------------*/
@@ -367,6 +430,7 @@ int main(void) {
         cmocka_unit_test(layer_of_a_cone),
         cmocka_unit_test(layer_of_a_sheared_ellipsoid),
         cmocka_unit_test(layer_of_any_body),
+        cmocka_unit_test(layer_of_knife_edges),
         cmocka_unit_test(coats_agree_with_layers),
         cmocka_unit_test(coated_sphere_is_a_sphere),
         cmocka_unit_test(coated_cone_is_rounded),
