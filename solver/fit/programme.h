@@ -35,6 +35,9 @@ enum {
     PROG_BEST_MAX = 1000
 };
 
+/* A distance (ProgRig) too small to look for a better: a twentieth of a tolerance. */
+#define PROG_NEAR 0.05
+
 /* "No margin" for a row, "hard" for its class. */
 #define PROG_NONE ((size_t)-1)
 
@@ -112,7 +115,7 @@ typedef struct ProgOptions {
     atomic_bool *stop;      /* NULL, or set by another thread to stop soon */
     ProgMethod method;
     size_t node_cap; /* nodes before the tree takes over in AUTO; 0: a sound default */
-    size_t tie_cap;  /* nodes spent on ordering equals; 0: a sound default */
+    bool exact_ties; /* order all equals of the last rig, whatever it costs; see ties_open */
 } ProgOptions;
 
 /* One rig, worked out anew from its columns. Arrays belong to the result. */
@@ -142,8 +145,11 @@ typedef struct ProgResult {
     /* No rig outside the list has an objective below `bound` (INFINITY when the list holds every
      * rig there is), so rigs at or below it are proven to be in their place. */
     double bound;
-    bool proven;      /* every rig of the list is in its place, and none is missing */
-    bool ties_open;   /* equals of the last rig may exist that come before it by the finer order */
+    bool proven; /* every rig of the list is in its place, and none is missing */
+    /* Equals of the last rig may exist that come before it by the finer order. Without exact_ties
+     * they are looked for until the last rig lies within PROG_NEAR of the centres, or for a set
+     * number of nodes: hundreds of rigs may cost the same, and no scale tells them apart. */
+    bool ties_open;
     bool impossible;  /* proven: the hard rows (and forbidden pairs) leave no rig at all */
     bool out_of_time; /* the time limit or the stop flag ended the search */
     double relaxed;   /* bound of the linear relaxation */

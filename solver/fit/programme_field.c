@@ -106,7 +106,7 @@ static bool first_pass(Sieve *sieve) {
         }
         floor += least[g];
     }
-    double room = sieve->limit + PROG_EQUAL + PROG_ROUND - floor;
+    double room = prog_cut_reach(sieve->model, cut, sieve->limit + PROG_EQUAL) + PROG_ROUND - floor;
     at = 0;
     for (size_t g = 0; g < in->group_count; g++) {
         for (size_t c = 0; c < in->groups[g].count; c++, at++) {

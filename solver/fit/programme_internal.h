@@ -33,7 +33,9 @@ typedef struct ProgModel {
     size_t side_count;
     size_t column_count;
     bool any_delta;
-    double worst; /* no rig's objective is above this */
+    bool any_slope; /* filing some column costs */
+    double worst;   /* no rig's objective is above this */
+    double grid; /* every column's cost is a multiple of this; 0 when there is none to speak of */
 } ProgModel;
 
 bool prog_check(const Programme *in, const ProgOptions *options, BlyError *err);
@@ -65,7 +67,11 @@ double prog_side_over(const ProgSide *side, const double *sums);
  * cost does not count, and a sum above 0 means that no rig exists. */
 typedef struct ProgCut {
     double q[PROG_FEATURES_MAX];
+    size_t used[PROG_FEATURES_MAX], used_count; /* features whose price is not zero */
     double constant;
+    double charge; /* largest share of a target's or class's price that it asks for, 0 to 1 */
+    double target_charge; /* the same of targets alone */
+    double dead;          /* what the dead zones take off the bound */
     bool ray;
 } ProgCut;
 
@@ -83,6 +89,13 @@ typedef struct ProgCuts {
 void prog_cut_from_prices(const ProgModel *model, const ProgPrices *prices, ProgCut *cut);
 /* Adds the cuts that speak of one side or target alone, and the ray of the hard sides. */
 void prog_cuts_plain(const ProgModel *model, const ProgPrices *relaxed, ProgCuts *cuts);
+/* Adds cuts that a plate's filing leaves as they are: with the thickness free, only such a
+ * combination of two pulls says what a partial rig still lacks. */
+void prog_cuts_neutral(const ProgModel *model, ProgCuts *cuts);
+/* The largest bound of this cut that a rig with objective <= limit can have. Where costs are
+ * multiples of a grid, a bound between two steps means the next step, or a deviation that makes up
+ * for it; the cut asks for only a share of the deviation's price, so that is soon too dear. */
+double prog_cut_reach(const ProgModel *model, const ProgCut *cut, double limit);
 /* The column's part of a cut at delta 0, and its change per unit of delta. */
 void prog_cut_at(const ProgModel *model, const ProgCut *cut, const ProgColumn *column,
                  double *value, double *slope);
@@ -108,11 +121,13 @@ typedef struct ProgPool {
 bool prog_pool_init(ProgPool *pool, const ProgModel *model, size_t best, bool visibly,
                     BlyError *err);
 void prog_pool_free(ProgPool *pool);
-void prog_pool_offer(ProgPool *pool, const ProgEntry *entry);
-/* The K-th objective once K are held, else INFINITY. */
+/* Keeps the entry if it is among the best; true when the pool changed. */
+bool prog_pool_offer(ProgPool *pool, const ProgEntry *entry);
+/* The K-th once K are held, else NULL; its objective, else INFINITY. */
+const ProgEntry *prog_pool_last(const ProgPool *pool);
 double prog_pool_limit(const ProgPool *pool);
-/* Objective of the held rig that looks the same, or INFINITY. */
-double prog_pool_lookalike(const ProgPool *pool, const size_t *column);
+/* The held rig that looks the same, or NULL. */
+const ProgEntry *prog_pool_lookalike(const ProgPool *pool, const size_t *column);
 
 /* ---- the end of patience (programme_clock.c) ---- */
 
@@ -131,9 +146,8 @@ bool prog_clock_over(ProgClock *clock);
 /* One column of a group that may still be in a rig worth having. */
 typedef struct ProgOption {
     uint32_t column;
-    uint32_t look;  /* number of its visible key within the group */
-    int32_t line;   /* row of `slope` for a column with a delta, else -1 */
-    double feature; /* the sort key of the last level */
+    uint32_t look; /* number of its visible key within the group */
+    int32_t line;  /* row of `slope` for a column with a delta, else -1 */
 } ProgOption;
 
 /* A visible key of a group, with its options next to each other. */
@@ -170,6 +184,37 @@ typedef struct ProgField {
 bool prog_field_build(ProgField *field, const ProgModel *model, const ProgCuts *cuts, double limit,
                       bool by_look, BlyError *err);
 void prog_field_free(ProgField *field);
+
+/* ---- windows (programme_window.c) ---- */
+
+enum { PROG_EDGES = 3 };
+
+/* For the cut: increment >= key / inverse + least. */
+typedef struct ProgEdge {
+    size_t cut;
+    double inverse, least;
+} ProgEdge;
+
+typedef struct ProgWindow {
+    bool open; /* false: too few options, or no direction says anything */
+    ProgEdge hi[PROG_EDGES], lo[PROG_EDGES];
+    size_t hi_count, lo_count;
+} ProgWindow;
+
+typedef struct ProgWindows {
+    ProgWindow window[PROG_GROUPS_MAX];
+    uint32_t *option; /* look by look in the order of the keys */
+    double *key;
+    double *part; /* increment of cut 0, in the field's own order */
+} ProgWindows;
+
+bool prog_windows_init(ProgWindows *windows, const ProgModel *model, const ProgField *field,
+                       const double *room);
+void prog_windows_free(ProgWindows *windows);
+/* The shorter list of options that covers all which fit: places in windows->option when
+ * *by_window, else in the field's own order. base: what the partial rig has used of every cut. */
+ProgSpan prog_window_span(const ProgWindows *windows, size_t group, const ProgLook *look,
+                          const double *base, const double *room, bool *by_window);
 
 /* ---- enumeration (programme_search.c) ---- */
 

@@ -85,6 +85,26 @@ static double worst_objective(const ProgModel *model) {
     return worst + 1.0;
 }
 
+/* Steps of 1e-8 are fine enough for prices and coarse enough for a double. */
+#define GRID_UNIT 1e-8
+
+static double cost_grid(const Programme *in) {
+    uint64_t grid = 0;
+    for (size_t g = 0; g < in->group_count; g++) {
+        for (size_t c = 0; c < in->groups[g].count; c++) {
+            double steps = in->groups[g].columns[c].cost / GRID_UNIT;
+            if (steps > 1e12 || fabs(steps - floor(steps + 0.5)) > 1e-3)
+                return 0;
+            for (uint64_t a = (uint64_t)(steps + 0.5); a != 0;) {
+                uint64_t rest = grid % a;
+                grid = a;
+                a = rest;
+            }
+        }
+    }
+    return (double)grid * GRID_UNIT < 1e-5 ? 0 : (double)grid * GRID_UNIT;
+}
+
 void prog_model_init(ProgModel *model, const Programme *in) {
     *model = (ProgModel){.in = in};
     for (size_t r = 0; r < in->row_count; r++) {
@@ -93,8 +113,12 @@ void prog_model_init(ProgModel *model, const Programme *in) {
     }
     for (size_t g = 0; g < in->group_count; g++) {
         model->column_count += in->groups[g].count;
-        for (size_t c = 0; c < in->groups[g].count; c++)
-            model->any_delta = model->any_delta || in->groups[g].columns[c].range > 0;
+        for (size_t c = 0; c < in->groups[g].count; c++) {
+            const ProgColumn *column = &in->groups[g].columns[c];
+            model->any_delta = model->any_delta || column->range > 0;
+            model->any_slope = model->any_slope || (column->range > 0 && column->cost_slope > 0);
+        }
     }
+    model->grid = cost_grid(in);
     model->worst = worst_objective(model);
 }

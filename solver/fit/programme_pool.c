@@ -56,11 +56,11 @@ static size_t find(const ProgPool *pool, const size_t *column) {
     return i;
 }
 
-void prog_pool_offer(ProgPool *pool, const ProgEntry *entry) {
+bool prog_pool_offer(ProgPool *pool, const ProgEntry *entry) {
     size_t old = find(pool, entry->column);
     if (old < pool->count) {
         if (compare(pool, entry, &pool->entry[old]) >= 0)
-            return;
+            return false;
         memmove(&pool->entry[old], &pool->entry[old + 1],
                 (pool->count - old - 1) * sizeof *pool->entry);
         pool->count--;
@@ -69,18 +69,24 @@ void prog_pool_offer(ProgPool *pool, const ProgEntry *entry) {
     while (at > 0 && compare(pool, entry, &pool->entry[at - 1]) < 0)
         at--;
     if (at == pool->best)
-        return;
+        return false;
     memmove(&pool->entry[at + 1], &pool->entry[at], (pool->count - at) * sizeof *pool->entry);
     pool->entry[at] = *entry;
     if (pool->count < pool->best)
         pool->count++;
+    return true;
+}
+
+const ProgEntry *prog_pool_last(const ProgPool *pool) {
+    return pool->count < pool->best ? NULL : &pool->entry[pool->count - 1];
 }
 
 double prog_pool_limit(const ProgPool *pool) {
-    return pool->count < pool->best ? INFINITY : pool->entry[pool->count - 1].objective;
+    const ProgEntry *last = prog_pool_last(pool);
+    return last != NULL ? last->objective : INFINITY;
 }
 
-double prog_pool_lookalike(const ProgPool *pool, const size_t *column) {
+const ProgEntry *prog_pool_lookalike(const ProgPool *pool, const size_t *column) {
     size_t i = find(pool, column);
-    return i < pool->count ? pool->entry[i].objective : INFINITY;
+    return i < pool->count ? &pool->entry[i] : NULL;
 }

@@ -147,14 +147,11 @@ typedef struct Bid {
 
 /* Keeps the lowest bids, lowest first. */
 static void keep_bid(Bid *bids, size_t *count, Bid bid) {
-    size_t at = *count < BRING_IN ? (*count)++ : BRING_IN - 1;
-    if (at == BRING_IN - 1 && *count == BRING_IN && bids[at].price <= bid.price &&
-        bids[at].price < 0)
+    if (*count == BRING_IN && bids[BRING_IN - 1].price <= bid.price)
         return;
-    while (at > 0 && bids[at - 1].price > bid.price) {
+    size_t at = *count < BRING_IN ? (*count)++ : BRING_IN - 1;
+    for (; at > 0 && bids[at - 1].price > bid.price; at--)
         bids[at] = bids[at - 1];
-        at--;
-    }
     bids[at] = bid;
 }
 

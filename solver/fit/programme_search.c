@@ -9,9 +9,8 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
-enum { LEVELS_MAX = 2 * PROG_GROUPS_MAX, CLOCK_EVERY = 1024, WINDOW_FROM = 12 };
+enum { LEVELS_MAX = 2 * PROG_GROUPS_MAX, CLOCK_EVERY = 1024 };
 
 typedef struct Level {
     size_t group;
@@ -27,36 +26,58 @@ typedef struct Search {
     ProgStats *stats;
     size_t node_cap, tie_cap, tie_nodes;
     bool visibly, full, halt, capped, ties_cut;
-    double limit;     /* of the budget, before the pool is full */
-    double own_limit; /* below a combination of visible keys: that of its representative */
+    bool representing; /* below a combination of visible keys */
+    double limit;      /* of the budget */
+    double reach;      /* of the budget or the rival, whichever is less */
     Level level[LEVELS_MAX];
     size_t level_count, first_column_level;
     size_t look_of[PROG_GROUPS_MAX];   /* chosen look, per group */
     size_t option_of[PROG_GROUPS_MAX]; /* chosen option, per group */
     size_t line_at[PROG_GROUPS_MAX], line_count;
-    double room[PROG_CUTS_MAX], tight[PROG_CUTS_MAX];
+    double room[PROG_CUTS_MAX], tight[PROG_CUTS_MAX], nearer[PROG_CUTS_MAX];
     double *sums; /* level_count + 1 rows of width */
     double *base; /* the same, less the look's own increments */
     ProgEntry entry;
-    /* The last level's options by one feature, for windows. */
-    size_t *by_feature; /* option numbers, look by look */
-    double *feature;    /* of by_feature */
-    double window_slope[PROG_CUTS_MAX], window_least[PROG_CUTS_MAX];
+    ProgWindows windows;
 } Search;
 
+/* What a further rig has to come before: the K-th, or below a combination of visible keys the
+ * representative held so far. NULL while the budget alone limits. */
+static const ProgEntry *rival(const Search *search) {
+    const ProgEntry *last = prog_pool_last(search->pool), *own = NULL;
+    if (search->visibly && search->representing)
+        own = prog_pool_lookalike(search->pool, search->entry.column);
+    return own != NULL && (last == NULL || own->objective <= last->objective) ? own : last;
+}
+
+/* Three rooms per cut: what may come at least level with the rival, what must beat it, and for
+ * equals of a rival that pays for columns alone, what may lie nearer to the centres. */
 static void set_rooms(Search *search) {
-    double pool_limit = prog_pool_limit(search->pool);
-    search->full = isfinite(pool_limit) || isfinite(search->own_limit);
-    double limit = fmin(fmin(search->limit, pool_limit), search->own_limit);
+    const ProgEntry *first = rival(search);
+    double limit = first != NULL ? fmin(search->limit, first->objective) : search->limit;
+    bool pure = first != NULL && first->objective - first->cost < PROG_ROUND;
+    bool near = pure && first->distance <= PROG_NEAR && search->tie_cap < SIZE_MAX;
+    bool ties_over = near || (first != NULL && search->tie_nodes >= search->tie_cap);
+    search->ties_cut = search->ties_cut || near;
     const ProgField *field = search->field;
+    search->full = first != NULL;
+    search->reach = limit;
     for (size_t j = 0; j < field->width; j++) {
         bool priced = j < field->cut_count && !field->ray[j];
-        search->room[j] = j >= field->cut_count ? INFINITY : field->ray_room[j];
-        search->tight[j] = search->room[j];
-        if (priced) {
-            search->room[j] = limit + PROG_EQUAL + PROG_ROUND - field->floor[j];
-            search->tight[j] = limit - PROG_EQUAL - field->floor[j];
-        }
+        double room = j >= field->cut_count ? INFINITY : field->ray_room[j];
+        search->room[j] = search->tight[j] = search->nearer[j] = room;
+        if (!priced)
+            continue;
+        const ProgCut *cut = field->cut[j];
+        double start = field->floor[j] - PROG_ROUND;
+        double tight = prog_cut_reach(search->model, cut, limit - PROG_EQUAL) - start;
+        room = prog_cut_reach(search->model, cut, limit + PROG_EQUAL) - start;
+        search->tight[j] = tight;
+        search->room[j] = ties_over ? tight : room;
+        search->nearer[j] = room;
+        if (pure)
+            search->nearer[j] = fmin(room, limit + PROG_EQUAL - cut->dead - start +
+                                               cut->target_charge * (first->distance + PROG_EQUAL));
     }
 }
 
@@ -94,19 +115,27 @@ static bool delta_fits(const Search *search, size_t line, const double *sum) {
     return lo <= hi;
 }
 
-/* A branch that can only hold equals of the last rig: followed until the tie cap is reached. */
+/* A branch that can at best hold equals of the rival and is not worth following: they would lie
+ * further from the centres, or enough of them have been looked at. */
 static bool only_ties(Search *search, const double *sum) {
     if (!search->full)
         return false;
-    for (size_t j = 0; j < search->field->cut_count; j++) {
-        if (sum[j] <= search->tight[j])
-            continue;
-        if (search->tie_nodes++ < search->tie_cap)
-            return false;
-        search->ties_cut = true;
-        return true;
+    size_t j = 0, count = search->field->cut_count;
+    while (j < count && sum[j] <= search->tight[j])
+        j++;
+    if (j == count)
+        return false;
+    for (j = 0; j < count; j++) {
+        if (sum[j] > search->nearer[j])
+            return true;
     }
-    return false;
+    if (search->tie_nodes++ < search->tie_cap)
+        return false;
+    if (!search->ties_cut) {
+        search->ties_cut = true;
+        set_rooms(search);
+    }
+    return true;
 }
 
 static bool pairs_allow(const Search *search, size_t depth, size_t group, size_t column) {
@@ -140,13 +169,10 @@ static void count_node(Search *search) {
 
 static void leaf(Search *search) {
     search->stats->leaves++;
-    double limit = fmin(fmin(search->limit, prog_pool_limit(search->pool)), search->own_limit);
-    if (!prog_value(search->model, search->guard, limit + PROG_EQUAL + PROG_ROUND, &search->entry))
-        return;
-    prog_pool_offer(search->pool, &search->entry);
-    if (search->visibly)
-        search->own_limit = fmin(search->own_limit, search->entry.objective);
-    set_rooms(search);
+    double limit = search->reach + PROG_EQUAL + PROG_ROUND;
+    if (prog_value(search->model, search->guard, limit, &search->entry) &&
+        prog_pool_offer(search->pool, &search->entry))
+        set_rooms(search);
 }
 
 static void descend(Search *search, size_t depth);
@@ -174,32 +200,6 @@ static void choose_column(Search *search, size_t depth, size_t number) {
     search->line_count = lines;
 }
 
-/* Options in the window of one feature that every cut leaves open. */
-static void choose_in_window(Search *search, size_t depth, const ProgLook *look) {
-    const ProgField *field = search->field;
-    const double *base = &search->base[depth * field->width];
-    double lo = -INFINITY, hi = INFINITY;
-    for (size_t j = 0; j < field->cut_count; j++) {
-        double slope = search->window_slope[j];
-        double left = search->room[j] - base[j] - search->window_least[j];
-        if (slope > 0)
-            hi = fmin(hi, left / slope);
-        else if (slope < 0)
-            lo = fmax(lo, left / slope);
-    }
-    const double *feature = &search->feature[look->first];
-    size_t from = 0, to = look->count;
-    while (from < to) {
-        size_t mid = (from + to) / 2;
-        if (feature[mid] < lo)
-            from = mid + 1;
-        else
-            to = mid;
-    }
-    for (size_t i = from; i < look->count && feature[i] <= hi && !search->halt; i++)
-        choose_column(search, depth, search->by_feature[look->first + i]);
-}
-
 static void choose_columns(Search *search, size_t depth) {
     const ProgField *field = search->field;
     size_t width = field->width, group = search->level[depth].group;
@@ -211,14 +211,11 @@ static void choose_columns(Search *search, size_t depth) {
     bool chosen = field->look_span[group].count > 1;
     for (size_t j = 0; j < width; j++)
         base[j] = chosen ? sum[j] - counted[j] : sum[j];
-    if (depth + 1 == search->level_count && look->count >= WINDOW_FROM) {
-        choose_in_window(search, depth, look);
-        return;
-    }
-    for (size_t i = look->first; i < look->first + look->count && !search->halt; i++) {
-        if (base[0] + field->inc[i * width] > search->room[0])
-            break;
-        choose_column(search, depth, i);
+    bool by_window;
+    ProgSpan span = prog_window_span(&search->windows, group, look, base, search->room, &by_window);
+    for (size_t i = span.first; i < span.first + span.count && !search->halt; i++) {
+        size_t number = by_window ? search->windows.option[i] : i;
+        choose_column(search, depth, number);
     }
 }
 
@@ -240,10 +237,10 @@ static void choose_looks(Search *search, size_t depth) {
 }
 
 static void choose_representative(Search *search, size_t depth) {
-    search->own_limit = prog_pool_lookalike(search->pool, search->entry.column);
+    search->representing = true;
     set_rooms(search);
     choose_columns(search, depth);
-    search->own_limit = INFINITY;
+    search->representing = false;
     set_rooms(search);
 }
 
@@ -260,7 +257,7 @@ static void descend(Search *search, size_t depth) {
 
 /* ---- setting up ---- */
 
-/* Groups with few options first; the largest is last, where a window replaces the walk. */
+/* Groups with few options first; the largest is last, where the window is narrowest. */
 static void order_levels(Search *search) {
     const ProgField *field = search->field;
     size_t groups = search->model->in->group_count, order[PROG_GROUPS_MAX];
@@ -282,108 +279,23 @@ static void order_levels(Search *search) {
         search->level[search->level_count++] = (Level){order[i], false};
 }
 
-typedef struct ByFeature {
-    double feature;
-    size_t option;
-} ByFeature;
-
-static int by_feature(const void *a, const void *b) {
-    const ByFeature *x = a, *y = b;
-    if (x->feature < y->feature || x->feature > y->feature)
-        return x->feature < y->feature ? -1 : 1;
-    return x->option < y->option ? -1 : x->option > y->option;
-}
-
-/* For cut j and feature F: increment >= window_slope F + window_least over the last group. */
-static void fit_windows(Search *search, size_t feature, double *slope, double *least) {
-    const ProgField *field = search->field;
-    size_t group = search->level[search->level_count - 1].group;
-    const ProgSpan *span = &field->group[group];
-    const ProgColumn *columns = search->model->in->groups[group].columns;
-    for (size_t j = 0; j < field->cut_count; j++) {
-        slope[j] = field->cut[j]->q[feature];
-        least[j] = INFINITY;
-        for (size_t i = span->first; i < span->first + span->count; i++) {
-            double f = columns[field->option[i].column].f[feature];
-            least[j] = fmin(least[j], field->inc[i * field->width + j] - slope[j] * f);
-        }
-    }
-}
-
-/* Width of the window as a share of the feature's spread in the last group, for rooms half used. */
-static double window_share(const Search *search, size_t feature, const double *slope,
-                           const double *least) {
-    const ProgField *field = search->field;
-    size_t group = search->level[search->level_count - 1].group;
-    const ProgColumn *columns = search->model->in->groups[group].columns;
-    double lo = -INFINITY, hi = INFINITY, from = INFINITY, to = -INFINITY;
-    for (size_t i = 0; i < field->group[group].count; i++) {
-        double f = columns[field->option[field->group[group].first + i].column].f[feature];
-        from = fmin(from, f);
-        to = fmax(to, f);
-    }
-    for (size_t j = 0; j < field->cut_count; j++) {
-        double left = 0.5 * search->room[j] - least[j];
-        if (slope[j] > 0)
-            hi = fmin(hi, left / slope[j]);
-        else if (slope[j] < 0)
-            lo = fmax(lo, left / slope[j]);
-    }
-    return to > from ? (hi - lo) / (to - from) : INFINITY;
-}
-
-static bool prepare_windows(Search *search) {
-    const ProgField *field = search->field;
-    size_t group = search->level[search->level_count - 1].group, best = 0;
-    double slope[PROG_CUTS_MAX], least[PROG_CUTS_MAX], best_share = INFINITY;
-    for (size_t k = 0; k < search->model->in->feature_count; k++) {
-        fit_windows(search, k, slope, least);
-        double share = window_share(search, k, slope, least);
-        if (share < best_share) {
-            best_share = share;
-            best = k;
-        }
-    }
-    fit_windows(search, best, search->window_slope, search->window_least);
-    search->by_feature = malloc(field->option_count * sizeof *search->by_feature);
-    search->feature = malloc(field->option_count * sizeof *search->feature);
-    ByFeature *sorted = malloc(field->option_count * sizeof *sorted);
-    bool good = search->by_feature != NULL && search->feature != NULL && sorted != NULL;
-    const ProgColumn *columns = search->model->in->groups[group].columns;
-    for (size_t l = 0; good && l < field->look_span[group].count; l++) {
-        const ProgLook *look = &field->look[field->look_span[group].first + l];
-        for (size_t i = 0; i < look->count; i++) {
-            size_t option = look->first + i;
-            sorted[i] = (ByFeature){columns[field->option[option].column].f[best], option};
-        }
-        qsort(sorted, look->count, sizeof *sorted, by_feature);
-        for (size_t i = 0; i < look->count; i++) {
-            search->by_feature[look->first + i] = sorted[i].option;
-            search->feature[look->first + i] = sorted[i].feature;
-        }
-    }
-    free(sorted);
-    return good;
-}
-
 /* One budget: everything with an objective up to search->limit. False only without memory. */
 static bool run_budget(Search *search) {
     size_t width = search->field->width;
     order_levels(search);
-    search->own_limit = INFINITY;
+    search->representing = false;
     search->line_count = 0;
     search->sums = calloc((search->level_count + 1) * width, sizeof *search->sums);
     search->base = calloc((search->level_count + 1) * width, sizeof *search->base);
     set_rooms(search);
-    bool good = search->sums != NULL && search->base != NULL && prepare_windows(search);
+    bool good = search->sums != NULL && search->base != NULL &&
+                prog_windows_init(&search->windows, search->model, search->field, search->room);
     if (good)
         descend(search, 0);
     free(search->sums);
     free(search->base);
-    free(search->by_feature);
-    free(search->feature);
-    search->sums = search->base = search->feature = NULL;
-    search->by_feature = NULL;
+    prog_windows_free(&search->windows);
+    search->sums = search->base = NULL;
     return good;
 }
 

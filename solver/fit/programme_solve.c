@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { NODE_CAP = 2000000, TIE_CAP = 200000, TREE_CAP = 20000 };
+enum { NODE_CAP = 200000000, TIE_CAP = 20000, TREE_CAP = 20000 };
 
 typedef struct Run {
     ProgModel model;
@@ -24,9 +24,8 @@ static bool done(const Run *run) {
 static bool enumerate(Run *run, const ProgOptions *options, size_t cap, ProgStats *stats,
                       BlyError *err) {
     double start = prog_clock_secs(&run->clock);
-    bool good =
-        prog_enumerate(&run->model, &run->cuts, &run->pool, &run->guard, &run->clock, cap,
-                       options->tie_cap > 0 ? options->tie_cap : TIE_CAP, &run->reach, stats, err);
+    bool good = prog_enumerate(&run->model, &run->cuts, &run->pool, &run->guard, &run->clock, cap,
+                               options->exact_ties ? SIZE_MAX : TIE_CAP, &run->reach, stats, err);
     stats->enumerate_secs += prog_clock_secs(&run->clock) - start;
     return good;
 }
@@ -158,6 +157,7 @@ bool programme_solve(const Programme *programme, const ProgOptions *options, Pro
         prog_cut_from_prices(&run->model, &prices, &run->cuts.cut[0]);
         run->cuts.count = 1;
         prog_cuts_plain(&run->model, &prices, &run->cuts);
+        prog_cuts_neutral(&run->model, &run->cuts);
         result->stats.lp_secs = prog_clock_secs(&run->clock);
         result->relaxed = run->reach.bound = prog_cut_floor(&run->model, &run->cuts.cut[0]);
         good = search(run, options, &result->stats, err) && fill_result(run, result, err);

@@ -241,7 +241,7 @@ static void at_node(Tree *tree, glp_prob *lp) {
     double limit = prog_pool_limit(tree->pool) + PROG_EQUAL;
     ProgEntry entry = tree->entry;
     if (prog_value(tree->model, tree->guard, limit, &entry))
-        prog_pool_offer(tree->pool, &entry);
+        (void)prog_pool_offer(tree->pool, &entry);
     forbid_choice(tree, lp, chosen);
 }
 

@@ -99,6 +99,8 @@ static double walk_to_level(const Slice *slice, double x, double inside, double 
         double next = x - (value - level) / slope;
         if ((inside - next) * (inside - x) <= 0)
             return inside;
+        if (!(fabs(next - x) > 1e-14 * (1 + fabs(x))))
+            return next;
         x = next;
     }
     return inside;

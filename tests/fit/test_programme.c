@@ -54,7 +54,7 @@ static void run_shape(const char *name, RiddleShape shape, size_t count, ProgMet
     for (uint64_t seed = 1; seed <= count; seed++) {
         Riddle riddle;
         riddle_make(&riddle, &shape, seed);
-        ProgOptions options = {.best = BEST, .method = method};
+        ProgOptions options = {.best = BEST, .method = method, .exact_ties = true};
         compare(&riddle, &options, name, seed);
         options.visibly_different = true;
         compare(&riddle, &options, name, seed);
