@@ -64,6 +64,21 @@ bool bly_rest(const BlyLure *lure, const BlyWater *water, BlyOutcome *out,
 bool bly_rest_near(const BlyLure *lure, const BlyWater *water, double guess, BlyOutcome *out,
                    BlyError *err) BLY_MUST_CHECK;
 
+/* The same without the surface: has_surface stays false, whatever the state. Much faster for a
+ * lure that floats. */
+bool bly_rest_under_water(const BlyLure *lure, const BlyWater *water, BlyOutcome *out,
+                          BlyError *err) BLY_MUST_CHECK;
+
+/* What the water does to a lure that lies nose-down (rad) and drifts at some speed, either way. */
+typedef struct BlyHold {
+    double area;    /* m2, sum of Cd A, drag factor included */
+    BlyVec3 centre; /* m, body axes, where the drag acts */
+    double turn;    /* m, couple of the cross flow over the net weight's amount; nose up positive */
+} BlyHold;
+/* One for each of `count` speeds (m/s, > 0). */
+bool bly_rest_hold(const BlyLure *lure, const BlyWater *water, double nose_down,
+                   const double *speeds, size_t count, BlyHold *out, BlyError *err) BLY_MUST_CHECK;
+
 /* Speed at a given attitude for a given net weight (kg), and back: the net weight at which the
  * lure drifts at `speed` (m/s) at that attitude. fit turns speed bands into weight bands by it. */
 bool bly_rest_speed(const BlyLure *lure, const BlyWater *water, double nose_down, double net_weight,

@@ -55,8 +55,4 @@ bool bly_flow_drift(BlyFlow *flow, double t, double net_weight, BlyDrift *out,
 bool bly_flow_rest_near(BlyFlow *flow, const BlySums *sums, double guess, double *angle,
                         double *stiffness, BlyError *err) BLY_MUST_CHECK;
 
-/* Everything but the surface: sums, rests, speed, roll and notes. */
-bool bly_rest_under_water(const BlyLure *lure, const BlyWater *water, BlyOutcome *out,
-                          BlyError *err) BLY_MUST_CHECK;
-
 #endif

@@ -196,3 +196,16 @@ bool bly_rest_drag_centre(const BlyLure *lure, const BlyWater *water, double nos
     bly_flow_release(&flow);
     return good;
 }
+
+bool bly_rest_hold(const BlyLure *lure, const BlyWater *water, double nose_down,
+                   const double *speeds, size_t count, BlyHold *out, BlyError *err) {
+    BlyFlow flow;
+    bool good = bly_flow_init(&flow, lure, water, err) && bly_flow_turn(&flow, nose_down, err);
+    for (size_t i = 0; good && i < count; i++) {
+        BlyFlowDrag drag = bly_flow_drag(&flow, speeds[i]);
+        out[i] = (BlyHold){drag.area, drag.centre, flow.munk / drag.area * sin(2.0 * nose_down)};
+        good = drag.area > 0.0 || bly_fail(err, BLY_E_RANGE, NULL, "a speed that is not positive");
+    }
+    bly_flow_release(&flow);
+    return good;
+}
