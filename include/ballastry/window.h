@@ -22,6 +22,7 @@ typedef struct BlyWindowPoint {
     double at;
     BlyState state;
     double net_weight, drift, nose_down;
+    double shows; /* NAN unless the target is to float */
     bool keeps;
 } BlyWindowPoint;
 

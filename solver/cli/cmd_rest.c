@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* ballastry rest BUILD: what the build does as it is fitted. */
 #include "cli/cli.h"
+#include "report/sure.h"
 
 #include <stdlib.h>
 
@@ -10,9 +11,35 @@ typedef struct Rested {
     BlyLure lure;
     BlyOutcome outcome;
     BlyInfluence *influence, leader;
+    BlySpread *spread; /* owned: in the build's own water, and in the target's when there is one */
+    size_t spread_count;
+    BlyWindow *window; /* owned: asked for by --waters */
 } Rested;
 
-static bool work_out(const BlyBuild *build, Rested *r, BlyError *err) {
+/* The target's waters may be others than the build's: how sure the figures are, and how sure the
+ * target is, are two questions. */
+static bool work_out_spread(const BlyBuild *build, Rested *r, BlyError *err) {
+    const BlySpreadOptions quick = {.sample_all = true};
+    const BlyTarget *target = build->has_target ? &build->target : NULL;
+    r->spread = calloc(2, sizeof *r->spread);
+    if (r->spread == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
+    r->spread_count = target != NULL ? 2 : 1;
+    return bly_spread(build, &build->fitted, &build->water, 1, target, NULL, &r->spread[0], err) &&
+           (target == NULL ||
+            bly_spread(build, &build->fitted, build->target_waters, build->target_water_count,
+                       target, &quick, &r->spread[1], err));
+}
+
+static bool work_out_window(const BlyBuild *build, Rested *r, BlyError *err) {
+    r->window = calloc(1, sizeof *r->window);
+    if (r->window == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the water window");
+    return bly_water_window(build, &build->fitted, build->has_target ? &build->target : NULL,
+                            r->window, err);
+}
+
+static bool work_out(const BlyBuild *build, bool waters, Rested *r, BlyError *err) {
     BlyWater water;
     r->influence = calloc(build->seat_count + 1, sizeof *r->influence);
     if (r->influence == NULL)
@@ -22,7 +49,8 @@ static bool work_out(const BlyBuild *build, Rested *r, BlyError *err) {
            bly_rest(&r->lure, &water, &r->outcome, err) &&
            bly_rest_influence(&r->lure, build->seats, build->seat_count, &build->fitted, &water,
                               extra_kg, r->influence, err) &&
-           bly_rest_leader(&r->lure, &water, &r->leader, err);
+           bly_rest_leader(&r->lure, &water, &r->leader, err) && work_out_spread(build, r, err) &&
+           (!waters || work_out_window(build, r, err));
 }
 
 static void print_text(const Cli *cli, const Rested *r) {
@@ -36,6 +64,13 @@ static void print_text(const Cli *cli, const Rested *r) {
         text_judgement(&cli->report, &build->target, &r->outcome, &judgement);
     }
     (void)fprintf(cli->report.out, "\n");
+    text_spread(&cli->report, build, &r->spread[0], r->spread_count > 1 ? &r->spread[1] : NULL);
+    (void)fprintf(cli->report.out, "\n");
+    if (r->window != NULL) {
+        (void)fprintf(cli->report.out, "in which waters it keeps\n");
+        text_window(&cli->report, r->window);
+        return;
+    }
     text_ladder(&cli->report, &r->lure);
     (void)fprintf(cli->report.out, "\n");
     text_influence(&cli->report, build, r->influence, build->seat_count, extra_kg);
@@ -49,6 +84,11 @@ static cJSON *make_json(const BlyBuild *build, const Rested *r) {
         put_tree(o, "outcome", json_outcome(&r->outcome)) &&
         put_tree(o, "ladder", json_ladder(&r->lure)) &&
         put_tree(o, "influence_of_0.1_g", json_influence(build, r->influence, build->seat_count));
+    good =
+        good &&
+        put_tree(o, "spread",
+                 json_spread(build, &r->spread[0], r->spread_count > 1 ? &r->spread[1] : NULL)) &&
+        (r->window == NULL || put_tree(o, "water_window", json_window(r->window)));
     if (good && r->leader.seat >= 0)
         good = put_tree(o, "leader", json_influence(build, &r->leader, 1));
     if (good && build->has_target) {
@@ -64,14 +104,18 @@ static cJSON *make_json(const BlyBuild *build, const Rested *r) {
 int cmd_rest(const Command *self, int argc, char **argv) {
     Cli cli;
     int status = EXIT_DONE;
-    if (!cli_begin(&cli, self, argc, argv, NULL, 1, 1, &status))
+    bool waters = false;
+    const Option options[] = {
+        {"waters", OPT_FLAG, &waters, NULL, "tell over which temperatures and salinities it keeps"},
+        {0}};
+    if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
         return status;
     if (!cli_build(&cli, &status))
         return cli_end(&cli, NULL, status);
     Rested rested = {0};
     BlyError err = {0};
     cJSON *tree = NULL;
-    if (!work_out(cli.build, &rested, &err))
+    if (!work_out(cli.build, waters, &rested, &err))
         status = cli_tell(cli.file, &err);
     else if (cli.json)
         tree = make_json(cli.build, &rested);
@@ -79,5 +123,7 @@ int cmd_rest(const Command *self, int argc, char **argv) {
         print_text(&cli, &rested);
     bly_lure_release(&rested.lure);
     free(rested.influence);
+    free(rested.spread);
+    free(rested.window);
     return cli_end(&cli, tree, status);
 }

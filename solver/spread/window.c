@@ -245,8 +245,10 @@ static bool make_spans(Line *line, BlyWindowLine *out) {
 }
 
 static void set_point(const Line *line, double x, const BlyOutcome *o, BlyWindowPoint *out) {
-    *out = (BlyWindowPoint){x,        o->state,         o->sums.net_weight,
-                            o->drift, nose_of(line, o), keeps(line, o)};
+    *out = (BlyWindowPoint){x,   o->state,      o->sums.net_weight, o->drift, nose_of(line, o),
+                            NAN, keeps(line, o)};
+    if (line->target && line->target->state == BLY_FLOATS)
+        out->shows = value_of(line, o, SHOWS);
 }
 
 static bool walk(Line *line, BlyWindowLine *out) {

@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* How sure a result is and in which waters it holds, as text and JSON. */
+#ifndef BALLASTRY_REPORT_SURE_H
+#define BALLASTRY_REPORT_SURE_H
+
+#include "ballastry/spread.h"
+#include "ballastry/window.h"
+#include "report/report.h"
+
+/* Ranges in the spread's first water, states, chance and the inputs that matter most. `in_target`
+ * (may be NULL) is the spread in the target's waters, whose chance is then the one told. */
+void text_spread(const Report *report, const BlyBuild *build, const BlySpread *spread,
+                 const BlySpread *in_target);
+void text_window(const Report *report, const BlyWindow *window);
+
+cJSON *json_spread(const BlyBuild *build, const BlySpread *spread, const BlySpread *in_target);
+cJSON *json_window(const BlyWindow *window);
+
+#endif

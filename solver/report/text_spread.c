@@ -1,0 +1,193 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* How sure it is, as text. */
+#include "report/sure.h"
+
+#include <gsl/gsl_math.h>
+
+enum { INPUTS_TOLD = 3 };
+
+static const char *const quantity_words[BLY_QUANTITIES] = {
+    [BLY_Q_NET_WEIGHT] = "weight in water",
+    [BLY_Q_DRIFT] = "drift",
+    [BLY_Q_NOSE_DOWN] = "nose-down",
+    [BLY_Q_SHOWS] = "shows",
+};
+
+/* "-12 mm/s" and the like; downward and heavy are positive, as everywhere. */
+static void value_words(const Report *r, BlyQuantity q, double value, char out[WORDS_MAX]) {
+    static const BlyDimension dimension[BLY_QUANTITIES] = {
+        [BLY_Q_DRIFT] = BLY_DIM_SPEED,
+        [BLY_Q_NOSE_DOWN] = BLY_DIM_ANGLE,
+        [BLY_Q_SHOWS] = BLY_DIM_RATIO,
+    };
+    if (q == BLY_Q_NET_WEIGHT)
+        small_mass_words(value, r->system, true, out);
+    else if (q == BLY_Q_DRIFT)
+        (void)snprintf(out, WORDS_MAX, "%.0f mm/s", fabs(value * 1e3) < 0.5 ? 0.0 : value * 1e3);
+    else
+        bly_quantity_show(value, dimension[q], r->system, 1, out);
+}
+
+static void text_range(const Report *r, BlyQuantity q, const BlyRange *range) {
+    char low[WORDS_MAX], high[WORDS_MAX];
+    if (isnan(range->low) || isnan(range->high))
+        return;
+    value_words(r, q, range->low, low);
+    value_words(r, q, range->high, high);
+    (void)fprintf(r->out, "  %-20s %s to %s%s\n", quantity_words[q], low, high,
+                  range->method == BLY_BY_SAMPLING ? " (by sampling)" : "");
+}
+
+static double percent(double share) {
+    return floor(100.0 * share + 0.5);
+}
+
+static void text_states(const Report *r, const BlySpreadWater *water) {
+    static const char *const words[3] = {"float", "suspend", "sink"};
+    const char *comma = "";
+    int told = 0;
+    for (int s = 0; s < 3; s++)
+        told += water->state[s] >= 0.005;
+    if (told < 2)
+        return;
+    (void)fprintf(r->out, "  %-20s ", "of 100 lures");
+    for (int s = 0; s < 3; s++) {
+        double share = percent(water->state[s]);
+        if (share < 1)
+            continue;
+        (void)fprintf(r->out, "%s%.0f %s%s", comma, share, words[s], share == 1 ? "s" : "");
+        comma = ", ";
+    }
+    (void)fprintf(r->out, "\n");
+}
+
+static void text_chance(const Report *r, const BlySpread *spread) {
+    static const char *const words[BLY_MISSES] = {"drift", "what shows", "nose-down angle",
+                                                  "roll arm"};
+    if (!spread->has_target)
+        return;
+    (void)fprintf(r->out, "  %-20s %.0f of 100 meet it%s", "target", percent(spread->chance),
+                  spread->water_count > 1 ? " in every water" : "");
+    const char *before = "; missed by ";
+    for (int m = 0; m < BLY_MISSES; m++) {
+        if (spread->miss[m] < 0.005)
+            continue;
+        (void)fprintf(r->out, "%s%s %.0f", before, words[m], percent(spread->miss[m]));
+        before = ", ";
+    }
+    (void)fprintf(r->out, "\n");
+}
+
+static void text_input(const Report *r, const BlyBuild *build, const BlyInput *input,
+                       double share) {
+    (void)fprintf(r->out, "    %3.0f %%  %s", percent(share), bly_input_words(input->kind));
+    if (input->id[0] != '\0')
+        (void)fprintf(r->out, ", %s", input->id);
+    if (input->seat >= 0)
+        (void)fprintf(r->out, " at %s", build->seats[input->seat].name);
+    (void)fprintf(r->out, ": %s\n", bly_input_advice(input->kind));
+}
+
+void text_spread(const Report *r, const BlyBuild *build, const BlySpread *spread,
+                 const BlySpread *in_target) {
+    const BlySpread *judged = in_target ? in_target : spread;
+    (void)fprintf(r->out, "how sure that is: 90 of 100 such lures lie within\n");
+    for (int q = 0; q < BLY_QUANTITIES; q++)
+        text_range(r, (BlyQuantity)q, &spread->water[0].range[q]);
+    text_states(r, &spread->water[0]);
+    text_chance(r, judged);
+    if (judged->input_count == 0)
+        return;
+    const double *share = judged->share[judged->matters];
+    (void)fprintf(r->out, "  what makes the %s uncertain, and what helps\n",
+                  judged->matters == BLY_Q_SHOWS ? "part that shows"
+                                                 : quantity_words[judged->matters]);
+    for (size_t k = 0; k < judged->input_count && k < INPUTS_TOLD; k++) {
+        size_t i = judged->order[k];
+        if (share[i] >= 0.005)
+            text_input(r, build, &judged->inputs[i], share[i]);
+    }
+}
+
+/* ---- the water window
+ * ---------------------------------------------------------------------------- */
+
+static void place_words(const Report *r, bool salt, double at, char out[WORDS_MAX]) {
+    bly_quantity_show(at, salt ? BLY_DIM_SALINITY : BLY_DIM_TEMPERATURE, r->system, 1, out);
+}
+
+static const char *state_words(BlyState state) {
+    return state == BLY_FLOATS ? "floats" : state == BLY_SUSPENDS ? "suspends" : "sinks";
+}
+
+static void text_span(const Report *r, bool salt, const BlyWindowSpan *span, bool first,
+                      const char *kept) {
+    char from[WORDS_MAX], to[WORDS_MAX];
+    place_words(r, salt, span->from, from);
+    place_words(r, salt, span->to, to);
+    (void)fprintf(r->out, "    %-9s ", state_words(span->state));
+    if (first && span->ends_at_range)
+        (void)fprintf(r->out, "all over");
+    else if (first)
+        (void)fprintf(r->out, "below %s", to);
+    else if (span->ends_at_range)
+        (void)fprintf(r->out, "above %s", from);
+    else
+        (void)fprintf(r->out, "%s to %s", from, to);
+    (void)fprintf(r->out, "%s\n", span->keeps ? kept : "");
+}
+
+static void text_line(const Report *r, bool salt, const BlyWindowLine *line, const char *kept) {
+    for (size_t i = 0; i < line->span_count; i++)
+        text_span(r, salt, &line->span[i], i == 0, kept);
+}
+
+static void line_words(const Report *r, double salinity, char out[WORDS_MAX]) {
+    char text[BLY_QUANTITY_MAX];
+    if (salinity <= 0.0) {
+        (void)snprintf(out, WORDS_MAX, "fresh");
+        return;
+    }
+    bly_quantity_show(salinity, BLY_DIM_SALINITY, r->system, 1, text);
+    (void)snprintf(out, WORDS_MAX, "%s of salt", text);
+}
+
+static void text_table(const Report *r, const BlyWindow *window) {
+    char text[WORDS_MAX];
+    bool shows = !isnan(window->temperature[0].point[0].shows);
+    (void)fprintf(r->out, "  %s; * where it keeps\n  %-18s",
+                  shows ? "what shows, in %" : "drift in mm/s, down positive", "");
+    for (int p = 0; p < BLY_WINDOW_POINTS; p++) {
+        bly_quantity_show(window->temperature[0].point[p].at, BLY_DIM_TEMPERATURE, r->system, 0,
+                          text);
+        (void)fprintf(r->out, "%8s", text);
+    }
+    (void)fprintf(r->out, "\n");
+    for (size_t l = 0; l < window->line_count; l++) {
+        line_words(r, window->temperature[l].fixed, text);
+        (void)fprintf(r->out, "  %-18s", text);
+        for (int p = 0; p < BLY_WINDOW_POINTS; p++) {
+            const BlyWindowPoint *point = &window->temperature[l].point[p];
+            double value = shows ? point->shows * 100 : point->drift * 1e3;
+            (void)fprintf(r->out, "%7.0f%c", fabs(value) < 0.5 ? 0.0 : value,
+                          point->keeps ? '*' : ' ');
+        }
+        (void)fprintf(r->out, "\n");
+    }
+}
+
+void text_window(const Report *r, const BlyWindow *window) {
+    const char *kept =
+        window->of_target ? "  meets the target" : "  as in its own water, within 5 deg";
+    char text[WORDS_MAX];
+    for (size_t l = 0; l < window->line_count; l++) {
+        line_words(r, window->temperature[l].fixed, text);
+        (void)fprintf(r->out, "  %s water\n", text);
+        text_line(r, false, &window->temperature[l], kept);
+    }
+    place_words(r, false, window->salinity.fixed, text);
+    (void)fprintf(r->out, "  at %s, with salt\n", text);
+    text_line(r, true, &window->salinity, kept);
+    text_table(r, window);
+    text_notes(r, window->notes);
+}
