@@ -67,6 +67,13 @@ bool bly_build_text_with_rig(const BlyBuild *build, const BlyRig *rig, char **te
 bool bly_build_text_with(const BlyBuild *build, const char *pointer, const char *json, char **text,
                          BlyError *err) BLY_MUST_CHECK;
 
+/* Whether the build's limits allow a part (lead, never, sizes of hooks); "only" is not asked. */
+bool bly_limits_allow(const BlyLimits *limits, const BlyPart *part);
+/* What the limits leave of one kind, in the catalog's order; "only" speaks of the kinds that it
+ * names. free(*out). */
+bool bly_limits_parts(const BlyLimits *limits, const BlyCatalog *catalog, BlyPartKind kind,
+                      const BlyPart ***out, size_t *count, BlyError *err) BLY_MUST_CHECK;
+
 /* Index of a seat by name, -1 when there is none. */
 int bly_build_seat(const BlyBuild *build, const char *name);
 

@@ -108,6 +108,10 @@ typedef struct BlyJudgement {
     double drift_off, shows_off, nose_off, roll_off;
     double drift_place, shows_place, nose_place;
 } BlyJudgement;
+/* The drift band (m/s) that is judged by: a side that the target leaves open is closed by its
+ * state.
+ */
+void bly_target_drift(const BlyTarget *target, double *low, double *high);
 BlyJudgement bly_judge(const BlyTarget *target, const BlyOutcome *outcome);
 
 /* What `extra` kg (> 0) more of what is on each seat does: half the difference of the full physics

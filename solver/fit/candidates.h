@@ -48,13 +48,6 @@ Lump lump_of_items(const BlyItem *items, size_t count);
 Lump lump_add(Lump a, Lump b);
 Lump lump_scale(Lump a, double k);
 
-/* True when the limits (lead, only, never, hook sizes) let this part be chosen. */
-bool limits_allow(const BlyLimits *limits, const BlyPart *part);
-
-/* The parts of one kind that the limits allow; free(*out) by the caller. */
-bool limits_parts(const BlyLimits *limits, const BlyCatalog *catalog, BlyPartKind kind,
-                  const BlyPart ***out, size_t *count, BlyError *err) BLY_MUST_CHECK;
-
 /* Private steps, one file each: append to `out`. */
 bool hanger_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat, unsigned open,
                        CandidateSet *out, BlyError *err) BLY_MUST_CHECK;

@@ -13,7 +13,7 @@ static const double alike_kg = 1e-5;
 static bool does_as_well(const Problem *p, size_t seat, const BlyChoice *choice, BlyPartKind kind,
                          const BlyPart *other) {
     const BlyPart *chosen = choice->piece[kind].part;
-    if (other == chosen || other->kind != kind || !limits_allow(&p->build->limits, other) ||
+    if (other == chosen || other->kind != kind || !bly_limits_allow(&p->build->limits, other) ||
         !(fabs(other->mass.value - chosen->mass.value) <= alike_kg))
         return false;
     BlyChoice swapped = *choice;

@@ -40,7 +40,7 @@ static bool part_list(const BlyBuild *build, const BlyCatalog *catalog, int seat
     const BlyPart **parts = NULL;
     size_t count = 0;
     bool choose = (open & (1u << kind)) != 0;
-    if (choose && !limits_parts(&build->limits, catalog, kind, &parts, &count, err))
+    if (choose && !bly_limits_parts(&build->limits, catalog, kind, &parts, &count, err))
         return false;
     out->count = 0;
     out->at = calloc(count + 1, sizeof *out->at);

@@ -84,7 +84,7 @@ static bool add_strips(const BlyBuild *build, const BlyCatalog *catalog, Candida
     const BlySeat *seat = &build->seats[out->seat];
     const BlyPart **strips;
     size_t count, thin_at = THIN_FIRST;
-    if (!limits_parts(&build->limits, catalog, BLY_PART_STRIP, &strips, &count, err))
+    if (!bly_limits_parts(&build->limits, catalog, BLY_PART_STRIP, &strips, &count, err))
         return false;
     bool good = true;
     for (size_t i = 0; good && i < count; i++) {
@@ -110,7 +110,7 @@ static bool add_dots(const BlyBuild *build, const BlyCatalog *catalog, Candidate
     const BlySeat *seat = &build->seats[out->seat];
     const BlyPart **dots;
     size_t count;
-    if (!limits_parts(&build->limits, catalog, BLY_PART_DOT, &dots, &count, err))
+    if (!bly_limits_parts(&build->limits, catalog, BLY_PART_DOT, &dots, &count, err))
         return false;
     double reach = seat->x_to - seat->x_from;
     bool good = true;

@@ -134,7 +134,7 @@ static bool over_outlines(const BlyBuild *build, unsigned open, const BlyPart *c
 /* The catalog's parts of a kind when open, else the fitted one alone. */
 static bool choices_of(const BlyBuild *build, const BlyCatalog *catalog, int seat, unsigned open,
                        BlyPartKind kind, const BlyPart ***out, size_t *count, BlyError *err) {
-    if (!limits_parts(&build->limits, catalog, kind, out, count, err))
+    if (!bly_limits_parts(&build->limits, catalog, kind, out, count, err))
         return false;
     const BlyPart *fitted = build->fitted.at[seat].piece[kind].part;
     if ((open & (1u << kind)) == 0) {

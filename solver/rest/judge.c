@@ -20,7 +20,7 @@ static double place(double value, double low, double high) {
 }
 
 /* A side of the drift band that the maker leaves open is closed by the state. */
-static void drift_band(const BlyTarget *target, double *low, double *high) {
+void bly_target_drift(const BlyTarget *target, double *low, double *high) {
     *low = target->drift_low;
     *high = target->drift_high;
     if (target->state == BLY_FLOATS && isinf(*high))
@@ -36,7 +36,7 @@ static void drift_band(const BlyTarget *target, double *low, double *high) {
 BlyJudgement bly_judge(const BlyTarget *target, const BlyOutcome *outcome) {
     BlyJudgement judgement = {0};
     double low, high;
-    drift_band(target, &low, &high);
+    bly_target_drift(target, &low, &high);
     judgement.drift_off = outside(outcome->drift, low, high, INFINITY);
     judgement.drift_place = place(outcome->drift, low, high);
     if (target->state == BLY_FLOATS) {

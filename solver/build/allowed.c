@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the build's limits leave of the catalog. */
-#include "fit/candidates.h"
+#include "ballastry/build.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -30,7 +30,7 @@ static bool only_speaks_of(const BlyLimits *limits, const BlyCatalog *catalog, B
     return false;
 }
 
-bool limits_allow(const BlyLimits *limits, const BlyPart *part) {
+bool bly_limits_allow(const BlyLimits *limits, const BlyPart *part) {
     if (limits->lead_free && part->lead)
         return false;
     if (id_listed(limits->never, limits->never_count, part->id))
@@ -41,8 +41,8 @@ bool limits_allow(const BlyLimits *limits, const BlyPart *part) {
     return true;
 }
 
-bool limits_parts(const BlyLimits *limits, const BlyCatalog *catalog, BlyPartKind kind,
-                  const BlyPart ***out, size_t *count, BlyError *err) {
+bool bly_limits_parts(const BlyLimits *limits, const BlyCatalog *catalog, BlyPartKind kind,
+                      const BlyPart ***out, size_t *count, BlyError *err) {
     *count = 0;
     *out = malloc((catalog->part_count + 1) * sizeof **out);
     if (*out == NULL)
@@ -50,7 +50,7 @@ bool limits_parts(const BlyLimits *limits, const BlyCatalog *catalog, BlyPartKin
     bool narrowed = only_speaks_of(limits, catalog, kind);
     for (size_t i = 0; i < catalog->part_count; i++) {
         const BlyPart *part = &catalog->parts[i];
-        if (part->kind != kind || !limits_allow(limits, part))
+        if (part->kind != kind || !bly_limits_allow(limits, part))
             continue;
         if (narrowed && !id_listed(limits->only, limits->only_count, part->id))
             continue;
