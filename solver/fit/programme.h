@@ -115,6 +115,7 @@ typedef struct ProgOptions {
     atomic_bool *stop;      /* NULL, or set by another thread to stop soon */
     ProgMethod method;
     size_t node_cap; /* nodes before the tree takes over in AUTO; 0: a sound default */
+    size_t tree_cap; /* nodes before the tree gives up in AUTO; 0: a sound default */
     bool exact_ties; /* order all equals of the last rig, whatever it costs; see ties_open */
 } ProgOptions;
 
@@ -135,6 +136,7 @@ typedef struct ProgStats {
     size_t columns, lp_columns, lp_iterations;
     size_t rounds, nodes, leaves; /* of the enumeration */
     size_t kept_columns;          /* that the last budget left standing */
+    size_t tables;                /* of couples, see programme_couple.c */
     size_t tree_nodes, tree_rounds;
     double lp_secs, enumerate_secs, tree_secs;
 } ProgStats;

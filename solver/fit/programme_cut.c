@@ -152,7 +152,7 @@ static void ask(ProgPrices *prices, const Pull *pull, double scale) {
         prices->side[pull->side] = scale * pull->price;
 }
 
-static const ProgColumn *likely_plate(const ProgModel *model, const ProgCut *cut, size_t g) {
+const ProgColumn *prog_likely_plate(const ProgModel *model, const ProgCut *cut, size_t g) {
     const ProgColumn *likely = NULL;
     double least = INFINITY;
     for (size_t c = 0; c < model->in->groups[g].count; c++) {
@@ -171,7 +171,7 @@ static const ProgColumn *likely_plate(const ProgModel *model, const ProgCut *cut
 void prog_cuts_neutral(const ProgModel *model, ProgCuts *cuts) {
     Pull pulls[2 * PROG_TARGETS_MAX + PROG_SIDES_MAX];
     for (size_t g = 0; model->any_delta && g < model->in->group_count; g++) {
-        const ProgColumn *plate = likely_plate(model, &cuts->cut[0], g);
+        const ProgColumn *plate = prog_likely_plate(model, &cuts->cut[0], g);
         size_t n = plate != NULL ? list_pulls(model, plate, pulls) : 0;
         for (size_t i = 0; i < n; i++) {
             for (size_t j = 0; j < i; j++) {

@@ -137,10 +137,27 @@ static bool second_pass(Sieve *sieve) {
     return true;
 }
 
-/* Keeps the cuts that can still end a branch, the sharpest first; cut 0 stays in front, since the
- * options are sorted by it. Sharpness: how little of the full spread the room allows. */
-static void choose_cuts(const Sieve *sieve, ProgField *field, size_t *chosen) {
-    double sharp[PROG_CUTS_MAX];
+typedef struct Sharp {
+    size_t cut;
+    double spread, ratio;
+} Sharp;
+
+/* Whether two cuts see every option alike, but for scale: then the sharper one does the work. */
+static bool alike(const Sieve *sieve, const Sharp *a, const Sharp *b) {
+    size_t cuts = sieve->cuts->count;
+    double x = 1 / a->spread, y = 1 / b->spread;
+    for (size_t i = 0; i < sieve->count; i++) {
+        const double *least = &sieve->least[i * cuts];
+        const double *base = sieve->group_least[sieve->group[i]];
+        if (fabs((least[a->cut] - base[a->cut]) * x - (least[b->cut] - base[b->cut]) * y) > 0.03)
+            return false;
+    }
+    return true;
+}
+
+/* The cuts that can still end a branch, the sharpest first: how little of the full spread the room
+ * allows. Cut 0 stays in front, since the options are sorted by it. */
+static size_t sort_cuts(const Sieve *sieve, Sharp *sharp) {
     size_t count = 0;
     for (size_t j = 0; j < sieve->cuts->count; j++) {
         double spread = 0;
@@ -148,18 +165,30 @@ static void choose_cuts(const Sieve *sieve, ProgField *field, size_t *chosen) {
             spread += sieve->group_most[g][j] - sieve->group_least[g][j];
         if (j > 0 && sieve->room[j] >= spread)
             continue;
-        double ratio = j == 0 ? -INFINITY : sieve->room[j] / spread;
+        Sharp cut = {j, spread, j == 0 ? -INFINITY : sieve->room[j] / spread};
         size_t at = count++;
-        for (; at > 0 && sharp[at - 1] > ratio; at--) {
+        for (; at > 0 && sharp[at - 1].ratio > cut.ratio; at--)
             sharp[at] = sharp[at - 1];
-            chosen[at] = chosen[at - 1];
-        }
-        sharp[at] = ratio;
-        chosen[at] = j;
+        sharp[at] = cut;
+    }
+    return count;
+}
+
+/* Every cut costs a sum per node, and waters a few hundredths apart repeat each other. */
+static void choose_cuts(const Sieve *sieve, ProgField *field, size_t *chosen) {
+    Sharp sharp[PROG_CUTS_MAX];
+    size_t sorted = sort_cuts(sieve, sharp), count = 0;
+    for (size_t j = 0; j < sorted; j++) {
+        bool repeated = false;
+        for (size_t i = 1; i < count && !repeated; i++)
+            repeated = alike(sieve, &sharp[i], &sharp[j]);
+        if (!repeated)
+            sharp[count++] = sharp[j];
     }
     field->cut_count = count;
     field->width = (count + 3) & ~(size_t)3;
     for (size_t j = 0; j < count; j++) {
+        chosen[j] = sharp[j].cut;
         const ProgCut *cut = &sieve->cuts->cut[chosen[j]];
         field->cut[j] = cut;
         field->ray[j] = cut->ray;

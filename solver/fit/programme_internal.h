@@ -52,8 +52,9 @@ typedef struct ProgEntry {
 /* Works out entry->column at its best deltas. False when a hard row forbids it, or when the
  * objective is above `limit` (the rest of the entry is then not filled). */
 bool prog_value(const ProgModel *model, FitGuard *guard, double limit, ProgEntry *entry);
-/* The smallest objective over two and more deltas at once, by GLPK; fills entry->delta. */
-bool prog_value_many(const ProgModel *model, FitGuard *guard, ProgEntry *entry);
+/* The smallest objective over two and more deltas at once, by GLPK: fills entry->delta, and
+ * `nearest` (per group) with deltas that should do as well and lie nearest to the centres. */
+bool prog_value_many(const ProgModel *model, FitGuard *guard, ProgEntry *entry, double *nearest);
 /* Sums of all features at the entry's columns and deltas. */
 void prog_sums(const ProgModel *model, const ProgEntry *entry, double *sums);
 /* How far a side is over, for given sums; at most 0 when it holds. */
@@ -92,6 +93,8 @@ void prog_cuts_plain(const ProgModel *model, const ProgPrices *relaxed, ProgCuts
 /* Adds cuts that a plate's filing leaves as they are: with the thickness free, only such a
  * combination of two pulls says what a partial rig still lacks. */
 void prog_cuts_neutral(const ProgModel *model, ProgCuts *cuts);
+/* The group's column with a delta that the cut likes best, or NULL. */
+const ProgColumn *prog_likely_plate(const ProgModel *model, const ProgCut *cut, size_t g);
 /* The largest bound of this cut that a rig with objective <= limit can have. Where costs are
  * multiples of a grid, a bound between two steps means the next step, or a deviation that makes up
  * for it; the cut asks for only a share of the deviation's price, so that is soon too dear. */
@@ -104,10 +107,13 @@ double prog_cut_floor(const ProgModel *model, const ProgCut *cut);
 
 /* ---- the relaxation (programme_relax.c) ---- */
 
-/* Solves the linear relaxation and gives its prices. A solver that fails leaves zero prices: still
- * a bound. False only without memory. */
-bool prog_relax(const ProgModel *model, FitGuard *guard, ProgPrices *prices, ProgStats *stats,
-                BlyError *err);
+enum { PROG_PRICES_MAX = 3 };
+
+/* Solves the linear relaxation and gives its prices, then those of the relaxation in which a likely
+ * plate may be filed at will: *count sets in all, 1 to PROG_PRICES_MAX. A solver that fails leaves
+ * zero prices: still a bound. False only without memory. */
+bool prog_relax(const ProgModel *model, FitGuard *guard, ProgPrices *prices, size_t *count,
+                ProgStats *stats, BlyError *err);
 
 /* ---- the pool of the best (programme_pool.c) ---- */
 
@@ -208,6 +214,13 @@ typedef struct ProgWindows {
     double *part; /* increment of cut 0, in the field's own order */
 } ProgWindows;
 
+/* The narrowest window over one group, or over two together, and the keys of their options (key is
+ * as long as field->option). False when no direction narrows anything. */
+bool prog_window_fit(const ProgModel *model, const ProgField *field, const double *room,
+                     const size_t *groups, size_t n, ProgWindow *window, double *key);
+/* Between which keys a partial rig leaves room. */
+void prog_window_edges(const ProgWindow *window, const double *base, const double *room, double *lo,
+                       double *hi);
 bool prog_windows_init(ProgWindows *windows, const ProgModel *model, const ProgField *field,
                        const double *room);
 void prog_windows_free(ProgWindows *windows);
@@ -215,6 +228,26 @@ void prog_windows_free(ProgWindows *windows);
  * *by_window, else in the field's own order. base: what the partial rig has used of every cut. */
 ProgSpan prog_window_span(const ProgWindows *windows, size_t group, const ProgLook *look,
                           const double *base, const double *room, bool *by_window);
+
+/* ---- the last two groups at once (programme_couple.c) ---- */
+
+/* Every couple of options of two groups that could be in a rig, in cells along a common key. */
+typedef struct ProgCouples {
+    bool built;
+    ProgWindow window;
+    size_t count, cell_count;
+    uint32_t *a, *b; /* option numbers */
+    double *key, *part;
+    size_t *cell; /* cell_count + 1 places */
+    double from, per_cell;
+} ProgCouples;
+
+/* False only without memory; couples->built tells whether it was worth it. */
+bool prog_couples_build(ProgCouples *couples, const ProgModel *model, const ProgField *field,
+                        const double *room, size_t group_a, size_t group_b);
+void prog_couples_free(ProgCouples *couples);
+/* Places that cover every couple with a key in [lo, hi]. */
+ProgSpan prog_couples_span(const ProgCouples *couples, double lo, double hi);
 
 /* ---- enumeration (programme_search.c) ---- */
 

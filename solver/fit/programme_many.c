@@ -5,11 +5,13 @@
 
 #include <glpk.h>
 #include <math.h>
+#include <string.h>
 
 typedef struct Small {
     const ProgModel *model;
     ProgEntry *entry;
     int delta_column[PROG_GROUPS_MAX]; /* 0: the group's column is fixed */
+    double *nearest;
     bool found;
 } Small;
 
@@ -69,6 +71,50 @@ static void add_rows(glp_prob *lp, const Small *small, const double *sums) {
     }
 }
 
+/* The objective becomes a row that holds what was reached, and the whole distance to the centres
+ * takes its place: of equals, the one nearest to them. */
+static void ask_for_the_nearest(glp_prob *lp, const Small *small, const double *sums) {
+    const Programme *in = small->model->in;
+    int index[PROG_GROUPS_MAX + PROG_CLASSES_MAX + 2 * PROG_TARGETS_MAX + 1], n = 0;
+    double value[PROG_GROUPS_MAX + PROG_CLASSES_MAX + 2 * PROG_TARGETS_MAX + 1];
+    double reached = glp_get_obj_val(lp);
+    for (int j = 1; j <= glp_get_num_cols(lp); j++) {
+        index[++n] = j;
+        value[n] = glp_get_obj_coef(lp, j);
+        glp_set_obj_coef(lp, j, 0);
+    }
+    int held = glp_add_rows(lp, 1);
+    glp_set_row_bnds(lp, held, GLP_UP, 0, reached + 1e-9);
+    glp_set_mat_row(lp, held, n, index, value);
+    for (size_t t = 0; t < in->target_count; t++) {
+        const ProgTarget *target = &in->targets[t];
+        int extra[2] = {add_priced(lp, target->weight), add_priced(lp, target->weight)};
+        double take[2] = {-target->unit, target->unit};
+        double off = target->base - target->centre + sums[target->feature];
+        int row = glp_add_rows(lp, 1);
+        glp_set_row_bnds(lp, row, GLP_FX, -off, -off);
+        set_row(lp, small, row, 1.0, target->feature, PROG_NONE, extra, take, 2);
+    }
+}
+
+static bool solved(glp_prob *lp) {
+    glp_smcp parameters;
+    glp_init_smcp(&parameters);
+    parameters.msg_lev = GLP_MSG_OFF;
+    int code = glp_simplex(lp, &parameters);
+    return fit_solver_status(code, glp_get_status(lp)) == FIT_SOLVER_OPTIMAL;
+}
+
+static void take_deltas(glp_prob *lp, const Small *small, double *delta) {
+    const Programme *in = small->model->in;
+    for (size_t g = 0; g < in->group_count; g++) {
+        if (small->delta_column[g] == 0)
+            continue;
+        double range = in->groups[g].columns[small->entry->column[g]].range;
+        delta[g] = fmin(fmax(glp_get_col_prim(lp, small->delta_column[g]), 0), range);
+    }
+}
+
 static void solve_small(void *context) {
     Small *small = context;
     const Programme *in = small->model->in;
@@ -86,22 +132,19 @@ static void solve_small(void *context) {
     double sums[PROG_FEATURES_MAX];
     prog_sums(small->model, small->entry, sums);
     add_rows(lp, small, sums);
-    glp_smcp parameters;
-    glp_init_smcp(&parameters);
-    parameters.msg_lev = GLP_MSG_OFF;
     glp_std_basis(lp);
-    int code = glp_simplex(lp, &parameters);
-    small->found = fit_solver_status(code, glp_get_status(lp)) == FIT_SOLVER_OPTIMAL;
-    for (size_t g = 0; small->found && g < in->group_count; g++) {
-        if (small->delta_column[g] == 0)
-            continue;
-        double range = in->groups[g].columns[small->entry->column[g]].range;
-        small->entry->delta[g] = fmin(fmax(glp_get_col_prim(lp, small->delta_column[g]), 0), range);
+    small->found = solved(lp);
+    if (small->found) {
+        take_deltas(lp, small, small->entry->delta);
+        ask_for_the_nearest(lp, small, sums);
+        memcpy(small->nearest, small->entry->delta, in->group_count * sizeof *small->nearest);
+        if (solved(lp))
+            take_deltas(lp, small, small->nearest);
     }
     glp_delete_prob(lp);
 }
 
-bool prog_value_many(const ProgModel *model, FitGuard *guard, ProgEntry *entry) {
-    Small small = {.model = model, .entry = entry};
+bool prog_value_many(const ProgModel *model, FitGuard *guard, ProgEntry *entry, double *nearest) {
+    Small small = {.model = model, .entry = entry, .nearest = nearest};
     return fit_guard_run(guard, solve_small, &small, NULL) && small.found;
 }

@@ -17,7 +17,9 @@ enum { BRING_IN = 12, ROUNDS_MAX = 200 };
 
 typedef struct Relax {
     const ProgModel *model;
-    ProgPrices *prices;
+    ProgPrices *prices; /* of the solution at hand */
+    ProgPrices *all;
+    size_t count;
     ProgStats *stats;
     unsigned char *inside; /* per column: 1 unfiled is in, 2 filed is in */
     size_t first[PROG_GROUPS_MAX];
@@ -196,6 +198,43 @@ static bool simplex(Relax *relax) {
     return fit_solver_status(code, glp_get_status(relax->lp)) == FIT_SOLVER_OPTIMAL;
 }
 
+/* Brings in columns until none is worth more than what is in; false when GLPK fails. */
+static bool settle(Relax *relax) {
+    for (int round = 0; round < ROUNDS_MAX; round++) {
+        if (!simplex(relax))
+            return false;
+        read_prices(relax);
+        ProgCut cut;
+        prog_cut_from_prices(relax->model, relax->prices, &cut);
+        bool more = false;
+        for (size_t g = 0; g < relax->model->in->group_count; g++)
+            more = bring_in_bids(relax, &cut, g) || more;
+        if (!more)
+            break;
+    }
+    return true;
+}
+
+/* A column without cost or bounds that moves the sums as the plate's filing does: at its best
+ * prices, filing costs nothing and saves nothing. */
+static void free_filing(Relax *relax, const ProgColumn *plate) {
+    const ProgModel *model = relax->model;
+    int rows[ROWS_MAX + 1], n = 0;
+    double values[ROWS_MAX + 1];
+    for (size_t s = 0; s < model->side_count; s++) {
+        const ProgSide *side = &model->side[s];
+        double lost = side->sign * plate->g[side->feature];
+        if (side->margin != PROG_NONE)
+            lost += plate->g[side->margin];
+        put(-lost, side_row(relax, s), &n, rows, values);
+    }
+    for (size_t t = 0; t < model->in->target_count; t++)
+        put(-plate->g[model->in->targets[t].feature], target_row(relax, t), &n, rows, values);
+    int column = glp_add_cols(relax->lp, 1);
+    glp_set_col_bnds(relax->lp, column, GLP_FR, 0, 0);
+    glp_set_mat_col(relax->lp, column, n, rows, values);
+}
+
 static void solve(void *context) {
     Relax *relax = context;
     const Programme *in = relax->model->in;
@@ -203,24 +242,29 @@ static void solve(void *context) {
     add_frame(relax);
     for (size_t g = 0; g < in->group_count; g++)
         bring_in_first(relax, g);
-    for (int round = 0; round < ROUNDS_MAX && simplex(relax); round++) {
-        read_prices(relax);
-        ProgCut cut;
-        prog_cut_from_prices(relax->model, relax->prices, &cut);
-        bool more = false;
-        for (size_t g = 0; g < in->group_count; g++)
-            more = bring_in_bids(relax, &cut, g) || more;
-        if (!more)
-            break;
+    relax->prices = &relax->all[0];
+    relax->count = 1;
+    bool good = settle(relax);
+    ProgCut cut;
+    prog_cut_from_prices(relax->model, relax->prices, &cut);
+    for (size_t g = 0; good && relax->model->any_delta && g < in->group_count; g++) {
+        const ProgColumn *plate = prog_likely_plate(relax->model, &cut, g);
+        if (plate == NULL || relax->count == PROG_PRICES_MAX)
+            continue;
+        relax->prices = &relax->all[relax->count];
+        *relax->prices = relax->all[0];
+        free_filing(relax, plate);
+        good = settle(relax);
+        relax->count += good;
     }
     relax->stats->lp_iterations = (size_t)glp_get_it_cnt(relax->lp);
     glp_delete_prob(relax->lp);
 }
 
-bool prog_relax(const ProgModel *model, FitGuard *guard, ProgPrices *prices, ProgStats *stats,
-                BlyError *err) {
-    *prices = (ProgPrices){0};
-    Relax relax = {.model = model, .prices = prices, .stats = stats};
+bool prog_relax(const ProgModel *model, FitGuard *guard, ProgPrices *prices, size_t *count,
+                ProgStats *stats, BlyError *err) {
+    prices[0] = (ProgPrices){0};
+    Relax relax = {.model = model, .prices = prices, .all = prices, .count = 1, .stats = stats};
     size_t total = 0;
     for (size_t g = 0; g < model->in->group_count; g++) {
         relax.first[g] = total;
@@ -231,6 +275,7 @@ bool prog_relax(const ProgModel *model, FitGuard *guard, ProgPrices *prices, Pro
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for %zu columns", total);
     /* A failure leaves the prices of the last round that was solved. */
     (void)fit_guard_run(guard, solve, &relax, NULL);
+    *count = relax.count;
     free(relax.inside);
     return true;
 }

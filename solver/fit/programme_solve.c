@@ -6,7 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { NODE_CAP = 200000000, TIE_CAP = 20000, TREE_CAP = 20000 };
+/* Some 50 ms of enumeration; then a tree is worth a try where few columns are left. */
+enum { NODE_CAP = 5000000, TIE_CAP = 20000, TREE_CAP = 3000, TREE_COLUMNS = 400 };
 
 typedef struct Run {
     ProgModel model;
@@ -59,7 +60,8 @@ static bool search(Run *run, const ProgOptions *options, ProgStats *stats, BlyEr
     size_t cap = options->node_cap > 0 ? options->node_cap : NODE_CAP;
     if (!enumerate(run, options, cap, stats, err))
         return false;
-    if (!done(run) && !tree(run, TREE_CAP, stats, err))
+    size_t tree_cap = options->tree_cap > 0 ? options->tree_cap : TREE_CAP;
+    if (!done(run) && stats->kept_columns <= TREE_COLUMNS && !tree(run, tree_cap, stats, err))
         return false;
     return done(run) || enumerate(run, options, 0, stats, err);
 }
@@ -149,14 +151,16 @@ bool programme_solve(const Programme *programme, const ProgOptions *options, Pro
     prog_model_init(&run->model, programme);
     prog_clock_start(&run->clock, options);
     result->stats.columns = run->model.column_count;
-    ProgPrices prices;
+    ProgPrices prices[PROG_PRICES_MAX];
+    size_t price_count = 0;
     bool good =
         prog_pool_init(&run->pool, &run->model, options->best, options->visibly_different, err) &&
-        prog_relax(&run->model, &run->guard, &prices, &result->stats, err);
+        prog_relax(&run->model, &run->guard, prices, &price_count, &result->stats, err);
     if (good) {
-        prog_cut_from_prices(&run->model, &prices, &run->cuts.cut[0]);
-        run->cuts.count = 1;
-        prog_cuts_plain(&run->model, &prices, &run->cuts);
+        for (size_t i = 0; i < price_count; i++)
+            prog_cut_from_prices(&run->model, &prices[i], &run->cuts.cut[i]);
+        run->cuts.count = price_count;
+        prog_cuts_plain(&run->model, &prices[0], &run->cuts);
         prog_cuts_neutral(&run->model, &run->cuts);
         result->stats.lp_secs = prog_clock_secs(&run->clock);
         result->relaxed = run->reach.bound = prog_cut_floor(&run->model, &run->cuts.cut[0]);

@@ -6,6 +6,7 @@
 #include "fit/programme_internal.h"
 
 #include <math.h>
+#include <string.h>
 
 /* All that a rig pays, as functions of the one delta x. */
 typedef struct Slice {
@@ -203,9 +204,18 @@ static bool hard_sides_hold(const ProgModel *model, const ProgEntry *entry, doub
 
 static bool value_many(const ProgModel *model, FitGuard *guard, double limit, ProgEntry *entry) {
     /* GLPK keeps its rows to 1e-7, so hard rows are held to that here. */
-    if (!prog_value_many(model, guard, entry) || !hard_sides_hold(model, entry, 100))
+    const double slack_factor = 100;
+    double nearest[PROG_GROUPS_MAX];
+    if (!prog_value_many(model, guard, entry, nearest) ||
+        !hard_sides_hold(model, entry, slack_factor))
         return false;
     break_down(model, entry);
+    ProgEntry other = *entry;
+    memcpy(other.delta, nearest, model->in->group_count * sizeof *nearest);
+    break_down(model, &other);
+    if (other.objective <= entry->objective + 0.1 * PROG_EQUAL &&
+        hard_sides_hold(model, &other, slack_factor))
+        *entry = other;
     return entry->objective <= limit;
 }
 

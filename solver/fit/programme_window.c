@@ -45,43 +45,73 @@ static void keep_edge(ProgEdge *edges, double *bite, size_t *count, ProgEdge edg
     edges[i] = edge;
 }
 
-typedef struct Spread {
+/* One group, or two taken together: increments and keys then add up. */
+typedef struct Part {
+    const ProgSpan *span;
     double mean, square, least, most;
-} Spread;
+} Part;
 
-static Spread spread_of(const double *key, size_t n) {
-    Spread spread = {0, 0, INFINITY, -INFINITY};
-    for (size_t i = 0; i < n; i++) {
-        spread.mean += key[i] / (double)n;
-        spread.least = fmin(spread.least, key[i]);
-        spread.most = fmax(spread.most, key[i]);
+static Part part_of(const ProgSpan *span, const double *key) {
+    Part part = {span, 0, 0, INFINITY, -INFINITY};
+    for (size_t i = span->first; i < span->first + span->count; i++) {
+        part.mean += key[i] / (double)span->count;
+        part.least = fmin(part.least, key[i]);
+        part.most = fmax(part.most, key[i]);
     }
-    for (size_t i = 0; i < n; i++)
-        spread.square += (key[i] - spread.mean) * (key[i] - spread.mean);
-    return spread;
+    for (size_t i = span->first; i < span->first + span->count; i++)
+        part.square += (key[i] - part.mean) * (key[i] - part.mean);
+    return part;
+}
+
+/* The edge of cut j along the key; false when the cut hardly depends on it. */
+static bool fit_edge(const ProgField *field, const Part *parts, size_t n, const double *key,
+                     size_t j, double *slope, double *least) {
+    double pull = 0, square = 0, most = 0, spread = 0;
+    for (size_t p = 0; p < n; p++) {
+        double top = 0;
+        for (size_t i = parts[p].span->first; i < parts[p].span->first + parts[p].span->count;
+             i++) {
+            double inc = field->inc[i * field->width + j];
+            pull += inc * (key[i] - parts[p].mean);
+            top = inc > top ? inc : top;
+        }
+        square += parts[p].square;
+        most += top;
+        spread += parts[p].most - parts[p].least;
+    }
+    *slope = pull / square;
+    *least = 0;
+    if (fabs(*slope) * spread < 0.2 * most)
+        return false;
+    for (size_t p = 0; p < n; p++) {
+        double low = INFINITY;
+        for (size_t i = parts[p].span->first; i < parts[p].span->first + parts[p].span->count;
+             i++) {
+            double rest = field->inc[i * field->width + j] - *slope * key[i];
+            low = rest < low ? rest : low;
+        }
+        *least += low;
+    }
+    return true;
 }
 
 /* Fits the window along `key` and returns its width as a share of the keys' spread. */
-static double fit_window(const ProgField *field, const double *room, size_t g, const double *key,
-                         ProgWindow *window) {
-    const ProgSpan *span = &field->group[g];
-    Spread spread = spread_of(key, span->count);
-    double hi_bite[PROG_EDGES], lo_bite[PROG_EDGES];
-    window->hi_count = window->lo_count = 0;
-    if (!(spread.square > 1e-18))
+static double fit_window(const ProgField *field, const double *room, const size_t *groups, size_t n,
+                         const double *key, ProgWindow *window) {
+    Part parts[2];
+    double hi_bite[PROG_EDGES], lo_bite[PROG_EDGES], spread = 0, square = 0;
+    for (size_t p = 0; p < n; p++) {
+        parts[p] = part_of(&field->group[groups[p]], key);
+        spread += parts[p].most - parts[p].least;
+        square += parts[p].square;
+    }
+    *window = (ProgWindow){0};
+    if (!(square > 1e-18))
         return INFINITY;
     for (size_t j = 0; j < field->cut_count; j++) {
-        const double *inc = &field->inc[span->first * field->width + j];
-        double slope = 0, least = INFINITY, most = 0;
-        for (size_t i = 0; i < span->count; i++) {
-            slope += inc[i * field->width] * (key[i] - spread.mean);
-            most = fmax(most, inc[i * field->width]);
-        }
-        slope /= spread.square;
-        if (fabs(slope) * (spread.most - spread.least) < 0.2 * most || !isfinite(room[j]))
+        double slope, least;
+        if (!isfinite(room[j]) || !fit_edge(field, parts, n, key, j, &slope, &least))
             continue;
-        for (size_t i = 0; i < span->count; i++)
-            least = fmin(least, inc[i * field->width] - slope * key[i]);
         ProgEdge edge = {j, 1 / slope, least};
         double at = (0.5 * room[j] - least) / slope;
         if (slope > 0)
@@ -91,22 +121,7 @@ static double fit_window(const ProgField *field, const double *room, size_t g, c
     }
     if (window->hi_count == 0 || window->lo_count == 0)
         return INFINITY;
-    return (hi_bite[0] + lo_bite[0]) / (spread.most - spread.least);
-}
-
-static void sort_by_key(ProgWindows *windows, const ProgField *field, size_t g, const double *key,
-                        Keyed *sorted) {
-    for (size_t l = 0; l < field->look_span[g].count; l++) {
-        const ProgLook *look = &field->look[field->look_span[g].first + l];
-        for (size_t i = 0; i < look->count; i++)
-            sorted[i] =
-                (Keyed){key[look->first - field->group[g].first + i], (uint32_t)(look->first + i)};
-        qsort(sorted, look->count, sizeof *sorted, by_key);
-        for (size_t i = 0; i < look->count; i++) {
-            windows->option[look->first + i] = sorted[i].option;
-            windows->key[look->first + i] = sorted[i].key;
-        }
-    }
+    return (hi_bite[0] + lo_bite[0]) / spread;
 }
 
 static bool opposite_seen(const ProgField *field, size_t j) {
@@ -123,32 +138,73 @@ static bool opposite_seen(const ProgField *field, size_t j) {
     return false;
 }
 
-static void open_window(ProgWindows *windows, const ProgModel *model, const ProgField *field,
-                        const double *room, size_t g, double *key, Keyed *sorted) {
-    const ProgSpan *span = &field->group[g];
-    const ProgColumn *columns = model->in->groups[g].columns;
+static void fill_keys(const ProgModel *model, const ProgField *field, const size_t *groups,
+                      size_t n, size_t cut, double *key) {
+    for (size_t p = 0; p < n; p++) {
+        const ProgSpan *span = &field->group[groups[p]];
+        const ProgColumn *columns = model->in->groups[groups[p]].columns;
+        for (size_t i = span->first; i < span->first + span->count; i++)
+            key[i] = key_of(field->cut[cut], &columns[field->option[i].column]);
+    }
+}
+
+bool prog_window_fit(const ProgModel *model, const ProgField *field, const double *room,
+                     const size_t *groups, size_t n, ProgWindow *window, double *key) {
     double best_share = INFINITY;
     size_t best = 0, tried = 0;
     for (size_t j = 0; j < field->cut_count && tried < DIRECTIONS; j++) {
         if (opposite_seen(field, j))
             continue;
         tried++;
-        for (size_t i = 0; i < span->count; i++)
-            key[i] = key_of(field->cut[j], &columns[field->option[span->first + i].column]);
-        ProgWindow window;
-        double share = fit_window(field, room, g, key, &window);
+        fill_keys(model, field, groups, n, j, key);
+        ProgWindow trial;
+        double share = fit_window(field, room, groups, n, key, &trial);
         if (share < best_share) {
             best_share = share;
             best = j;
-            windows->window[g] = window;
+            *window = trial;
         }
     }
     if (!(best_share < 1))
-        return;
-    windows->window[g].open = true;
-    for (size_t i = 0; i < span->count; i++)
-        key[i] = key_of(field->cut[best], &columns[field->option[span->first + i].column]);
-    sort_by_key(windows, field, g, key, sorted);
+        return false;
+    fill_keys(model, field, groups, n, best, key);
+    return true;
+}
+
+void prog_window_edges(const ProgWindow *window, const double *base, const double *room, double *lo,
+                       double *hi) {
+    *lo = -INFINITY;
+    *hi = INFINITY;
+    for (size_t i = 0; i < window->hi_count; i++) {
+        const ProgEdge *edge = &window->hi[i];
+        double at = (room[edge->cut] - base[edge->cut] - edge->least) * edge->inverse;
+        *hi = at < *hi ? at : *hi;
+    }
+    for (size_t i = 0; i < window->lo_count; i++) {
+        const ProgEdge *edge = &window->lo[i];
+        double at = (room[edge->cut] - base[edge->cut] - edge->least) * edge->inverse;
+        *lo = at > *lo ? at : *lo;
+    }
+    /* Rounding of the products only: the cuts themselves are checked for every option. */
+    double slack = 1e-11 * (1 + fabs(*lo) + fabs(*hi));
+    *lo -= slack;
+    *hi += slack;
+}
+
+static void open_window(ProgWindows *windows, const ProgModel *model, const ProgField *field,
+                        const double *room, size_t g, double *key, Keyed *sorted) {
+    ProgWindow *window = &windows->window[g];
+    window->open = prog_window_fit(model, field, room, &g, 1, window, key);
+    for (size_t l = 0; window->open && l < field->look_span[g].count; l++) {
+        const ProgLook *look = &field->look[field->look_span[g].first + l];
+        for (size_t i = 0; i < look->count; i++)
+            sorted[i] = (Keyed){key[look->first + i], (uint32_t)(look->first + i)};
+        qsort(sorted, look->count, sizeof *sorted, by_key);
+        for (size_t i = 0; i < look->count; i++) {
+            windows->option[look->first + i] = sorted[i].option;
+            windows->key[look->first + i] = sorted[i].key;
+        }
+    }
 }
 
 bool prog_windows_init(ProgWindows *windows, const ProgModel *model, const ProgField *field,
@@ -204,24 +260,10 @@ ProgSpan prog_window_span(const ProgWindows *windows, size_t g, const ProgLook *
     *by_window = false;
     if (!window->open || span.count < WINDOW_FROM)
         return span;
-    double lo = -INFINITY, hi = INFINITY;
-    for (size_t i = 0; i < window->hi_count; i++) {
-        const ProgEdge *edge = &window->hi[i];
-        double at = (room[edge->cut] - base[edge->cut] - edge->least) * edge->inverse;
-        hi = at < hi ? at : hi;
-    }
-    for (size_t i = 0; i < window->lo_count; i++) {
-        const ProgEdge *edge = &window->lo[i];
-        double at = (room[edge->cut] - base[edge->cut] - edge->least) * edge->inverse;
-        lo = at > lo ? at : lo;
-    }
-    /* Rounding of the division only: the cuts themselves are checked for every option. */
-    double slack = 1e-12 * (fabs(lo) + fabs(hi));
+    double lo, hi;
+    prog_window_edges(window, base, room, &lo, &hi);
     const double *key = &windows->key[look->first];
-    size_t to = above(key, look->count, hi + slack);
-    size_t from = above(key, to, lo - slack);
-    while (from > 0 && key[from - 1] >= lo - slack)
-        from--;
+    size_t to = above(key, look->count, hi), from = above(key, to, lo);
     if (to - from >= span.count)
         return span;
     *by_window = true;

@@ -323,7 +323,7 @@ int main(int argc, char **argv) {
     for (size_t s = 0; s < (argc > 2 ? (size_t)argc - 2 : 5); s++) {
         size_t n = argc > 2 ? (size_t)strtoul(argv[s + 2], NULL, 10) : sizes[s];
         TackleOptions usual = {.dead = 0.5}, bare = {.dead = 0},
-                      heavy = {.dead = 0.5, .heavy_g = 4};
+                      heavy = {.dead = 0.5, .heavy_g = 12};
         ProgOptions best = {.best = 10}, unlike = {.best = 10, .visibly_different = true};
         if (only == NULL || strcmp(only, "best") == 0)
             report("best", n, count, &best, &usual);

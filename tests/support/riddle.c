@@ -49,7 +49,7 @@ static void add_rows(Riddle *riddle, const RiddleShape *shape, const double *mid
     }
     if (shape->hard_price)
         riddle->rows[p->row_count++] =
-            (ProgRow){PRICE, PROG_NONE, 0, -INFINITY, 0.8 * (double)shape->groups, PROG_NONE, 1};
+            (ProgRow){PRICE, PROG_NONE, 0, -INFINITY, 0.8 * (double)p->group_count, PROG_NONE, 1};
     riddle->targets[p->target_count++] =
         (ProgTarget){NET, -middle[NET] + shape->heavy, 0, shape->dead * 0.05, 0.05, 1};
     riddle->targets[p->target_count++] =
@@ -65,14 +65,17 @@ static bool touching(void *context, size_t pair, size_t a, size_t b) {
 void riddle_make(Riddle *riddle, const RiddleShape *shape, uint64_t seed) {
     *riddle = (Riddle){.class_weight = {10, 10, 10}};
     Dice dice = {seed};
-    size_t room = shape->groups * shape->columns, at = 0;
+    size_t groups = shape->groups + shape->long_groups, at = 0;
+    size_t room = shape->groups * shape->columns + shape->long_groups * shape->long_columns;
     riddle->columns = calloc(room, sizeof *riddle->columns);
     riddle->numbers = calloc(room * 2 * FEATURES, sizeof *riddle->numbers);
     if (riddle->columns == NULL || riddle->numbers == NULL)
         abort();
     double middle[FEATURES] = {0};
-    for (size_t g = 0; g < shape->groups; g++) {
+    for (size_t g = 0; g < groups; g++) {
         size_t count = shape->columns > 1 ? 2 + dice_below(&dice, shape->columns - 1) : 1;
+        if (g >= shape->groups)
+            count = shape->long_columns;
         riddle->groups[g] = (ProgGroup){&riddle->columns[at], count};
         double place = dice_between(&dice, -40, 40);
         size_t kept = dice_below(&dice, count);
@@ -90,14 +93,14 @@ void riddle_make(Riddle *riddle, const RiddleShape *shape, uint64_t seed) {
         middle[k] += k < LOW ? dice_between(&dice, -0.1, 0.1) : 0;
     riddle->programme = (Programme){.feature_count = FEATURES,
                                     .groups = riddle->groups,
-                                    .group_count = shape->groups,
+                                    .group_count = groups,
                                     .rows = riddle->rows,
                                     .targets = riddle->targets,
                                     .class_weight = riddle->class_weight,
                                     .class_count = 2};
     add_rows(riddle, shape, middle);
-    if (shape->pairs && shape->groups > 1) {
-        riddle->pair = (ProgPair){shape->groups - 1, 0};
+    if (shape->pairs && groups > 1) {
+        riddle->pair = (ProgPair){groups - 1, 0};
         riddle->programme.pairs = &riddle->pair;
         riddle->programme.pair_count = 1;
         riddle->programme.forbidden = touching;

@@ -13,6 +13,7 @@ typedef struct RiddleShape {
     bool margins, hard_price, pairs;
     double heavy; /* grams by which the body is off: above about 2 no rig is in its bands */
     double dead;  /* dead zone, in units */
+    size_t long_groups, long_columns; /* so many more groups, each of just so many columns */
 } RiddleShape;
 
 typedef struct Riddle {
