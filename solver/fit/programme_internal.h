@@ -214,13 +214,6 @@ typedef struct ProgWindows {
     double *part; /* increment of cut 0, in the field's own order */
 } ProgWindows;
 
-/* The narrowest window over one group, or over two together, and the keys of their options (key is
- * as long as field->option). False when no direction narrows anything. */
-bool prog_window_fit(const ProgModel *model, const ProgField *field, const double *room,
-                     const size_t *groups, size_t n, ProgWindow *window, double *key);
-/* Between which keys a partial rig leaves room. */
-void prog_window_edges(const ProgWindow *window, const double *base, const double *room, double *lo,
-                       double *hi);
 bool prog_windows_init(ProgWindows *windows, const ProgModel *model, const ProgField *field,
                        const double *room);
 void prog_windows_free(ProgWindows *windows);
@@ -228,26 +221,6 @@ void prog_windows_free(ProgWindows *windows);
  * *by_window, else in the field's own order. base: what the partial rig has used of every cut. */
 ProgSpan prog_window_span(const ProgWindows *windows, size_t group, const ProgLook *look,
                           const double *base, const double *room, bool *by_window);
-
-/* ---- the last two groups at once (programme_couple.c) ---- */
-
-/* Every couple of options of two groups that could be in a rig, in cells along a common key. */
-typedef struct ProgCouples {
-    bool built;
-    ProgWindow window;
-    size_t count, cell_count;
-    uint32_t *a, *b; /* option numbers */
-    double *key, *part;
-    size_t *cell; /* cell_count + 1 places */
-    double from, per_cell;
-} ProgCouples;
-
-/* False only without memory; couples->built tells whether it was worth it. */
-bool prog_couples_build(ProgCouples *couples, const ProgModel *model, const ProgField *field,
-                        const double *room, size_t group_a, size_t group_b);
-void prog_couples_free(ProgCouples *couples);
-/* Places that cover every couple with a key in [lo, hi]. */
-ProgSpan prog_couples_span(const ProgCouples *couples, double lo, double hi);
 
 /* ---- enumeration (programme_search.c) ---- */
 

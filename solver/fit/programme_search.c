@@ -39,10 +39,6 @@ typedef struct Search {
     double *base; /* the same, less the look's own increments */
     ProgEntry entry;
     ProgWindows windows;
-    ProgCouples couples; /* of the last two levels, once they have been visited often enough */
-    size_t couple_visits, couple_from;
-    size_t partner; /* PROG_NONE, or the only option to try at the last level */
-    bool no_memory;
 } Search;
 
 /* What a further rig has to come before: the K-th, or below a combination of visible keys the
@@ -204,42 +200,6 @@ static void choose_column(Search *search, size_t depth, size_t number) {
     search->line_count = lines;
 }
 
-/* Whether the last two levels can be read from the table. */
-static bool coupled(Search *search, size_t depth) {
-    if (depth + 2 != search->level_count || search->couple_from == 0)
-        return false;
-    if (search->couples.built)
-        return true;
-    if (++search->couple_visits < search->couple_from)
-        return false;
-    search->couple_from = 0;
-    if (!prog_couples_build(&search->couples, search->model, search->field, search->room,
-                            search->level[depth].group, search->level[depth + 1].group))
-        search->halt = search->no_memory = true;
-    if (search->couples.built) {
-        search->couple_from = 1;
-        search->stats->tables++;
-    }
-    return search->couples.built;
-}
-
-static void choose_couples(Search *search, size_t depth) {
-    const ProgCouples *couples = &search->couples;
-    const double *base = &search->base[depth * search->field->width];
-    double lo, hi;
-    prog_window_edges(&couples->window, base, search->room, &lo, &hi);
-    ProgSpan span = prog_couples_span(couples, lo, hi);
-    double left = search->room[0] - base[0];
-    for (size_t i = span.first; i < span.first + span.count && !search->halt; i++) {
-        if (couples->part[i] > left || couples->key[i] < lo || couples->key[i] > hi)
-            continue;
-        search->partner = couples->b[i];
-        choose_column(search, depth, couples->a[i]);
-        left = search->room[0] - base[0];
-    }
-    search->partner = PROG_NONE;
-}
-
 static void choose_columns(Search *search, size_t depth) {
     const ProgField *field = search->field;
     size_t width = field->width, group = search->level[depth].group;
@@ -251,14 +211,6 @@ static void choose_columns(Search *search, size_t depth) {
     bool chosen = field->look_span[group].count > 1;
     for (size_t j = 0; j < width; j++)
         base[j] = chosen ? sum[j] - counted[j] : sum[j];
-    if (search->partner != PROG_NONE) {
-        choose_column(search, depth, search->partner);
-        return;
-    }
-    if (coupled(search, depth)) {
-        choose_couples(search, depth);
-        return;
-    }
     bool by_window;
     ProgSpan span = prog_window_span(&search->windows, group, look, base, search->room, &by_window);
     for (size_t i = span.first; i < span.first + span.count && !search->halt; i++) {
@@ -327,28 +279,12 @@ static void order_levels(Search *search) {
         search->level[search->level_count++] = (Level){order[i], false};
 }
 
-/* A table of couples pays once the level above it has been reached some hundred times. Options with
- * visible keys come in too many small lists for it. */
-static void plan_couples(Search *search) {
-    const ProgField *field = search->field;
-    search->couple_visits = search->couple_from = 0;
-    search->partner = PROG_NONE;
-    if (search->level_count < search->first_column_level + 2)
-        return;
-    size_t a = search->level[search->level_count - 2].group;
-    size_t b = search->level[search->level_count - 1].group;
-    size_t couples = field->group[a].count * field->group[b].count;
-    if (field->look_span[a].count == 1 && field->look_span[b].count == 1 && couples >= 256)
-        search->couple_from = 64 + couples / 64;
-}
-
 /* One budget: everything with an objective up to search->limit. False only without memory. */
 static bool run_budget(Search *search) {
     size_t width = search->field->width;
     order_levels(search);
     search->representing = false;
     search->line_count = 0;
-    plan_couples(search);
     search->sums = calloc((search->level_count + 1) * width, sizeof *search->sums);
     search->base = calloc((search->level_count + 1) * width, sizeof *search->base);
     set_rooms(search);
@@ -356,12 +292,11 @@ static bool run_budget(Search *search) {
                 prog_windows_init(&search->windows, search->model, search->field, search->room);
     if (good)
         descend(search, 0);
-    prog_couples_free(&search->couples);
     free(search->sums);
     free(search->base);
     prog_windows_free(&search->windows);
     search->sums = search->base = NULL;
-    return good && !search->no_memory;
+    return good;
 }
 
 #define FIRST_BUDGET 0.002

@@ -45,72 +45,54 @@ static void keep_edge(ProgEdge *edges, double *bite, size_t *count, ProgEdge edg
     edges[i] = edge;
 }
 
-/* One group, or two taken together: increments and keys then add up. */
-typedef struct Part {
-    const ProgSpan *span;
+typedef struct Spread {
     double mean, square, least, most;
-} Part;
+} Spread;
 
-static Part part_of(const ProgSpan *span, const double *key) {
-    Part part = {span, 0, 0, INFINITY, -INFINITY};
+static Spread spread_of(const ProgSpan *span, const double *key) {
+    Spread spread = {0, 0, INFINITY, -INFINITY};
     for (size_t i = span->first; i < span->first + span->count; i++) {
-        part.mean += key[i] / (double)span->count;
-        part.least = fmin(part.least, key[i]);
-        part.most = fmax(part.most, key[i]);
+        spread.mean += key[i] / (double)span->count;
+        spread.least = fmin(spread.least, key[i]);
+        spread.most = fmax(spread.most, key[i]);
     }
     for (size_t i = span->first; i < span->first + span->count; i++)
-        part.square += (key[i] - part.mean) * (key[i] - part.mean);
-    return part;
+        spread.square += (key[i] - spread.mean) * (key[i] - spread.mean);
+    return spread;
 }
 
-/* The edge of cut j along the key; false when the cut hardly depends on it. */
-static bool fit_edge(const ProgField *field, const Part *parts, size_t n, const double *key,
-                     size_t j, double *slope, double *least) {
-    double pull = 0, square = 0, most = 0, spread = 0;
-    for (size_t p = 0; p < n; p++) {
-        double top = 0;
-        for (size_t i = parts[p].span->first; i < parts[p].span->first + parts[p].span->count;
-             i++) {
-            double inc = field->inc[i * field->width + j];
-            pull += inc * (key[i] - parts[p].mean);
-            top = inc > top ? inc : top;
-        }
-        square += parts[p].square;
-        most += top;
-        spread += parts[p].most - parts[p].least;
+/* The edge of cut j along the key, by least squares; false when the cut hardly depends on it. */
+static bool fit_edge(const ProgField *field, const ProgSpan *span, const Spread *spread,
+                     const double *key, size_t j, double *slope, double *least) {
+    double pull = 0, most = 0;
+    for (size_t i = span->first; i < span->first + span->count; i++) {
+        double inc = field->inc[i * field->width + j];
+        pull += inc * (key[i] - spread->mean);
+        most = inc > most ? inc : most;
     }
-    *slope = pull / square;
-    *least = 0;
-    if (fabs(*slope) * spread < 0.2 * most)
+    *slope = pull / spread->square;
+    if (fabs(*slope) * (spread->most - spread->least) < 0.2 * most)
         return false;
-    for (size_t p = 0; p < n; p++) {
-        double low = INFINITY;
-        for (size_t i = parts[p].span->first; i < parts[p].span->first + parts[p].span->count;
-             i++) {
-            double rest = field->inc[i * field->width + j] - *slope * key[i];
-            low = rest < low ? rest : low;
-        }
-        *least += low;
+    *least = INFINITY;
+    for (size_t i = span->first; i < span->first + span->count; i++) {
+        double rest = field->inc[i * field->width + j] - *slope * key[i];
+        *least = rest < *least ? rest : *least;
     }
     return true;
 }
 
 /* Fits the window along `key` and returns its width as a share of the keys' spread. */
-static double fit_window(const ProgField *field, const double *room, const size_t *groups, size_t n,
-                         const double *key, ProgWindow *window) {
-    Part parts[2];
-    double hi_bite[PROG_EDGES], lo_bite[PROG_EDGES], spread = 0, square = 0;
-    for (size_t p = 0; p < n; p++) {
-        parts[p] = part_of(&field->group[groups[p]], key);
-        spread += parts[p].most - parts[p].least;
-        square += parts[p].square;
-    }
+static double fit_window(const ProgField *field, const double *room, size_t g, const double *key,
+                         ProgWindow *window) {
+    const ProgSpan *span = &field->group[g];
+    Spread spread = spread_of(span, key);
+    double hi_bite[PROG_EDGES], lo_bite[PROG_EDGES];
     *window = (ProgWindow){0};
-    if (!(square > 1e-18))
+    if (!(spread.square > 1e-18))
         return INFINITY;
     for (size_t j = 0; j < field->cut_count; j++) {
         double slope, least;
-        if (!isfinite(room[j]) || !fit_edge(field, parts, n, key, j, &slope, &least))
+        if (!isfinite(room[j]) || !fit_edge(field, span, &spread, key, j, &slope, &least))
             continue;
         ProgEdge edge = {j, 1 / slope, least};
         double at = (0.5 * room[j] - least) / slope;
@@ -121,7 +103,7 @@ static double fit_window(const ProgField *field, const double *room, const size_
     }
     if (window->hi_count == 0 || window->lo_count == 0)
         return INFINITY;
-    return (hi_bite[0] + lo_bite[0]) / spread;
+    return (hi_bite[0] + lo_bite[0]) / (spread.most - spread.least);
 }
 
 static bool opposite_seen(const ProgField *field, size_t j) {
@@ -138,27 +120,26 @@ static bool opposite_seen(const ProgField *field, size_t j) {
     return false;
 }
 
-static void fill_keys(const ProgModel *model, const ProgField *field, const size_t *groups,
-                      size_t n, size_t cut, double *key) {
-    for (size_t p = 0; p < n; p++) {
-        const ProgSpan *span = &field->group[groups[p]];
-        const ProgColumn *columns = model->in->groups[groups[p]].columns;
-        for (size_t i = span->first; i < span->first + span->count; i++)
-            key[i] = key_of(field->cut[cut], &columns[field->option[i].column]);
-    }
+static void fill_keys(const ProgModel *model, const ProgField *field, size_t g, size_t cut,
+                      double *key) {
+    const ProgSpan *span = &field->group[g];
+    const ProgColumn *columns = model->in->groups[g].columns;
+    for (size_t i = span->first; i < span->first + span->count; i++)
+        key[i] = key_of(field->cut[cut], &columns[field->option[i].column]);
 }
 
-bool prog_window_fit(const ProgModel *model, const ProgField *field, const double *room,
-                     const size_t *groups, size_t n, ProgWindow *window, double *key) {
+/* The narrowest window of a group, and its options' keys. False when no direction narrows it. */
+static bool find_window(const ProgModel *model, const ProgField *field, const double *room,
+                        size_t g, ProgWindow *window, double *key) {
     double best_share = INFINITY;
     size_t best = 0, tried = 0;
     for (size_t j = 0; j < field->cut_count && tried < DIRECTIONS; j++) {
         if (opposite_seen(field, j))
             continue;
         tried++;
-        fill_keys(model, field, groups, n, j, key);
+        fill_keys(model, field, g, j, key);
         ProgWindow trial;
-        double share = fit_window(field, room, groups, n, key, &trial);
+        double share = fit_window(field, room, g, key, &trial);
         if (share < best_share) {
             best_share = share;
             best = j;
@@ -167,11 +148,12 @@ bool prog_window_fit(const ProgModel *model, const ProgField *field, const doubl
     }
     if (!(best_share < 1))
         return false;
-    fill_keys(model, field, groups, n, best, key);
+    fill_keys(model, field, g, best, key);
     return true;
 }
 
-void prog_window_edges(const ProgWindow *window, const double *base, const double *room, double *lo,
+/* Between which keys a partial rig leaves room. */
+static void find_edges(const ProgWindow *window, const double *base, const double *room, double *lo,
                        double *hi) {
     *lo = -INFINITY;
     *hi = INFINITY;
@@ -194,7 +176,7 @@ void prog_window_edges(const ProgWindow *window, const double *base, const doubl
 static void open_window(ProgWindows *windows, const ProgModel *model, const ProgField *field,
                         const double *room, size_t g, double *key, Keyed *sorted) {
     ProgWindow *window = &windows->window[g];
-    window->open = prog_window_fit(model, field, room, &g, 1, window, key);
+    window->open = find_window(model, field, room, g, window, key);
     for (size_t l = 0; window->open && l < field->look_span[g].count; l++) {
         const ProgLook *look = &field->look[field->look_span[g].first + l];
         for (size_t i = 0; i < look->count; i++)
@@ -261,7 +243,7 @@ ProgSpan prog_window_span(const ProgWindows *windows, size_t g, const ProgLook *
     if (!window->open || span.count < WINDOW_FROM)
         return span;
     double lo, hi;
-    prog_window_edges(window, base, room, &lo, &hi);
+    find_edges(window, base, room, &lo, &hi);
     const double *key = &windows->key[look->first];
     size_t to = above(key, look->count, hi), from = above(key, to, lo);
     if (to - from >= span.count)

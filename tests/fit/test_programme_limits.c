@@ -87,6 +87,57 @@ static void capped_bounds_are_honest(void **state) {
     }
 }
 
+typedef struct Patience {
+    size_t calls, most;
+    atomic_bool *stop;
+} Patience;
+
+/* Forbids nothing, and has the search stopped after so many questions: the same every time. */
+static bool ask_so_often(void *context, size_t pair, size_t a, size_t b) {
+    (void)pair;
+    (void)a;
+    (void)b;
+    Patience *patience = context;
+    if (++patience->calls >= patience->most)
+        atomic_store(patience->stop, true);
+    return false;
+}
+
+static void a_stopped_search_says_what_is_proven(void **state) {
+    (void)state;
+    RiddleShape shape = {.groups = 8, .columns = 12, .waters = 2, .plates = 1, .dead = 0};
+    shape.pairs = true;
+    size_t full_unproven = 0;
+    for (uint64_t seed = 1; seed <= 10; seed++) {
+        Riddle riddle;
+        riddle_make(&riddle, &shape, seed);
+        atomic_bool stop = false;
+        Patience patience = {0, SIZE_MAX, &stop};
+        riddle.programme.forbidden = ask_so_often;
+        riddle.programme.forbidden_context = &patience;
+        ProgOptions options = {.best = 2, .method = PROG_ENUMERATE, .stop = &stop};
+        ProgResult full, cut;
+        assert_true(programme_solve(&riddle.programme, &options, &full, NULL));
+        assert_true(full.proven);
+        patience.most = patience.calls / 2 + 1;
+        patience.calls = 0;
+        assert_true(programme_solve(&riddle.programme, &options, &cut, NULL));
+        for (size_t i = 0; i < full.count; i++) {
+            bool held =
+                i < cut.count && fabs(cut.rigs[i].objective - full.rigs[i].objective) < 2e-7;
+            assert_true(held || full.rigs[i].objective >= cut.bound - 1e-7);
+        }
+        if (cut.count == options.best && cut.rigs[1].objective > cut.bound + 1e-6) {
+            assert_false(cut.proven);
+            full_unproven++;
+        }
+        programme_free(&full);
+        programme_free(&cut);
+        riddle_free(&riddle);
+    }
+    assert_true(full_unproven > 0);
+}
+
 /* One group of two columns and one hard row: small enough to say everything by hand. */
 typedef struct Tiny {
     double f[2], g[2];
@@ -299,6 +350,7 @@ int main(void) {
         cmocka_unit_test(a_time_limit_gives_the_best_so_far),
         cmocka_unit_test(the_stop_flag_is_seen),
         cmocka_unit_test(capped_bounds_are_honest),
+        cmocka_unit_test(a_stopped_search_says_what_is_proven),
         cmocka_unit_test(a_tiny_programme_by_hand),
         cmocka_unit_test(hard_rows_can_leave_nothing),
         cmocka_unit_test(unsound_numbers_are_refused),

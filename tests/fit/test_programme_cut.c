@@ -1,0 +1,143 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The bounds of the choice programme hold whatever the prices: law, checked on chance rigs worked
+ * out by brute arithmetic. */
+#include "support/check.h"
+#include "support/brute.h"
+#include "support/riddle.h"
+#include "fit/programme_internal.h"
+
+static void chance_prices(const ProgModel *model, Dice *dice, double scale, ProgPrices *prices) {
+    *prices = (ProgPrices){0};
+    for (size_t s = 0; s < model->side_count; s++) {
+        if (dice_below(dice, 3) == 0)
+            prices->side[s] = scale * dice_between(dice, -50, 200);
+    }
+    for (size_t t = 0; t < model->in->target_count; t++)
+        prices->target[t] = scale * dice_between(dice, -20, 20);
+}
+
+static void chance_rig(const Programme *p, Dice *dice, BruteRig *rig) {
+    for (size_t g = 0; g < p->group_count; g++) {
+        rig->column[g] = dice_below(dice, p->groups[g].count);
+        double range = p->groups[g].columns[rig->column[g]].range;
+        rig->delta[g] = dice_below(dice, 3) == 0 ? range : dice_between(dice, 0, 1) * range;
+    }
+    rig->objective = brute_objective(p, rig->column, rig->delta, &rig->cost, &rig->distance);
+}
+
+static double cut_of_rig(const ProgModel *model, const ProgCut *cut, const BruteRig *rig) {
+    double sum = cut->constant;
+    for (size_t g = 0; g < model->in->group_count; g++) {
+        double value, slope;
+        prog_cut_at(model, cut, &model->in->groups[g].columns[rig->column[g]], &value, &slope);
+        sum += value + slope * rig->delta[g];
+    }
+    return sum;
+}
+
+static void check_cut(const ProgModel *model, const ProgCut *cut, const BruteRig *rig) {
+    double value = cut_of_rig(model, cut, rig), slack = 1e-9 * (1 + fabs(value));
+    assert_true(prog_cut_floor(model, cut) <= value + slack);
+    if (isinf(rig->objective))
+        return;
+    assert_true(value <= rig->objective + slack);
+    assert_true(value <= prog_cut_reach(model, cut, rig->objective) + slack);
+}
+
+static void check_riddle(const RiddleShape *shape, uint64_t seed) {
+    Riddle riddle;
+    riddle_make(&riddle, shape, seed);
+    ProgModel model;
+    prog_model_init(&model, &riddle.programme);
+    Dice dice = {seed + 100};
+    for (int round = 0; round < 40; round++) {
+        ProgPrices prices;
+        ProgCut cut;
+        chance_prices(&model, &dice, round % 2 == 0 ? 1 : 0.001, &prices);
+        prog_cut_from_prices(&model, &prices, &cut);
+        for (int k = 0; k < 25; k++) {
+            BruteRig rig;
+            chance_rig(&riddle.programme, &dice, &rig);
+            assert_true(isinf(rig.objective) || rig.objective <= model.worst);
+            check_cut(&model, &cut, &rig);
+        }
+    }
+    riddle_free(&riddle);
+}
+
+static void any_prices_make_a_bound(void **state) {
+    (void)state;
+    RiddleShape shape = {.groups = 5, .columns = 5, .waters = 3, .margins = true, .dead = 0.5};
+    for (uint64_t seed = 1; seed <= 30; seed++) {
+        shape.plates = seed % 3;
+        shape.hard_price = seed % 2 == 0;
+        shape.heavy = seed % 4 == 0 ? 3 : 0;
+        check_riddle(&shape, seed);
+    }
+}
+
+/* The plain and the neutral cuts, too, and the rays: no rig that keeps the hard rows is above 0. */
+static void ready_made_cuts_are_bounds(void **state) {
+    (void)state;
+    RiddleShape shape = {.groups = 5, .columns = 5, .waters = 2, .plates = 1, .dead = 0.5};
+    shape.hard_price = shape.margins = true;
+    size_t neutral = 0;
+    for (uint64_t seed = 1; seed <= 20; seed++) {
+        Riddle riddle;
+        riddle_make(&riddle, &shape, seed);
+        ProgModel model;
+        prog_model_init(&model, &riddle.programme);
+        ProgCuts cuts = {.count = 1};
+        ProgPrices none = {0};
+        prog_cut_from_prices(&model, &none, &cuts.cut[0]);
+        prog_cuts_plain(&model, &none, &cuts);
+        size_t plain = cuts.count;
+        prog_cuts_neutral(&model, &cuts);
+        neutral += cuts.count - plain;
+        Dice dice = {seed};
+        for (int k = 0; k < 50; k++) {
+            BruteRig rig;
+            chance_rig(&riddle.programme, &dice, &rig);
+            for (size_t j = 0; j < cuts.count; j++) {
+                if (!cuts.cut[j].ray)
+                    check_cut(&model, &cuts.cut[j], &rig);
+                else if (!isinf(rig.objective))
+                    assert_true(cut_of_rig(&model, &cuts.cut[j], &rig) <= 1e-8);
+            }
+        }
+        riddle_free(&riddle);
+    }
+    assert_true(neutral > 0);
+}
+
+/* By hand: costs of 0.20 and 0.30 have a grid of 0.1; a bound of 0.21 at a tenth of the price of a
+ * deviation means 0.3, or 0.2 and a deviation of 0.1. */
+static void the_grid_is_the_costs_common_step(void **state) {
+    (void)state;
+    double f[2] = {0, 0};
+    ProgColumn columns[2] = {{.f = &f[0], .cost = 0.2}, {.f = &f[1], .cost = 0.3}};
+    ProgGroup group = {columns, 2};
+    Programme p = {.feature_count = 1, .groups = &group, .group_count = 1};
+    ProgModel model;
+    prog_model_init(&model, &p);
+    assert_close(model.grid, 0.1, 1e-12, 0);
+    ProgCut cut = {.charge = 0.1};
+    assert_close(prog_cut_reach(&model, &cut, 0.3), 0.3, 1e-12, 0);
+    assert_close(prog_cut_reach(&model, &cut, 0.29), 0.209, 1e-12, 0);
+    cut.charge = 1;
+    assert_close(prog_cut_reach(&model, &cut, 0.29), 0.29, 1e-12, 0);
+    columns[1].cost = 0.3 + 1e-9; /* no step to speak of */
+    prog_model_init(&model, &p);
+    assert_close(model.grid, 0, 0, 0);
+    cut.charge = 0.1;
+    assert_close(prog_cut_reach(&model, &cut, 0.29), 0.29, 1e-12, 0);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(any_prices_make_a_bound),
+        cmocka_unit_test(ready_made_cuts_are_bounds),
+        cmocka_unit_test(the_grid_is_the_costs_common_step),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
