@@ -94,8 +94,7 @@ cJSON *json_spread(const BlyBuild *build, const BlySpread *spread, const BlySpre
     return finished(o, good);
 }
 
-/* ---- the water window
- * ---------------------------------------------------------------------------- */
+/* ---- the water window ---- */
 
 static const char *state_key(BlyState state) {
     return state == BLY_FLOATS ? "float" : state == BLY_SUSPENDS ? "suspend" : "sink";

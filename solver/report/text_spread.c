@@ -109,8 +109,7 @@ void text_spread(const Report *r, const BlyBuild *build, const BlySpread *spread
     }
 }
 
-/* ---- the water window
- * ---------------------------------------------------------------------------- */
+/* ---- the water window ---- */
 
 static void place_words(const Report *r, bool salt, double at, char out[WORDS_MAX]) {
     bly_quantity_show(at, salt ? BLY_DIM_SALINITY : BLY_DIM_TEMPERATURE, r->system, 1, out);

@@ -85,7 +85,7 @@ bool spread_grip_make(const BlyLure *lure, const BlyWater *water, SpreadGrip *ou
     return true;
 }
 
-/* ---- a sample ------------------------------------------------------------------------------ */
+/* ---- a sample ---- */
 
 typedef struct Place { /* between two loads of the table */
     int column;
@@ -169,4 +169,35 @@ GripRest spread_grip_rest(const SpreadGrip *grip, const GripLoad *load) {
     if (n >= least_weight)
         rest.drift = copysign(load->nu * exp(log_w_at(&corner, &place)), load->net_weight);
     return rest;
+}
+
+/* ln w rises with ln q; the table's ends are carried on as in log_w_at. */
+double spread_grip_weight(const SpreadGrip *grip, const GripLoad *load, double nose_down,
+                          double drift, GripCell *hold) {
+    double log_w = log(fmax(fabs(drift), 1e-9) / load->nu);
+    Place place = {.column = 0};
+    Corner corner = corner_of(grip, nose_down, &place);
+    double low = mix(corner.low[0].log_w, corner.high[0].log_w, corner.share), high = low;
+    for (place.column = 0; place.column < GRIP_LOADS - 1; place.column++) {
+        int j = place.column + 1;
+        high = mix(corner.low[j].log_w, corner.high[j].log_w, corner.share);
+        if (log_w < high || j == GRIP_LOADS - 1)
+            break;
+        low = high;
+    }
+    place.share = fmin(fmax((log_w - low) / (high - low), 0.0), 1.0);
+    double beyond = log_w < low ? log_w - low : log_w > high ? 2.0 * (log_w - high) : 0.0;
+    double log_q = grip->log_q_low + (place.column + place.share) * grip->log_q_step + beyond;
+    corner = corner_of(grip, nose_down, &place);
+    double *to[3] = {&hold->x, &hold->z, &hold->turn};
+    const double part[3][4] = {
+        {corner.low[0].x, corner.low[1].x, corner.high[0].x, corner.high[1].x},
+        {corner.low[0].z, corner.low[1].z, corner.high[0].z, corner.high[1].z},
+        {corner.low[0].turn, corner.low[1].turn, corner.high[0].turn, corner.high[1].turn}};
+    for (int k = 0; k < 3; k++)
+        *to[k] = mix(mix(part[k][0], part[k][1], place.share),
+                     mix(part[k][2], part[k][3], place.share), corner.share);
+    hold->log_w = log_w;
+    double net = exp(log_q) * load->drag * load->density * load->nu * load->nu / gravity;
+    return drift == 0.0 ? 0.0 : copysign(net, drift);
 }

@@ -138,16 +138,17 @@ static double known(double value, double otherwise) {
     return isfinite(value) ? value : otherwise;
 }
 
-void spread_model_sample(const SpreadModel *model, const double *u, const double sums[SUMS],
-                         size_t water, BlyOutcome *out) {
+void spread_model_load(const SpreadModel *model, const double *u, const double sums[SUMS],
+                       size_t water, GripLoad *out, double *hull) {
     const BlyBodyFacts *facts = &model->set.build->facts;
     double temperature, density, nu;
     spread_near_water_at(&model->water[water], normal_of(model, BLY_IN_TEMPERATURE, u),
                          normal_of(model, BLY_IN_SALINITY, u), &temperature, &density, &nu);
     double alpha = known(factor(model, BLY_IN_EXPANSION, facts->expansion.value, u), 0.0);
     double swelling = 1.0 + 3.0 * alpha * (temperature - facts->reference_t);
-    GripLoad load = {
-        .net_weight = sums[SUM_M] - density * (swelling * sums[SUM_H] + sums[SUM_P]),
+    *hull = swelling * sums[SUM_H];
+    *out = (GripLoad){
+        .net_weight = sums[SUM_M] - density * (*hull + sums[SUM_P]),
         .wx = sums[SUM_MX] - density * (swelling * sums[SUM_HX] + sums[SUM_PX]),
         .wz = sums[SUM_MZ] - density * (swelling * sums[SUM_HZ] + sums[SUM_PZ]),
         .drag = factor(model, BLY_IN_DRAG, known(facts->drag_factor.value, 1.0), u) *
@@ -157,8 +158,15 @@ void spread_model_sample(const SpreadModel *model, const double *u, const double
         .nu = nu,
     };
     /* Drag that acts elsewhere than in the table. */
-    load.wx -= load.net_weight * sums[SUM_HOLD_X];
-    load.wz -= load.net_weight * sums[SUM_HOLD_Z];
+    out->wx -= out->net_weight * sums[SUM_HOLD_X];
+    out->wz -= out->net_weight * sums[SUM_HOLD_Z];
+}
+
+void spread_model_sample(const SpreadModel *model, const double *u, const double sums[SUMS],
+                         size_t water, BlyOutcome *out) {
+    GripLoad load;
+    double hull;
+    spread_model_load(model, u, sums, water, &load, &hull);
     GripRest rest = spread_grip_rest(&model->grip, &load);
     out->sums.mass = sums[SUM_M];
     out->sums.net_weight = load.net_weight;
@@ -169,8 +177,8 @@ void spread_model_sample(const SpreadModel *model, const double *u, const double
     out->has_surface = out->state == BLY_FLOATS;
     out->surface.shows = out->surface.nose_down = NAN;
     if (out->has_surface && model->at_surface)
-        spread_afloat_at(&model->afloat[water], sums, density, swelling * sums[SUM_H],
-                         &out->surface.shows, &out->surface.nose_down);
+        spread_afloat_at(&model->afloat[water], sums, load.density, hull, &out->surface.shows,
+                         &out->surface.nose_down);
 }
 
 bool spread_model_full(const SpreadModel *model, const double *u, size_t water, BlyOutcome *out,

@@ -13,8 +13,7 @@
 #define SPREAD_GIVE_SIGMA 1.959963984540054
 #define SPREAD_RANGE_SIGMA 1.6448536269514722
 
-/* ---- vary.c: the build with its inputs set ----------------------------------------------------
- */
+/* ---- vary.c: the build with its inputs set ---- */
 
 /* A build, a rig and what is uncertain of them. */
 typedef struct SpreadCase {
@@ -49,8 +48,7 @@ bool spread_water_at(const SpreadCase *set, const BlyWaterFacts *facts, const do
 /* An input's value at u, within what is possible. */
 double spread_value(const BlyInput *input, double u);
 
-/* ---- sums.c: sums over the lure as a polynomial of u ------------------------------------------
- */
+/* ---- sums.c: sums over the lure as a polynomial of u ---- */
 
 /* Mass, hull's volume at the reference temperature, parts' volume, each with its moments; and how
  * the water's hold at the nominal rest differs from the nominal one: drag's place, ln of area. */
@@ -90,8 +88,7 @@ bool spread_sums_make(const SpreadCase *set, const BlyOutcome *nominal, SpreadSu
 void spread_sums_at(const SpreadSums *sums, const double *u, double out[SUMS]);
 void spread_sums_of(const BlyLure *lure, double out[SUMS]); /* the hold is left 0 */
 
-/* ---- grip.c: what the water does to the lure, over angle and speed ----------------------------
- */
+/* ---- grip.c: what the water does to the lure, over angle and speed ---- */
 
 enum { GRIP_ANGLES = 60, GRIP_LOADS = 20 }; /* 3 degrees apart over half a turn */
 
@@ -125,8 +122,13 @@ typedef struct GripRest {
 } GripRest;
 /* Where a lure let go level comes to rest and how fast it drifts, as bly_rest. */
 GripRest spread_grip_rest(const SpreadGrip *grip, const GripLoad *load);
+/* The other way round, for a lure seen to lie at nose_down and to drift at `drift` in the water and
+ * with the factors of `load`: its net weight (kg); and where drag acts then and what the couple of
+ * the whole ideal flow over |N| is, for a drag factor of 1. */
+double spread_grip_weight(const SpreadGrip *grip, const GripLoad *load, double nose_down,
+                          double drift, GripCell *hold);
 
-/* ---- near_water.c: density and viscosity about one water ------------------------------------- */
+/* ---- near_water.c: density and viscosity about one water ---- */
 
 typedef struct NearWater {
     double temperature, salinity;         /* nominal */
@@ -139,8 +141,7 @@ bool spread_near_water(const BlyWaterFacts *facts, NearWater *out, BlyError *err
 void spread_near_water_at(const NearWater *near, double u_temperature, double u_salt,
                           double *temperature, double *density, double *nu);
 
-/* ---- afloat.c: shows and attitude at the surface -----------------------------------------------
- */
+/* ---- afloat.c: shows and attitude at the surface ---- */
 
 typedef struct SpreadAfloat {
     bool known; /* the nominal lure floats */
@@ -160,8 +161,9 @@ bool spread_afloat_make(const BlyLure *lure, const BlyWater *water, const BlyOut
 void spread_afloat_at(const SpreadAfloat *afloat, const double sums[SUMS], double density,
                       double hull, double *shows, double *nose_down);
 
-/* ---- model.c: all of it ------------------------------------------------------------------------
- */
+/* ---- model.c: all of it ---- */
+
+enum { MODEL_WATERS_MAX = BLY_SPREAD_WATERS_MAX + 1 }; /* a tank besides */
 
 typedef struct SpreadModel {
     SpreadCase set;
@@ -169,9 +171,9 @@ typedef struct SpreadModel {
     const BlyTarget *target; /* NULL: none */
     SpreadSums sums;
     SpreadGrip grip;
-    BlyWaterFacts facts[BLY_SPREAD_WATERS_MAX];
-    NearWater water[BLY_SPREAD_WATERS_MAX];
-    SpreadAfloat afloat[BLY_SPREAD_WATERS_MAX];
+    BlyWaterFacts facts[MODEL_WATERS_MAX];
+    NearWater water[MODEL_WATERS_MAX];
+    SpreadAfloat afloat[MODEL_WATERS_MAX];
     size_t water_count;
     bool at_surface;               /* attitude counts as it lies at the surface */
     int input_of[BLY_INPUT_KINDS]; /* of those that occur once; -1: not there */
@@ -184,6 +186,9 @@ SpreadModel *spread_model_make(const BlyBuild *build, const BlyRig *rig,
                                const BlyWaterFacts *waters, size_t count, const BlyTarget *target,
                                BlyOutcome *nominal, BlyError *err);
 
+/* Weights and factors of one lure in one water, and its hull's volume there. */
+void spread_model_load(const SpreadModel *model, const double *u, const double sums[SUMS],
+                       size_t water, GripLoad *out, double *hull);
 /* One lure in one water. Only state, drift, nose_down, roll_arm, sums' net weight, has_surface and
  * the surface's shows and nose_down are filled. */
 void spread_model_sample(const SpreadModel *model, const double *u, const double sums[SUMS],
@@ -196,8 +201,7 @@ bool spread_model_full(const SpreadModel *model, const double *u, size_t water, 
 /* The quantity as the model's attitude rule has it. */
 double spread_quantity(const SpreadModel *model, const BlyOutcome *outcome, BlyQuantity quantity);
 
-/* ---- draw.c: where samples come from ------------------------------------------------------------
- */
+/* ---- draw.c: where samples come from ---- */
 
 typedef struct SpreadDraw SpreadDraw;
 SpreadDraw *spread_draw_make(size_t dimensions, BlySource source, unsigned long seed,
@@ -205,8 +209,7 @@ SpreadDraw *spread_draw_make(size_t dimensions, BlySource source, unsigned long 
 void spread_draw_free(SpreadDraw *draw);
 void spread_draw_next(SpreadDraw *draw, double *u);
 
-/* ---- first_order.c, sample.c --------------------------------------------------------------------
- */
+/* ---- first_order.c, sample.c ---- */
 
 /* Ranges and shares of one water by slopes of the full physics; `holds` says whether first order
  * is enough for each quantity. */

@@ -82,8 +82,7 @@ static bool keeps(const Line *line, const BlyOutcome *outcome) {
     return outcome->state == line->own.state && same;
 }
 
-/* ---- what is looked for ------------------------------------------------------------------------
- */
+/* ---- what is looked for ---- */
 
 static void add_level(Line *line, What what, double value) {
     if (isfinite(value))
@@ -111,8 +110,7 @@ static void set_levels(Line *line) {
     }
 }
 
-/* ---- crossings ---------------------------------------------------------------------------------
- */
+/* ---- crossings ---- */
 
 static double above(double x, void *user) {
     Line *line = user;
@@ -192,8 +190,7 @@ static bool find_crossings(Line *line, const double x[], const double value[]) {
     return true;
 }
 
-/* ---- spans --------------------------------------------------------------------------------------
- */
+/* ---- spans ---- */
 
 static void sort(double *values, size_t count) {
     for (size_t i = 1; i < count; i++) {

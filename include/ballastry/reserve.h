@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Trim reserve: what can still be added to or taken off a finished lure, and the chance that it
+ * meets its target after one tank test and the best of these trims.
+ *
+ * Ten milligrams drift a 12 g lure at 13 mm/s, and hooks of one size differ by more than that: no
+ * choice of parts alone suspends a lure for sure. So the plan has two stages, as makers work: build
+ * it a little light, look at it once in the tank, add what is missing. docs/spread.md. */
+#ifndef BALLASTRY_RESERVE_H
+#define BALLASTRY_RESERVE_H
+
+#include "ballastry/spread.h"
+
+typedef enum BlyTrimKind {
+    BLY_TRIM_DOTS,  /* at a patch that is empty or carries dots; a step is one dot */
+    BLY_TRIM_TURNS, /* of wire on a hook's shank; one turn */
+    BLY_TRIM_STRIP, /* cut shorter; a millimetre */
+    BLY_TRIM_RING,  /* the next heavier ring in its place */
+    BLY_TRIM_LIP,   /* of metal, filed thinner; a twentieth of a millimetre */
+    BLY_TRIM_KINDS
+} BlyTrimKind;
+const char *bly_trim_words(BlyTrimKind kind, bool many); /* "dot", "dots"; "strip" */
+
+/* One trim that is open to a rig, and how it is used over all samples. */
+typedef struct BlyTrim {
+    BlyTrimKind kind;
+    int seat;
+    const BlyPart *part;   /* dot, wire, strip, heavier ring, sheet */
+    double x;              /* m, place: dots and strip; else the seat's */
+    int least, most;       /* steps: below 0 takes off */
+    double unit;           /* m a step of strip or lip; 0 of what is counted */
+    double net_weight;     /* kg a step, in the tank's water */
+    double nose_down;      /* rad a step, at the nominal lure */
+    double drift;          /* m/s a step, at the middle reading in the tank */
+    double used;           /* share of lures that it is used on */
+    int low, middle, high; /* steps on 5, 50, 95 of 100 lures that it is used on */
+} BlyTrim;
+
+enum { BLY_TRIMS_MAX = 24 };
+
+typedef struct BlyReserve {
+    BlyTrim trims[BLY_TRIMS_MAX]; /* the most used first */
+    size_t count;
+    double chance_without; /* that the target is met in every water as built */
+    double chance_with;    /* after one tank test and the best trims */
+    double left_alone;     /* share of lures that need no trim after the test */
+    double drift[3];       /* m/s in the tank as built: 5, 50 and 95 of 100 */
+    double nose_down[3];   /* rad */
+    double shows[3];       /* share; NAN unless the target is to float */
+    BlyWater tank;
+    size_t samples;
+} BlyReserve;
+
+typedef struct BlyReserveOptions {
+    size_t samples; /* 100 to 100,000; 0: 2048 */
+    unsigned long seed;
+    unsigned kinds;     /* bits 1 << BlyTrimKind that are open; 0: all */
+    bool only_open;     /* only where the build leaves the kind of part open */
+    double timing_give; /* s; 0: 0.2 (docs of the trade, from memory) */
+    double angle_give;  /* rad; 0: 2 degrees (the same) */
+    double depth;       /* m, over which it is timed; 0: 0.6 */
+} BlyReserveOptions;
+
+/* Works the reserve of a build with a rig out for its own target and waters; the tank holds the
+ * build's own water. Parts to trim with come from the catalog within the build's limits. Needs a
+ * target (BLY_E_MISSING). Other errors as bly_spread's. */
+bool bly_reserve(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
+                 const BlyReserveOptions *options, BlyReserve *out, BlyError *err) BLY_MUST_CHECK;
+
+#endif
