@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* How sure a result is and in which waters it holds, as text and JSON. */
+/* How sure a result is, in which waters it holds and how it is trimmed, as text and JSON. */
 #ifndef BALLASTRY_REPORT_SURE_H
 #define BALLASTRY_REPORT_SURE_H
 
+#include "ballastry/reserve.h"
 #include "ballastry/spread.h"
 #include "ballastry/window.h"
 #include "report/report.h"
@@ -12,6 +13,11 @@
 void text_spread(const Report *report, const BlyBuild *build, const BlySpread *spread,
                  const BlySpread *in_target);
 void text_window(const Report *report, const BlyWindow *window);
+
+/* The plan for after the build: what to expect in the tank, and the trims that are likely then. */
+void text_reserve(const Report *report, const BlyBuild *build, const BlyRig *rig,
+                  const BlyReserve *reserve);
+cJSON *json_reserve(const BlyBuild *build, const BlyReserve *reserve);
 
 cJSON *json_spread(const BlyBuild *build, const BlySpread *spread, const BlySpread *in_target);
 cJSON *json_window(const BlyWindow *window);

@@ -122,6 +122,7 @@ static void test_readings_and_gives(void **state) {
     must(bly_reserve(&p.build, &p.catalog, &p.build.fitted, &sharp, &r[0], err));
     must(bly_reserve(&p.build, &p.catalog, &p.build.fitted, &rough, &r[1], err));
     p.build.facts.drag_factor.give = 0.4;
+    bly_blank_release(&p.build.blank);
     plain_make(&p.build);
     must(bly_reserve(&p.build, &p.catalog, &p.build.fitted, &sharp, &r[2], err));
     p.build.facts.drag_factor.give = 0;
