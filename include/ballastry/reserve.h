@@ -29,8 +29,9 @@ typedef struct BlyTrim {
     int least, most;       /* steps: below 0 takes off */
     double unit;           /* m a step of strip or lip; 0 of what is counted */
     double net_weight;     /* kg a step, in the tank's water */
-    double nose_down;      /* rad a step, at the nominal lure */
-    double drift;          /* m/s a step, at the middle reading in the tank */
+    double nose_down;      /* rad a step */
+    double from;           /* m/s: the middle drift in the tank of lures that it is used on */
+    double drift;          /* m/s a step, from there */
     double used;           /* share of lures that it is used on */
     int low, middle, high; /* steps on 5, 50, 95 of 100 lures that it is used on */
 } BlyTrim;

@@ -34,8 +34,9 @@ static bool read_options(const FitWords *words, BlyFitOptions *out, BlyError *er
 }
 
 /* The first rig's ladder tells the maker what to expect on the scale. */
-static bool print_text(const Cli *cli, const BlyFitResult *result, BlyError *err) {
-    text_fit(&cli->report, cli->build, result);
+static bool print_text(const Cli *cli, const BlyFitResult *result, const BlyReserve *reserves,
+                       BlyError *err) {
+    text_fit(&cli->report, cli->build, result, reserves);
     if (!result->met || result->count == 0)
         return true;
     BlyLure lure = {0};
@@ -45,6 +46,21 @@ static bool print_text(const Cli *cli, const BlyFitResult *result, BlyError *err
     text_ladder(&cli->report, &lure);
     bly_lure_release(&lure);
     return true;
+}
+
+/* One a rig; free(*out). Near misses have none. */
+static bool find_reserves(const Cli *cli, const BlyFitResult *result, BlyReserve **out,
+                          BlyError *err) {
+    bool good = true;
+    *out = NULL;
+    if (!result->met)
+        return true;
+    *out = calloc(result->count + 1, sizeof **out);
+    if (*out == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the reserves");
+    for (size_t i = 0; good && i < result->count; i++)
+        good = bly_reserve(cli->build, &cli->catalog, &result->rigs[i].rig, NULL, &(*out)[i], err);
+    return good;
 }
 
 int cmd_fit(const Command *self, int argc, char **argv) {
@@ -66,17 +82,20 @@ int cmd_fit(const Command *self, int argc, char **argv) {
         return cli_end(&cli, NULL, status);
     BlyFitResult result = {0};
     cJSON *tree = NULL;
-    bool good = bly_fit(cli.build, &cli.catalog, &fit_options, &result, &err);
+    BlyReserve *reserves = NULL;
+    bool good = bly_fit(cli.build, &cli.catalog, &fit_options, &result, &err) &&
+                find_reserves(&cli, &result, &reserves, &err);
     if (good && words.write != NULL && result.met)
         good = cli_write_rig(&cli, &result.rigs[0].rig, words.write, &err);
     if (good && cli.json)
-        tree = json_fit(cli.build, &result);
+        tree = json_fit(cli.build, &result, reserves);
     else if (good)
-        good = print_text(&cli, &result, &err);
+        good = print_text(&cli, &result, reserves, &err);
     if (!good)
         status = cli_tell(cli.file, &err);
     else if (!result.met)
         status = EXIT_NO_RIG;
+    free(reserves);
     bly_fit_release(&result);
     return cli_end(&cli, tree, status);
 }

@@ -13,7 +13,8 @@ typedef struct Rested {
     BlyInfluence *influence, leader;
     BlySpread *spread; /* owned: in the build's own water, and in the target's when there is one */
     size_t spread_count;
-    BlyWindow *window; /* owned: asked for by --waters */
+    BlyWindow *window;  /* owned: asked for by --waters */
+    BlyReserve reserve; /* with a target */
 } Rested;
 
 /* The target's waters may be others than the build's: how sure the figures are, and how sure the
@@ -39,7 +40,8 @@ static bool work_out_window(const BlyBuild *build, Rested *r, BlyError *err) {
                             r->window, err);
 }
 
-static bool work_out(const BlyBuild *build, bool waters, Rested *r, BlyError *err) {
+static bool work_out(const Cli *cli, bool waters, Rested *r, BlyError *err) {
+    const BlyBuild *build = cli->build;
     BlyWater water;
     r->influence = calloc(build->seat_count + 1, sizeof *r->influence);
     if (r->influence == NULL)
@@ -50,6 +52,8 @@ static bool work_out(const BlyBuild *build, bool waters, Rested *r, BlyError *er
            bly_rest_influence(&r->lure, build->seats, build->seat_count, &build->fitted, &water,
                               extra_kg, r->influence, err) &&
            bly_rest_leader(&r->lure, &water, &r->leader, err) && work_out_spread(build, r, err) &&
+           (!build->has_target ||
+            bly_reserve(build, &cli->catalog, &build->fitted, NULL, &r->reserve, err)) &&
            (!waters || work_out_window(build, r, err));
 }
 
@@ -66,6 +70,11 @@ static void print_text(const Cli *cli, const Rested *r) {
     (void)fprintf(cli->report.out, "\n");
     text_spread(&cli->report, build, &r->spread[0], r->spread_count > 1 ? &r->spread[1] : NULL);
     (void)fprintf(cli->report.out, "\n");
+    if (build->has_target && r->window == NULL) {
+        (void)fprintf(cli->report.out, "how it can still be trimmed\n");
+        text_reserve(&cli->report, build, &build->fitted, &r->reserve);
+        (void)fprintf(cli->report.out, "\n");
+    }
     if (r->window != NULL) {
         (void)fprintf(cli->report.out, "in which waters it keeps\n");
         text_window(&cli->report, r->window);
@@ -88,6 +97,7 @@ static cJSON *make_json(const BlyBuild *build, const Rested *r) {
         good &&
         put_tree(o, "spread",
                  json_spread(build, &r->spread[0], r->spread_count > 1 ? &r->spread[1] : NULL)) &&
+        (!build->has_target || put_tree(o, "reserve", json_reserve(build, &r->reserve))) &&
         (r->window == NULL || put_tree(o, "water_window", json_window(r->window)));
     if (good && r->leader.seat >= 0)
         good = put_tree(o, "leader", json_influence(build, &r->leader, 1));
@@ -115,7 +125,7 @@ int cmd_rest(const Command *self, int argc, char **argv) {
     Rested rested = {0};
     BlyError err = {0};
     cJSON *tree = NULL;
-    if (!work_out(cli.build, waters, &rested, &err))
+    if (!work_out(&cli, waters, &rested, &err))
         status = cli_tell(cli.file, &err);
     else if (cli.json)
         tree = make_json(cli.build, &rested);

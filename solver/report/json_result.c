@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Results as JSON trees. Keys carry their unit. */
-#include "report/report.h"
+#include "report/sure.h"
 
 #include <math.h>
 #include <gsl/gsl_math.h>
@@ -179,7 +179,7 @@ cJSON *json_influence(const BlyBuild *build, const BlyInfluence *influence, size
     return finished(o, good);
 }
 
-static cJSON *json_fit_rig(const BlyBuild *build, const BlyFitRig *rig) {
+static cJSON *json_fit_rig(const BlyBuild *build, const BlyFitRig *rig, const BlyReserve *reserve) {
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_bool(o, "met", rig->met) &&
                 put_tree(o, "parts", json_rig(build, &rig->rig)) &&
@@ -200,10 +200,12 @@ static cJSON *json_fit_rig(const BlyBuild *build, const BlyFitRig *rig) {
     }
     if (good && rig->equals != NULL && rig->equals[0] != '\0')
         good = put_text(o, "as_good", rig->equals);
+    if (good && reserve != NULL)
+        good = put_tree(o, "reserve", json_reserve(build, reserve));
     return finished(o, good);
 }
 
-cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result) {
+cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result, const BlyReserve *reserves) {
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_text(o, "name", build->name) && put_bool(o, "met", result->met) &&
                 put_bool(o, "proven", result->proven) && put_number(o, "gap", result->gap) &&
@@ -216,7 +218,7 @@ cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result) {
     cJSON *rigs = good ? cJSON_AddArrayToObject(o, "rigs") : NULL;
     good = good && rigs != NULL;
     for (size_t i = 0; good && i < result->count; i++) {
-        cJSON *one = json_fit_rig(build, &result->rigs[i]);
+        cJSON *one = json_fit_rig(build, &result->rigs[i], reserves != NULL ? &reserves[i] : NULL);
         good = one != NULL && cJSON_AddItemToArray(rigs, one);
         if (!good)
             cJSON_Delete(one);

@@ -9,6 +9,7 @@
 
 #include "ballastry/fit.h"
 #include "ballastry/ladder.h"
+#include "ballastry/reserve.h"
 #include "ballastry/units.h"
 
 typedef struct Report {
@@ -41,7 +42,9 @@ void text_influence(const Report *report, const BlyBuild *build, const BlyInflue
 void text_leader(const Report *report, const BlyBuild *build, const BlyInfluence *leader);
 /* What to mount where; `old` (may be NULL) marks what changed. */
 void text_rig(const Report *report, const BlyBuild *build, const BlyRig *rig, const BlyRig *old);
-void text_fit(const Report *report, const BlyBuild *build, const BlyFitResult *result);
+/* reserves: one a rig, or NULL. */
+void text_fit(const Report *report, const BlyBuild *build, const BlyFitResult *result,
+              const BlyReserve *reserves);
 void text_swap(const Report *report, const BlyBuild *build, const BlyRig *before,
                const BlyRig *after, const BlyOutcome *old_outcome, const BlyOutcome *new_outcome);
 
@@ -52,7 +55,7 @@ cJSON *json_judgement(const BlyTarget *target, const BlyJudgement *judgement);
 cJSON *json_rig(const BlyBuild *build, const BlyRig *rig);
 cJSON *json_ladder(const BlyLure *lure);
 cJSON *json_influence(const BlyBuild *build, const BlyInfluence *influence, size_t count);
-cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result);
+cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result, const BlyReserve *reserves);
 
 /* Small helpers for building trees: each returns false when memory ran out; NULL values count as
  * that, so calls can be chained with &&. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The ranked rigs, or the nearest misses, as text. */
-#include "report/report.h"
+#include "report/sure.h"
 
 #include <math.h>
 
@@ -19,7 +19,8 @@ static void one_line(const Report *r, const BlyOutcome *o) {
                       speed, net);
 }
 
-static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig, size_t number) {
+static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig, size_t number,
+                    const BlyReserve *reserve) {
     char mass[WORDS_MAX];
     small_mass_words(rig->outcome[0].sums.mass, r->system, false, mass);
     (void)fprintf(r->out, "%zu. %d piece%s, whole lure %s", number, rig->pieces,
@@ -36,12 +37,15 @@ static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig
     unsigned notes = 0;
     for (size_t w = 0; w < rig->water_count; w++)
         notes |= rig->outcome[w].notes;
+    if (reserve != NULL)
+        text_reserve(r, build, &rig->rig, reserve);
     text_notes(r, notes);
     if (rig->equals != NULL && rig->equals[0] != '\0')
         (void)fprintf(r->out, "    as good: %s\n", rig->equals);
 }
 
-void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result) {
+void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result,
+              const BlyReserve *reserves) {
     (void)fprintf(r->out, "%s\n", build->name);
     if (result->impossible[0] != '\0')
         (void)fprintf(r->out, "no lure can do this: %s\n", result->impossible);
@@ -52,7 +56,7 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
                       result->count == 1 ? "" : "s", result->count == 1 ? "s" : "");
     for (size_t i = 0; i < result->count; i++) {
         (void)fprintf(r->out, "\n");
-        one_rig(r, build, &result->rigs[i], i + 1);
+        one_rig(r, build, &result->rigs[i], i + 1, reserves != NULL ? &reserves[i] : NULL);
     }
     if (result->count > 0)
         (void)fprintf(r->out, "\n");

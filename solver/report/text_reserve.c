@@ -48,7 +48,7 @@ static void place_words(const Report *r, const BlyBuild *build, const BlyRig *ri
     const char *name = build->seats[trim->seat].name;
     int eye = -1, digits = r->system == BLY_INCH ? 2 : 0;
     if (trim->kind != BLY_TRIM_DOTS) {
-        (void)snprintf(out, WORDS_MAX, "at %s", name);
+        (void)snprintf(out, WORDS_MAX, "at %.32s", name);
         return;
     }
     for (size_t s = 0; s < build->seat_count; s++) {
@@ -58,13 +58,13 @@ static void place_words(const Report *r, const BlyBuild *build, const BlyRig *ri
     }
     bly_quantity_show(trim->x, BLY_DIM_LENGTH, r->system, digits, place);
     if (eye < 0) {
-        (void)snprintf(out, WORDS_MAX, "at %s, %s from the nose", name, place);
+        (void)snprintf(out, WORDS_MAX, "at %.32s, %.24s from the nose", name, place);
         return;
     }
     double behind = trim->x - rig->at[eye].x;
     bly_quantity_show(fabs(behind), BLY_DIM_LENGTH, r->system, digits, off);
-    (void)snprintf(out, WORDS_MAX, "at %s, %s from the nose, %s %s the eye of %.32s", name, place,
-                   off, behind < 0 ? "before" : "behind", build->seats[eye].name);
+    (void)snprintf(out, WORDS_MAX, "at %.32s, %.24s from the nose, %.24s %s the eye of %.32s", name,
+                   place, off, behind < 0 ? "before" : "behind", build->seats[eye].name);
 }
 
 /* "2 to 5 dots", "0.05 to 0.2 mm of lip less". */
@@ -97,8 +97,8 @@ static void effect_words(const Report *r, const BlyReserve *reserve, const BlyTr
     char mass[WORDS_MAX], each[BLY_QUANTITY_MAX];
     double sign = trim->middle < 0 ? -1 : 1, drift = sign * trim->drift;
     const char *what = "speeds it up by";
-    if (reserve->drift[1] * drift < 0)
-        what = reserve->drift[1] < 0 ? "slows its rise by" : "slows its sinking by";
+    if (trim->from * drift < 0)
+        what = trim->from < 0 ? "slows its rise by" : "slows its sinking by";
     small_mass_words(sign * trim->net_weight, r->system, true, mass);
     (void)snprintf(each, sizeof each, "each");
     if (trim->unit > 0.0)

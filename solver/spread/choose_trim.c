@@ -8,9 +8,9 @@
 #include <string.h>
 
 enum { COMBOS_MOST = 8000 };
-/* In squares of half-bands: what a maker does not bother to improve; what a trim, and a step of it,
- * must better. */
-static const double content = 0.12, a_trim = 0.02, a_step = 0.001;
+/* A lure within this share of every half-band is let be. In squares of half-bands: a trim that is
+ * good enough; what a trim, and a step of it, must better. */
+static const double let_be = 0.6, content = 0.12, a_trim = 0.02, a_step = 0.001;
 
 void trim_combo_add(const TrimList *trims, const TrimCombo *combo, double add[ADDS]) {
     memset(add, 0, ADDS * sizeof *add);
@@ -98,7 +98,7 @@ static void look(const TrimList *trims, const TrimCombo *combo, const TankTask *
     if (combo->cost >= best->score)
         return;
     trim_combo_add(trims, combo, add);
-    double score = tank_score(task, belief, add) + (double)combo->cost;
+    double score = tank_score(task, belief, add, NULL) + (double)combo->cost;
     if (score < best->score)
         *best = (Best){combo, score};
 }
@@ -107,9 +107,9 @@ const TrimCombo *trim_choose(const TrimList *trims, const TrimCombos *combos, co
                              const TankBelief *belief) {
     static const TrimCombo nothing = {.group = {-1, -1}};
     const double none[ADDS] = {0};
-    Best best = {&nothing, tank_score(task, belief, none)};
-    double missing, half;
-    if (best.score <= content)
+    double missing, half, worst;
+    Best best = {&nothing, tank_score(task, belief, none, &worst)};
+    if (worst <= let_be)
         return &nothing;
     tank_missing(task, belief, &missing, &half);
     size_t up = first_not_below(combos, missing), down = up;

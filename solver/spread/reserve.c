@@ -17,7 +17,8 @@ typedef struct Run {
     double *drift, *nose, *shows; /* in the tank, by sample */
     size_t shows_count;
     size_t used[TRIM_GROUPS_MAX];
-    double *steps[TRIM_GROUPS_MAX], *places[TRIM_GROUPS_MAX]; /* of the lures that it is used on */
+    double *steps[TRIM_GROUPS_MAX], *places[TRIM_GROUPS_MAX],
+        *from[TRIM_GROUPS_MAX]; /* of the lures that it is used on */
 } Run;
 
 static bool check(const BlyBuild *build, BlyReserveOptions *options, BlyError *err) {
@@ -71,7 +72,8 @@ static bool make_lists(Run *run, BlyError *err) {
     for (size_t g = 0; good && g < run->trims->count; g++) {
         run->steps[g] = malloc(bytes);
         run->places[g] = malloc(bytes);
-        good = run->steps[g] && run->places[g];
+        run->from[g] = malloc(bytes);
+        good = run->steps[g] && run->places[g] && run->from[g];
     }
     return good || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the samples of the reserve");
 }
@@ -97,6 +99,7 @@ static void close_run(Run *run) {
     for (int g = 0; g < TRIM_GROUPS_MAX; g++) {
         free(run->steps[g]);
         free(run->places[g]);
+        free(run->from[g]);
     }
     free(run->drift);
     free(run->nose);
@@ -119,7 +122,8 @@ static bool meets(const Run *run, const double *u, const double sums[SUMS], BlyO
 }
 
 /* What is added is off by its own give: `noise` has one normal number for each group. */
-static void trim(Run *run, const TrimCombo *combo, const double *noise, double sums[SUMS]) {
+static void trim(Run *run, const TrimCombo *combo, const double *noise, double drift,
+                 double sums[SUMS]) {
     static const SpreadSum sum_of[ADDS] = {SUM_M, SUM_MX, SUM_MZ, SUM_P, SUM_PX, SUM_PZ};
     for (int k = 0; k < 2 && combo->group[k] >= 0; k++) {
         int g = combo->group[k];
@@ -129,6 +133,7 @@ static void trim(Run *run, const TrimCombo *combo, const double *noise, double s
         for (int i = 0; i < ADDS; i++)
             sums[sum_of[i]] += by * option->add[i];
         run->steps[g][run->used[g]] = option->steps;
+        run->from[g][run->used[g]] = drift;
         run->places[g][run->used[g]++] = option->x;
     }
 }
@@ -149,7 +154,7 @@ static void one_lure(Run *run, size_t number, double *u, const double *noise) {
     tank_believe(&run->task, &reading, &belief);
     const TrimCombo *combo = trim_choose(run->trims, &run->combos, &run->task, &belief);
     run->left_alone += combo->group[0] < 0;
-    trim(run, combo, noise + 2, sums);
+    trim(run, combo, noise + 2, tank.drift, sums);
     run->met_after += meets(run, u, sums, NULL);
 }
 
@@ -183,8 +188,8 @@ static void three(double *values, size_t count, double out[3]) {
         out[k] = quantile(values, count, share[k]);
 }
 
-/* What one step does: to the nominal lure's attitude, and to the speed at the middle reading. */
-static void effects(const Run *run, const TrimGroup *group, double middle_drift, BlyTrim *out) {
+/* What one step does to a lure that drifts as those that it is used on. */
+static void effects(const Run *run, const TrimGroup *group, BlyTrim *out) {
     const TrimOption *option = &group->option[0];
     const SpreadGrip *grip = &run->model->grip;
     double by = 1.0 / option->steps, add[ADDS];
@@ -193,7 +198,7 @@ static void effects(const Run *run, const TrimGroup *group, double middle_drift,
     for (int i = 0; i < ADDS; i++)
         add[i] = by * option->add[i];
     GripRest rest = spread_grip_rest(grip, &load);
-    load.net_weight = spread_grip_weight(grip, &load, rest.nose_down, middle_drift, &hold);
+    load.net_weight = spread_grip_weight(grip, &load, rest.nose_down, out->from, &hold);
     rest = spread_grip_rest(grip, &load);
     more = load;
     out->net_weight = add[ADD_M] - load.density * add[ADD_P];
@@ -216,7 +221,8 @@ static void describe(Run *run, size_t g, double middle_drift, BlyTrim *out) {
     }
     out->used = (double)run->used[g] / (double)run->samples;
     out->x = run->used[g] > 0 ? quantile(run->places[g], run->used[g], 0.5) : group->option[0].x;
-    effects(run, group, middle_drift, out);
+    out->from = run->used[g] > 0 ? quantile(run->from[g], run->used[g], 0.5) : middle_drift;
+    effects(run, group, out);
     if (run->used[g] == 0)
         return;
     three(run->steps[g], run->used[g], steps);

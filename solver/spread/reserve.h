@@ -58,6 +58,7 @@ typedef struct TankTask {
     bool at_surface;
     GripLoad load[BLY_SPREAD_WATERS_MAX + 1]; /* nominal, by water */
     double shows[BLY_SPREAD_WATERS_MAX + 1];  /* nominal */
+    double mass;                              /* kg */
     double hull, load_mass, load_x, load_z;   /* m3, kg, m: at the surface, in the tank */
     double timing_sigma, angle_sigma, shows_sigma, depth, patience;
 } TankTask;
@@ -80,8 +81,10 @@ typedef struct TankBelief {
 void tank_believe(const TankTask *task, const TankReading *reading, TankBelief *out);
 
 /* How far from the middle of its bands the lure is believed to lie once `add` is on: a sum of
- * squares over waters, drift (or shows) and angle; 1 at an edge. */
-double tank_score(const TankTask *task, const TankBelief *belief, const double add[ADDS]);
+ * squares over waters, drift (or shows), angle and roll arm, each 1 at an edge. *worst (may be
+ * NULL) takes the largest of them, not squared. */
+double tank_score(const TankTask *task, const TankBelief *belief, const double add[ADDS],
+                  double *worst);
 /* Net weight (kg in the tank) that is believed to be missing to the middle, and half the band. */
 void tank_missing(const TankTask *task, const TankBelief *belief, double *missing, double *half);
 

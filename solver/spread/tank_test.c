@@ -12,6 +12,9 @@ static const double usual_depth = 0.6;
 static const double patience = 120.0; /* s; what has not come or gone by then hangs still */
 /* An open side: this far inside its edge is as good as any, in angle. */
 static const double well_inside = 5.0 * M_PI / 180.0;
+static const double well_righting = 0.3e-3; /* m, of the roll arm */
+
+enum { PLACES = 3 };
 
 void tank_task_make(const SpreadModel *model, const BlyReserveOptions *options, TankTask *out) {
     const double nothing[BLY_INPUTS_MAX] = {0};
@@ -34,6 +37,7 @@ void tank_task_make(const SpreadModel *model, const BlyReserveOptions *options, 
             out->hull = hull;
     }
     double density = out->load[0].density;
+    out->mass = sums[SUM_M];
     out->load_mass = sums[SUM_M] - density * sums[SUM_P];
     out->load_x = (sums[SUM_MX] - density * sums[SUM_PX]) / out->load_mass;
     out->load_z = (sums[SUM_MZ] - density * sums[SUM_PZ]) / out->load_mass;
@@ -101,43 +105,69 @@ static double drift_place(const TankTask *task, double drift) {
     return place(as_weight(drift), low, high, 0.25 * fabs(edge) + 1e-4);
 }
 
-static double surface_score(const TankTask *task, const TankBelief *belief,
-                            const double add[ADDS]) {
+/* The lure in one water, as believed, with `add` on. */
+static GripLoad with_added(const TankBelief *belief, size_t water, const double add[ADDS]) {
+    GripLoad load = belief->load[water];
+    load.net_weight += add[ADD_M] - load.density * add[ADD_P];
+    load.wx += add[ADD_MX] - load.density * add[ADD_PX];
+    load.wz += add[ADD_MZ] - load.density * add[ADD_PZ];
+    return load;
+}
+
+static double roll_place(const TankTask *task, const GripLoad *load, const GripRest *rest,
+                         double added_mass) {
+    double mass = task->mass + added_mass;
+    double arm = (load->net_weight * rest->drag_z - load->wz) / mass;
+    return place(arm, task->target->roll_arm_least, INFINITY, well_righting);
+}
+
+/* Drift, angle and roll arm in one water of the target. */
+static void places_under_water(const TankTask *task, const GripLoad *load, double added_mass,
+                               double out[PLACES]) {
+    GripRest rest = spread_grip_rest(&task->model->grip, load);
+    out[0] = drift_place(task, rest.drift);
+    out[1] = isnan(rest.nose_down) ? 10.0
+                                   : place(rest.nose_down, task->target->nose_low,
+                                           task->target->nose_high, well_inside);
+    out[2] = roll_place(task, load, &rest, added_mass);
+}
+
+/* What shows, angle at the surface and roll arm. */
+static void places_at_surface(const TankTask *task, const TankBelief *belief, size_t water,
+                              const double add[ADDS], double out[PLACES]) {
     const BlyTarget *target = task->target;
     const SpreadAfloat *afloat = &task->model->afloat[0];
-    double density = task->load[0].density, score = 0.0;
+    double density = task->load[0].density;
     double more = add[ADD_M] - density * add[ADD_P], load = task->load_mass + more;
     double sinks = more / (density * task->hull);
     double dx = (add[ADD_MX] - density * add[ADD_PX] - task->load_x * more) / load;
     double dz = (add[ADD_MZ] - density * add[ADD_PZ] - task->load_z * more) / load;
     double angle = belief->nose_down - afloat->slope[0] * sinks + afloat->slope[1] * dx +
                    afloat->slope[2] * dz;
-    for (size_t w = 1; w < task->model->water_count; w++) {
-        double shows = belief->shows - sinks + task->shows[w] - task->shows[0];
-        double a = place(shows, target->shows_low, target->shows_high, 0.05);
-        double b = place(angle, target->nose_low, target->nose_high, well_inside);
-        score += a * a + b * b;
-    }
-    return score;
+    double shows = belief->shows - sinks + task->shows[water] - task->shows[0];
+    GripLoad under = with_added(belief, water, add);
+    GripRest rest = {.drag_z = task->load_z};
+    out[0] = place(shows, target->shows_low, target->shows_high, 0.05);
+    out[1] = place(angle, target->nose_low, target->nose_high, well_inside);
+    out[2] = roll_place(task, &under, &rest, add[ADD_M]);
 }
 
-double tank_score(const TankTask *task, const TankBelief *belief, const double add[ADDS]) {
-    const BlyTarget *target = task->target;
-    double score = 0.0;
-    if (task->at_surface && isfinite(belief->shows))
-        return surface_score(task, belief, add);
+double tank_score(const TankTask *task, const TankBelief *belief, const double add[ADDS],
+                  double *worst) {
+    double score = 0.0, largest = 0.0, at[PLACES];
     for (size_t w = 1; w < task->model->water_count; w++) {
-        GripLoad load = belief->load[w];
-        load.net_weight += add[ADD_M] - load.density * add[ADD_P];
-        load.wx += add[ADD_MX] - load.density * add[ADD_PX];
-        load.wz += add[ADD_MZ] - load.density * add[ADD_PZ];
-        GripRest rest = spread_grip_rest(&task->model->grip, &load);
-        double a = drift_place(task, rest.drift);
-        double b = isnan(rest.nose_down)
-                       ? 10.0
-                       : place(rest.nose_down, target->nose_low, target->nose_high, well_inside);
-        score += a * a + b * b;
+        GripLoad load = with_added(belief, w, add);
+        if (task->at_surface && isfinite(belief->shows))
+            places_at_surface(task, belief, w, add, at);
+        else
+            places_under_water(task, &load, add[ADD_M], at);
+        for (int k = 0; k < PLACES; k++) {
+            score += at[k] * at[k];
+            largest = fmax(largest, fabs(at[k]));
+        }
     }
+    if (worst)
+        *worst = largest;
     return score;
 }
 
