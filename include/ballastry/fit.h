@@ -7,7 +7,7 @@
 #ifndef BALLASTRY_FIT_H
 #define BALLASTRY_FIT_H
 
-#include "ballastry/build.h"
+#include "ballastry/reserve.h"
 
 #include <stdatomic.h>
 
@@ -17,6 +17,7 @@ typedef struct BlyFitOptions {
     size_t rigs;            /* how many different rigs, 1 to BLY_FIT_RIGS_MAX; 0: five */
     double time_limit_secs; /* > 0; 0: none */
     bool after_build;       /* only what can still be changed on a finished lure */
+    bool margins;           /* the parts' and the body's gives eat into the weight's band */
     atomic_bool *stop;      /* NULL, or set by another thread to end early */
 } BlyFitOptions;
 
@@ -54,6 +55,7 @@ typedef struct BlyFitResult {
     BlyFitRig *rigs; /* best first; when !met, the nearest misses */
     size_t count;
     bool met;       /* at least one rig meets the target; only such rigs are listed then */
+    bool surest;    /* ranked by the chance after trims: bly_fit_surest */
     bool proven;    /* nothing better exists among the candidates, by the linear model */
     double gap;     /* when not proven: how far the bound lies below the last rig, in half-bands */
     int rounds;     /* how often bands were set anew until physics and programme agreed */
@@ -69,5 +71,14 @@ typedef struct BlyFitResult {
 bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
              BlyFitResult *out, BlyError *err) BLY_MUST_CHECK;
 void bly_fit_release(BlyFitResult *result);
+
+/* The same, ranked by the chance to meet the target after one tank test and the best trims in place
+ * of the distance from the bands' middle. Rigs come from two searches: as bly_fit, and with the
+ * weight's band widened by what can be added and taken off later and narrowed by the gives (rows
+ * with margins), so that a lure that can only be added to comes out light by design. Such a rig may
+ * miss the bands as built; out->met is true when the best one meets them, or does so after trims
+ * with a chance of one half at least. *reserves: one a rig, free() by the caller. */
+bool bly_fit_surest(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
+                    BlyFitResult *out, BlyReserve **reserves, BlyError *err) BLY_MUST_CHECK;
 
 #endif

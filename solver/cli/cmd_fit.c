@@ -7,7 +7,7 @@
 
 typedef struct FitWords {
     const char *rigs, *time_limit, *write;
-    bool after_build;
+    bool after_build, surest;
 } FitWords;
 
 static bool read_options(const FitWords *words, BlyFitOptions *out, BlyError *err) {
@@ -63,6 +63,14 @@ static bool find_reserves(const Cli *cli, const BlyFitResult *result, BlyReserve
     return good;
 }
 
+static bool choose(const Cli *cli, const FitWords *words, const BlyFitOptions *options,
+                   BlyFitResult *result, BlyReserve **reserves, BlyError *err) {
+    if (words->surest)
+        return bly_fit_surest(cli->build, &cli->catalog, options, result, reserves, err);
+    return bly_fit(cli->build, &cli->catalog, options, result, err) &&
+           find_reserves(cli, result, reserves, err);
+}
+
 int cmd_fit(const Command *self, int argc, char **argv) {
     Cli cli;
     int status = EXIT_DONE;
@@ -70,6 +78,8 @@ int cmd_fit(const Command *self, int argc, char **argv) {
     const Option options[] = {
         {"rigs", OPT_TEXT, &words.rigs, "N", "how many different rigs (default 5)"},
         {"write", OPT_TEXT, &words.write, "FILE", "write the build with the best rig fitted"},
+        {"surest", OPT_FLAG, &words.surest, NULL,
+         "rank by the chance after one tank test and the best trims"},
         {"time-limit", OPT_TEXT, &words.time_limit, "TIME", "stop after this, best so far"},
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
@@ -83,8 +93,7 @@ int cmd_fit(const Command *self, int argc, char **argv) {
     BlyFitResult result = {0};
     cJSON *tree = NULL;
     BlyReserve *reserves = NULL;
-    bool good = bly_fit(cli.build, &cli.catalog, &fit_options, &result, &err) &&
-                find_reserves(&cli, &result, &reserves, &err);
+    bool good = choose(&cli, &words, &fit_options, &result, &reserves, &err);
     if (good && words.write != NULL && result.met)
         good = cli_write_rig(&cli, &result.rigs[0].rig, words.write, &err);
     if (good && cli.json)

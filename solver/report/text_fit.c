@@ -51,6 +51,9 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
         (void)fprintf(r->out, "no lure can do this: %s\n", result->impossible);
     else if (!result->met)
         (void)fprintf(r->out, "no rig meets the target; these come nearest\n");
+    else if (result->surest)
+        (void)fprintf(r->out, "%zu rig%s, the surest after one tank test and trims first\n",
+                      result->count, result->count == 1 ? "" : "s");
     else
         (void)fprintf(r->out, "%zu rig%s that meet%s the target, best first\n", result->count,
                       result->count == 1 ? "" : "s", result->count == 1 ? "s" : "");

@@ -169,6 +169,15 @@ static void set_all(const SpreadCase *set, const double *u, SpreadLure *out) {
     }
 }
 
+/* A strip that just fills its patch may be too long for it by a hair on a thicker coat. */
+static void give_way(const SpreadCase *set, SpreadLure *out) {
+    for (size_t s = 0; s < set->build->seat_count; s++) {
+        if (set->rig->at[s].piece[BLY_PART_STRIP].part ||
+            set->build->fitted.at[s].piece[BLY_PART_STRIP].part)
+            out->seats[s].x_to += 1e-3;
+    }
+}
+
 static bool copy_build(const SpreadCase *set, SpreadLure *out, BlyError *err) {
     const BlyBuild *build = set->build;
     size_t seats = build->seat_count;
@@ -182,6 +191,7 @@ static bool copy_build(const SpreadCase *set, SpreadLure *out, BlyError *err) {
         memcpy(out->coats, build->coats, build->coat_count * sizeof *out->coats);
     if (seats > 0)
         memcpy(out->seats, build->seats, seats * sizeof *out->seats);
+    give_way(set, out);
     return bly_rig_copy(&out->rig, set->rig, err) &&
            bly_rig_copy(&out->fitted, &build->fitted, err);
 }
