@@ -119,12 +119,12 @@ bool prog_relax(const ProgModel *model, FitGuard *guard, ProgPrices *prices, siz
 
 typedef struct ProgPool {
     const ProgModel *model;
-    ProgEntry *entry; /* room for one more than `best` */
-    size_t count, best;
+    ProgEntry *entry;   /* room for one more than `best` */
+    size_t count, best; /* best: as many as wanted, or as there can be */
     bool visibly;
 } ProgPool;
 
-bool prog_pool_init(ProgPool *pool, const ProgModel *model, size_t best, bool visibly,
+bool prog_pool_init(ProgPool *pool, const ProgModel *model, size_t wanted, bool visibly,
                     BlyError *err);
 void prog_pool_free(ProgPool *pool);
 /* Keeps the entry if it is among the best; true when the pool changed. */

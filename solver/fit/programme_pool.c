@@ -6,8 +6,34 @@
 #include <stdlib.h>
 #include <string.h>
 
-bool prog_pool_init(ProgPool *pool, const ProgModel *model, size_t best, bool visibly,
+/* Different columns of a group, or visible keys, but no more than `most`. */
+static size_t count_choices(const ProgGroup *group, bool visibly, size_t most) {
+    if (!visibly)
+        return group->count < most ? group->count : most;
+    size_t unlike = 0;
+    long key[PROG_BEST_MAX];
+    for (size_t c = 0; c < group->count && unlike < most; c++) {
+        size_t i = 0;
+        while (i < unlike && key[i] != group->columns[c].visible)
+            i++;
+        if (i == unlike)
+            key[unlike++] = group->columns[c].visible;
+    }
+    return unlike;
+}
+
+/* How many rigs there can be, but no more than `most`. */
+static size_t count_rigs(const Programme *in, bool visibly, size_t most) {
+    size_t rigs = 1;
+    for (size_t g = 0; g < in->group_count && rigs < most; g++)
+        rigs *= count_choices(&in->groups[g], visibly, most);
+    return rigs < most ? rigs : most;
+}
+
+bool prog_pool_init(ProgPool *pool, const ProgModel *model, size_t wanted, bool visibly,
                     BlyError *err) {
+    /* One more than can be had would keep the search looking for it to the end of all budgets. */
+    size_t best = count_rigs(model->in, visibly, wanted);
     *pool = (ProgPool){.model = model, .best = best, .visibly = visibly};
     pool->entry = calloc(best + 1, sizeof *pool->entry);
     if (pool->entry == NULL)

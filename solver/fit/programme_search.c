@@ -28,6 +28,7 @@ typedef struct Search {
     bool visibly, full, halt, capped, ties_cut;
     bool representing; /* below a combination of visible keys */
     double limit;      /* of the budget */
+    double finished;   /* of the budget before: every rig below has been met */
     double reach;      /* of the budget or the rival, whichever is less */
     Level level[LEVELS_MAX];
     size_t level_count, first_column_level;
@@ -237,6 +238,10 @@ static void choose_looks(Search *search, size_t depth) {
 }
 
 static void choose_representative(Search *search, size_t depth) {
+    /* The budgets before this one have seen all that could be better. */
+    const ProgEntry *held = prog_pool_lookalike(search->pool, search->entry.column);
+    if (held != NULL && held->objective <= search->finished)
+        return;
     search->representing = true;
     set_rooms(search);
     choose_columns(search, depth);
@@ -326,6 +331,7 @@ bool prog_enumerate(const ProgModel *model, const ProgCuts *cuts, ProgPool *pool
         /* A full pool to start from makes one budget enough. */
         double held = prog_pool_limit(pool);
         budget = fmax(budget, (isfinite(held) ? held : reach->bound) - relaxed);
+        search.finished = reach->bound;
         search.limit = budget_limit(model, relaxed, budget);
         bool all = search.limit >= model->worst;
         double limit = fmin(search.limit, held);

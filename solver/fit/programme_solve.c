@@ -120,7 +120,7 @@ static void fill_rig(const ProgModel *model, const ProgEntry *entry, ProgRig *ri
 }
 
 /* The rigs and all their arrays are one block, so that freeing them is one call. */
-static bool fill_result(const Run *run, ProgResult *result, BlyError *err) {
+static bool fill_result(const Run *run, size_t wanted, ProgResult *result, BlyError *err) {
     size_t count = run->pool.count, bytes = rig_bytes(run->model.in);
     char *block = malloc(count * (sizeof(ProgRig) + bytes) + 1);
     if (block == NULL)
@@ -136,6 +136,8 @@ static bool fill_result(const Run *run, ProgResult *result, BlyError *err) {
     bool full = count == run->pool.best;
     result->proven = full ? result->rigs[count - 1].objective <= run->reach.bound + PROG_EQUAL
                           : isinf(run->reach.bound);
+    if (result->proven && count < wanted)
+        result->bound = INFINITY;
     result->impossible = count == 0 && isinf(run->reach.bound);
     return true;
 }
@@ -164,7 +166,8 @@ bool programme_solve(const Programme *programme, const ProgOptions *options, Pro
         prog_cuts_neutral(&run->model, &run->cuts);
         result->stats.lp_secs = prog_clock_secs(&run->clock);
         result->relaxed = run->reach.bound = prog_cut_floor(&run->model, &run->cuts.cut[0]);
-        good = search(run, options, &result->stats, err) && fill_result(run, result, err);
+        good = search(run, options, &result->stats, err) &&
+               fill_result(run, options->best, result, err);
     }
     prog_pool_free(&run->pool);
     free(run);

@@ -6,7 +6,10 @@
  *   .build/opt/tests/bench/bench_programme [instances] [n ...]
  *
  * Prints medians and worst over seeded instances (tests/support/tackle.h). Times are CPU seconds of
- * this process; "all" is columns, relaxation and search together. */
+ * this process; "all" is columns, relaxation and search together. With BENCH_ONLY=best (unlike,
+ * hopeless, bare) only that question is asked, with BENCH_VERBOSE each instance has its line, and
+ * with BENCH_MPS=PREFIX the plain programme with its whole numbers is written to
+ * PREFIX-N-SEED.mps, for other solvers. */
 #include "support/tackle.h"
 
 #include <glpk.h>
@@ -201,8 +204,22 @@ static void add_lip_and_strips(Plain *plain) {
     }
 }
 
+/* Columns with an upper bound are parts, lengths and wraps: whole numbers. */
+static void write_mps(const Plain *plain, size_t seed) {
+    const char *prefix = getenv("BENCH_MPS");
+    if (prefix == NULL)
+        return;
+    char path[512];
+    (void)snprintf(path, sizeof path, "%s-%zu-%zu.mps", prefix, plain->tackle->n, seed);
+    for (int j = 1; j <= glp_get_num_cols(plain->lp); j++)
+        glp_set_col_kind(plain->lp, j, glp_get_col_type(plain->lp, j) == GLP_DB ? GLP_IV : GLP_CV);
+    glp_write_mps(plain->lp, GLP_MPS_FILE, NULL, path);
+    for (int j = 1; j <= glp_get_num_cols(plain->lp); j++)
+        glp_set_col_kind(plain->lp, j, GLP_CV);
+}
+
 /* Seconds of one glp_simplex call; the programme's own making is not counted. */
-static double plain_lp_secs(const Tackle *tackle, double *objective) {
+static double plain_lp_secs(const Tackle *tackle, size_t seed, double *objective) {
     Plain plain = {.tackle = tackle};
     glp_term_out(GLP_OFF);
     plain.lp = glp_create_prob();
@@ -213,6 +230,7 @@ static double plain_lp_secs(const Tackle *tackle, double *objective) {
     glp_smcp parameters;
     glp_init_smcp(&parameters);
     parameters.msg_lev = GLP_MSG_OFF;
+    write_mps(&plain, seed);
     double start = cpu_secs();
     if (glp_simplex(plain.lp, &parameters) != 0 || glp_get_status(plain.lp) != GLP_OPT)
         fprintf(stderr, "the plain programme was not solved\n");
@@ -267,7 +285,7 @@ static void measure(Times *times, size_t i, size_t n, const ProgOptions *options
     times->all[i] = cpu_secs() - start;
     double relaxed = 0, plain[5];
     for (size_t k = 0; k < 5; k++)
-        plain[k] = plain_lp_secs(&tackle, &relaxed);
+        plain[k] = plain_lp_secs(&tackle, i + 1, &relaxed);
     times->plain[i] = median(plain, n > 500 ? 1 : 5);
     times->lp[i] = result.stats.lp_secs;
     times->search[i] = result.stats.enumerate_secs + result.stats.tree_secs;

@@ -133,10 +133,37 @@ static void the_grid_is_the_costs_common_step(void **state) {
     assert_close(prog_cut_reach(&model, &cut, 0.29), 0.29, 1e-12, 0);
 }
 
+/* By hand: three tenths of a target's price, two fifths of a class's, all of both where filing
+ * costs. */
+static void a_cut_knows_its_share(void **state) {
+    (void)state;
+    RiddleShape shape = {.groups = 3, .columns = 3, .waters = 1, .dead = 0.5};
+    Riddle riddle;
+    riddle_make(&riddle, &shape, 1);
+    ProgModel model;
+    prog_model_init(&model, &riddle.programme);
+    ProgPrices prices = {0};
+    ProgCut cut;
+    const ProgTarget *target = &riddle.targets[0];
+    prices.target[0] = -0.3 * target->weight / target->unit;
+    prog_cut_from_prices(&model, &prices, &cut);
+    assert_close(cut.charge, 0.3, 1e-12, 0);
+    assert_close(cut.target_charge, 0.3, 1e-12, 0);
+    assert_close(cut.dead, 0.3 * target->weight * target->dead / target->unit, 1e-12, 0);
+    prices.side[0] = 0.4 * riddle.class_weight[0] / riddle.rows[0].unit;
+    prog_cut_from_prices(&model, &prices, &cut);
+    assert_close(cut.charge, 0.4, 1e-12, 0);
+    model.any_slope = true;
+    prog_cut_from_prices(&model, &prices, &cut);
+    assert_close(cut.charge, 1, 1e-12, 0);
+    riddle_free(&riddle);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(any_prices_make_a_bound),
         cmocka_unit_test(ready_made_cuts_are_bounds),
+        cmocka_unit_test(a_cut_knows_its_share),
         cmocka_unit_test(the_grid_is_the_costs_common_step),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -5,6 +5,7 @@
 #include "support/riddle.h"
 #include "support/tackle.h"
 
+#include <pthread.h>
 #include <time.h>
 
 static double wall_secs(void) {
@@ -136,6 +137,79 @@ static void a_stopped_search_says_what_is_proven(void **state) {
         riddle_free(&riddle);
     }
     assert_true(full_unproven > 0);
+}
+
+/* Asked for more than there is: all of it, proven, at once. */
+static void all_there_is_is_an_answer(void **state) {
+    (void)state;
+    RiddleShape shape = {.groups = 4, .columns = 3, .waters = 2, .plates = 1, .dead = 0.5};
+    Riddle riddle;
+    riddle_make(&riddle, &shape, 2);
+    size_t rigs = 1, columns = 0;
+    for (size_t g = 0; g < riddle.programme.group_count; g++) {
+        rigs *= riddle.groups[g].count;
+        columns += riddle.groups[g].count;
+    }
+    for (size_t c = 0; c < columns; c++) /* only the first group shows */
+        riddle.columns[c].visible = c < riddle.groups[0].count ? (long)c : 0;
+    ProgOptions options = {.best = PROG_BEST_MAX};
+    ProgResult result;
+    assert_true(programme_solve(&riddle.programme, &options, &result, NULL));
+    assert_int_equal(result.count, rigs);
+    assert_true(result.proven && isinf(result.bound) && !result.impossible);
+    programme_free(&result);
+    options.visibly_different = true;
+    assert_true(programme_solve(&riddle.programme, &options, &result, NULL));
+    assert_int_equal(result.count, riddle.groups[0].count);
+    assert_true(result.proven && isinf(result.bound));
+    programme_free(&result);
+    riddle_free(&riddle);
+}
+
+typedef struct Worker {
+    pthread_t thread;
+    uint64_t seed;
+    ProgMethod method;
+    bool good;
+    double objective[4];
+} Worker;
+
+static void *work(void *context) {
+    Worker *worker = context;
+    RiddleShape shape = {.groups = 6, .columns = 8, .waters = 3, .plates = 1, .dead = 0.5};
+    worker->good = true;
+    for (int round = 0; round < 5; round++) {
+        Riddle riddle;
+        riddle_make(&riddle, &shape, worker->seed);
+        ProgOptions options = {.best = 4, .method = worker->method};
+        ProgResult result;
+        worker->good = worker->good &&
+                       programme_solve(&riddle.programme, &options, &result, NULL) &&
+                       result.count == 4;
+        for (size_t i = 0; worker->good && i < 4; i++)
+            worker->objective[i] = result.rigs[i].objective;
+        programme_free(&result);
+        riddle_free(&riddle);
+    }
+    return NULL;
+}
+
+/* GLPK keeps an environment per thread: several workers at once find what one finds alone. */
+static void threads_do_not_meet(void **state) {
+    (void)state;
+    enum { WORKERS = 4 };
+    Worker together[WORKERS] = {0}, alone[WORKERS] = {0};
+    for (size_t i = 0; i < WORKERS; i++) {
+        together[i].seed = alone[i].seed = 1 + i / 2;
+        together[i].method = alone[i].method = i % 2 == 0 ? PROG_AUTO : PROG_TREE;
+        assert_int_equal(pthread_create(&together[i].thread, NULL, work, &together[i]), 0);
+    }
+    for (size_t i = 0; i < WORKERS; i++) {
+        assert_int_equal(pthread_join(together[i].thread, NULL), 0);
+        (void)work(&alone[i]);
+        assert_true(together[i].good && alone[i].good);
+        assert_memory_equal(together[i].objective, alone[i].objective, sizeof alone[i].objective);
+    }
 }
 
 /* One group of two columns and one hard row: small enough to say everything by hand. */
@@ -351,6 +425,8 @@ int main(void) {
         cmocka_unit_test(the_stop_flag_is_seen),
         cmocka_unit_test(capped_bounds_are_honest),
         cmocka_unit_test(a_stopped_search_says_what_is_proven),
+        cmocka_unit_test(all_there_is_is_an_answer),
+        cmocka_unit_test(threads_do_not_meet),
         cmocka_unit_test(a_tiny_programme_by_hand),
         cmocka_unit_test(hard_rows_can_leave_nothing),
         cmocka_unit_test(unsound_numbers_are_refused),
