@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The bounds of the choice programme hold whatever the prices: law, checked on chance rigs worked
- * out by brute arithmetic. */
+ * out by brute arithmetic. And its windows leave out only what a cut forbids. */
 #include "support/check.h"
 #include "support/brute.h"
 #include "support/riddle.h"
@@ -110,6 +110,68 @@ static void ready_made_cuts_are_bounds(void **state) {
     assert_true(neutral > 0);
 }
 
+/* Every option that all cuts allow must be in the span; the span is there to leave others out. */
+static void check_span(const ProgField *field, const ProgWindows *windows, size_t g,
+                       const double *base, const double *room, size_t *left_out) {
+    const ProgLook *look = &field->look[field->look_span[g].first];
+    bool by_window, inside[64] = {false};
+    ProgSpan span = prog_window_span(windows, g, look, base, room, &by_window);
+    assert_true(look->count <= 64);
+    for (size_t i = span.first; i < span.first + span.count; i++)
+        inside[(by_window ? windows->option[i] : i) - look->first] = true;
+    for (size_t i = 0; i < look->count; i++) {
+        bool fits = true;
+        const double *inc = &field->inc[(look->first + i) * field->width];
+        for (size_t j = 0; j < field->cut_count; j++)
+            fits = fits && base[j] + inc[j] <= room[j];
+        assert_true(inside[i] || !fits);
+    }
+    *left_out += by_window ? look->count - span.count : 0;
+}
+
+static void windows_leave_out_only_the_forbidden(void **state) {
+    (void)state;
+    RiddleShape shape = {.groups = 2, .columns = 5, .waters = 2, .plates = 1, .dead = 0.5};
+    shape.long_groups = 2;
+    shape.long_columns = 60;
+    size_t left_out = 0;
+    for (uint64_t seed = 1; seed <= 20; seed++) {
+        Riddle riddle;
+        riddle_make(&riddle, &shape, seed);
+        ProgModel model;
+        prog_model_init(&model, &riddle.programme);
+        ProgCuts cuts = {.count = 1};
+        ProgPrices none = {0};
+        prog_cut_from_prices(&model, &none, &cuts.cut[0]);
+        prog_cuts_plain(&model, &none, &cuts);
+        prog_cuts_neutral(&model, &cuts);
+        double limit = 5, room[PROG_CUTS_MAX], base[PROG_CUTS_MAX];
+        ProgField field;
+        assert_true(prog_field_build(&field, &model, &cuts, limit, false, NULL));
+        if (field.empty) {
+            prog_field_free(&field);
+            riddle_free(&riddle);
+            continue;
+        }
+        for (size_t j = 0; j < field.cut_count; j++)
+            room[j] = limit - field.floor[j];
+        ProgWindows windows;
+        assert_true(prog_windows_init(&windows, &model, &field, room));
+        Dice dice = {seed};
+        for (int k = 0; k < 200; k++) {
+            double used = dice_between(&dice, 0.2, 1);
+            for (size_t j = 0; j < field.cut_count; j++)
+                base[j] = room[j] * used * dice_between(&dice, 0, 1);
+            for (size_t g = 2; g < 4; g++)
+                check_span(&field, &windows, g, base, room, &left_out);
+        }
+        prog_windows_free(&windows);
+        prog_field_free(&field);
+        riddle_free(&riddle);
+    }
+    assert_true(left_out > 1000);
+}
+
 /* By hand: costs of 0.20 and 0.30 have a grid of 0.1; a bound of 0.21 at a tenth of the price of a
  * deviation means 0.3, or 0.2 and a deviation of 0.1. */
 static void the_grid_is_the_costs_common_step(void **state) {
@@ -163,6 +225,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(any_prices_make_a_bound),
         cmocka_unit_test(ready_made_cuts_are_bounds),
+        cmocka_unit_test(windows_leave_out_only_the_forbidden),
         cmocka_unit_test(a_cut_knows_its_share),
         cmocka_unit_test(the_grid_is_the_costs_common_step),
     };
