@@ -63,6 +63,14 @@ static bool add_eye(BlyItemList *list, const BlyChoice *choice, BlyVec3 surface,
     return true;
 }
 
+/* A piece that weighs more than the catalog says has more of the same metal: it displaces more,
+ * too, unless its volume was read by itself. */
+static double volume_of(const BlyPart *part, double mass) {
+    double volume = bly_known(part->volume);
+    return part->volume_given || !(part->mass.value > 0.0) ? volume
+                                                           : volume * mass / part->mass.value;
+}
+
 /* A ring, hook or snap of the catalog, whole. */
 static bool add_hanging(BlyItemList *list, const BlyPiece *piece, BlyVec3 at, double from,
                         double to, BlyError *err) {
@@ -72,7 +80,7 @@ static bool add_hanging(BlyItemList *list, const BlyPiece *piece, BlyVec3 at, do
     BlyItem *item = hang(list, piece->part, at, from, to);
     item->mass = mass.value;
     item->mass_give = mass.give;
-    item->volume = bly_known(piece->part->volume);
+    item->volume = volume_of(piece->part, mass.value);
     bly_item_wire_face(item, piece->part->wire, item->volume, at);
     return true;
 }
