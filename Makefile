@@ -41,7 +41,7 @@ TEST_SH  := $(wildcard tests/$(T)/*.sh)
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
-.PHONY: all test check setup clean format format-check install headers
+.PHONY: all demo check test golden setup purity headers cover valgrind format format-check install clean
 all: $(LIB) $(SHLIB) $(PROG)
 
 $(OUT)/%.o: %.c
@@ -80,6 +80,9 @@ $(OUT)/tests/%: $(OUT)/tests/%.o $(TEST_SUP) $(LIB)
 	$(Q)$(CC) $(LDFLAGS) $^ -o $@ -lcmocka $(PKG_LIBS)
 .SECONDARY:
 
+# Scripts are told which program to test.
+export BALLASTRY := $(PROG)
+
 # Each test program runs from the top folder, so that tables are found by their path.
 test: $(TEST_BIN)
 	@fail=0; for t in $(TEST_BIN); do \
@@ -87,8 +90,63 @@ test: $(TEST_BIN)
 	    grep -hE '^\[  PASSED  \]' $$t.log | sed "s|^|$$t: |" ; done; \
 	for t in $(TEST_SH); do $$t || { fail=1; echo "FAILED $$t"; }; done; exit $$fail
 
+# The first of the README's two commands: installs what is missing, builds, balances an example.
+demo:
+	@.ci/setup
+	$(Q)$(MAKE) --no-print-directory -s -j2 $(PROG)
+	$(PROG) fit examples/larch-minnow.json --rigs 3
+
+# The second: installs what the tests need too, builds everything, runs every check there is.
+check:
+	@.ci/setup test
+	$(Q)$(MAKE) --no-print-directory -s -j2 all
+	$(Q)$(MAKE) --no-print-directory -s headers purity format-check
+	$(Q)$(MAKE) --no-print-directory -s -j2 test
+	$(Q)$(MAKE) --no-print-directory -s -j2 all test SANITIZE=address,undefined
+
+golden:
+	$(Q)$(MAKE) --no-print-directory -s $(PROG)
+	GOLDEN=1 tests/cli/run.sh $(PROG)
+
 setup:
 	@.ci/setup
+
+# The core rooms may not print, open files, read the environment or know JSON; only fit may know
+# GLPK. Looked up in what their objects ask the linker for.
+CORE := error units water shape parts lure balance sink rest fit pour text
+purity: $(LIB)
+	$(Q)for room in $(CORE); do \
+	    nm -u $(OUT)/solver/$$room/*.o | awk '$$1 == "U" {print $$2}' | sort -u | \
+	    grep -E '^(printf|fprintf|puts|fputs|putchar|perror|fopen|open|read|write|getenv|system|cJSON_.*|stdout|stderr|abort|exit)$$' | \
+	    sed "s|^|purity: $$room wants |" ; \
+	    if [ $$room != fit ]; then nm -u $(OUT)/solver/$$room/*.o | grep -E ' glp_' | sed "s|^|purity: $$room wants|"; fi; \
+	done | { ! grep . ; }
+
+# Line coverage of the core rooms, below .build/; needs gcovr.
+cover:
+	$(Q)$(MAKE) --no-print-directory -s -j2 COVER=1 OPT=-g test >/dev/null
+	$(Q)gcovr -r . --object-directory .build/opt-cover --filter 'solver/($(shell echo $(CORE) | tr ' ' '|'))/' \
+	    --exclude-unreachable-branches --print-summary 2>/dev/null
+
+# Every test program under valgrind; any leak is fatal.
+valgrind: $(TEST_BIN)
+	$(Q)fail=0; for t in $(TEST_BIN); do \
+	    valgrind -q --leak-check=full --errors-for-leak-kinds=all --error-exitcode=9 $$t >$$t.vg 2>&1 || \
+	    { fail=1; echo "FAILED $$t"; tail -40 $$t.vg; }; done; exit $$fail
+
+install: all
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib/pkgconfig \
+	    $(DESTDIR)$(PREFIX)/include/ballastry
+	install -m 755 $(PROG) $(DESTDIR)$(PREFIX)/bin/
+	install -m 644 $(LIB) $(DESTDIR)$(PREFIX)/lib/
+	install -m 755 $(SHLIB) $(DESTDIR)$(PREFIX)/lib/
+	ln -sf $(notdir $(SHLIB)) $(DESTDIR)$(PREFIX)/lib/libballastry.so
+	install -m 644 include/ballastry/*.h $(DESTDIR)$(PREFIX)/include/ballastry/
+	printf '%s\n' 'prefix=$(PREFIX)' 'libdir=$${prefix}/lib' 'includedir=$${prefix}/include' '' \
+	    'Name: ballastry' 'Description: balances hard fishing lures with their hardware' \
+	    'Version: $(VERSION)' 'Libs: -L$${libdir} -lballastry' \
+	    'Libs.private: $(PKG_LIBS)' 'Requires.private: $(PKGS)' 'Cflags: -I$${includedir}' \
+	    >$(DESTDIR)$(PREFIX)/lib/pkgconfig/ballastry.pc
 
 # Every public header compiles alone.
 headers:
