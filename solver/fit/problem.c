@@ -115,10 +115,12 @@ bool problem_rig(const Problem *p, const Pick *pick, BlyRig *out, BlyError *err)
         const Candidate *c = &p->sets[i].at[pick->candidate[i]];
         BlyChoice *choice = &out->at[p->sets[i].seat];
         *choice = c->choice;
-        if (pick->filed[i] > 1e-6) {
+        /* Nobody files to better than a hundredth of a millimetre. */
+        double filed = round(pick->filed[i] * 100) / 100;
+        if (filed > 0) {
             const BlyPart *sheet = c->choice.piece[BLY_PART_SHEET].part;
             double thick = isfinite(choice->thickness) ? choice->thickness : sheet->thickness;
-            choice->thickness = thick - pick->filed[i] * 1e-3;
+            choice->thickness = thick - fmin(filed, c->filing) * 1e-3;
         }
     }
     return true;

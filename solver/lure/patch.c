@@ -53,6 +53,9 @@ static double line_length(BlyItemList *list, const gsl_integration_glfixed_table
            0.5 * thickness * (list->seat->side == BLY_AT_BACK ? -turn : turn);
 }
 
+/* Nobody cuts tape to better than this; a strip that reaches over by less ends at the patch's end. */
+static const double end_slack = 2e-4; /* m */
+
 /* Where a strip ends that is so long and begins at choice->x: Newton's method, for the slope of the
  * line is the slope of its length. */
 static bool strip_end(BlyItemList *list, const BlyChoice *choice, double thickness, double *x_to,
@@ -68,8 +71,8 @@ static bool strip_end(BlyItemList *list, const BlyChoice *choice, double thickne
         missing = choice->length - line_length(list, rule, choice->x, x, thickness);
     }
     gsl_integration_glfixed_table_free(rule);
-    *x_to = x;
-    if (fabs(missing) <= 1e-10 && x <= list->seat->x_to + 1e-6)
+    *x_to = fmin(x, list->seat->x_to);
+    if (fabs(missing) <= 1e-10 && x <= list->seat->x_to + end_slack)
         return true;
     return bly_fail(err, BLY_E_RANGE, NULL,
                     "a strip of %.2f mm from %.2f mm on ends beyond the patch's end at %.2f mm",

@@ -1,0 +1,232 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* fit against brute force: on small random builds every combination of hooks, eyes and places is
+ * worked through the full physics here, ranked by the rule of docs/fit.md with arithmetic of our
+ * own, and compared with what fit returns. Builds and targets are invented; the check is that two
+ * independent ways agree. */
+#include "support/check.h"
+#include "support/dice.h"
+#include "ballastry/catalog.h"
+#include "ballastry/fit.h"
+
+enum { INSTANCES = 220, BEST = 6, RIGS_MOST = 4000, TEXT_MOST = 4000 };
+
+/* The programme ranks by a model that is linear about the best rig; rigs nearer to one another
+ * than this (in half-bands, of which a band has two) may change places. */
+static const double tie = 0.03;
+
+static BlyCatalog catalog;
+
+static const char *const hooks[] = {
+    "treble-10-fine", "treble-8-fine", "treble-8-medium", "treble-6-fine",    "treble-6-medium",
+    "treble-6-stout", "treble-7-fine", "treble-7-medium", "treble-10-medium", "treble-8-stout"};
+static const char *const eyes[] = {"screw-eye-1.0-10", "screw-eye-0.8-8", "twisted-eye-0.8-10"};
+
+typedef struct Instance {
+    const char *hook[3];
+    const char *eye[2];
+    char text[TEXT_MOST];
+} Instance;
+
+static void pick_distinct(Dice *dice, const char *const *from, size_t count, const char **to,
+                          size_t wanted) {
+    for (size_t i = 0; i < wanted;) {
+        const char *one = from[dice_below(dice, count)];
+        bool twice = false;
+        for (size_t k = 0; k < i; k++)
+            twice = twice || to[k] == one;
+        if (!twice)
+            to[i++] = one;
+    }
+}
+
+static void make_text(Dice *dice, Instance *in) {
+    pick_distinct(dice, hooks, sizeof hooks / sizeof hooks[0], in->hook, 3);
+    pick_distinct(dice, eyes, sizeof eyes / sizeof eyes[0], in->eye, 2);
+    double k = dice_between(dice, 0.9, 1.15), density = dice_between(dice, 0.72, 0.9);
+    double half = dice_between(dice, 30, 120);
+    double nose = dice_between(dice, -25, 5), wide = dice_between(dice, 10, 25);
+    bool two = dice_below(dice, 2) == 1;
+    int n = snprintf(
+        in->text, sizeof in->text,
+        "{ \"ballastry\": 1, \"name\": \"made up\", \"water\": { \"temperature\": \"12 C\" },"
+        "\"body\": { \"stations\": [ { \"x\": 0, \"diameter\": 0 }, { \"x\": %.3f, \"diameter\": "
+        "%.3f }, { \"x\": %.3f, \"diameter\": %.3f }, { \"x\": %.3f, \"diameter\": %.3f } ],"
+        "\"material\": { \"density\": \"%.4f g/cm3\", \"give\": \"0.05 g/cm3\" } },"
+        "\"seats\": { \"tie\": { \"kind\": \"tie\", \"x\": 1, \"side\": \"nose\" },"
+        "\"front\": { \"kind\": \"hanger\", \"x\": [%.3f, %.3f], \"step\": \"5 mm\", \"side\": "
+        "\"belly\", \"open\": [\"eye\", \"hook\"] },"
+        "\"rear\": { \"kind\": \"hanger\", \"x\": %.3f, \"side\": \"tail\", \"open\": [\"hook\"] } "
+        "},"
+        "\"fitted\": { \"tie\": { \"eye\": \"%s\" },"
+        "\"front\": { \"eye\": \"%s\", \"ring\": \"ring-2\", \"hook\": \"%s\", \"x\": %.3f },"
+        "\"rear\": { \"eye\": \"%s\", \"ring\": \"ring-2\", \"hook\": \"%s\" } },"
+        "\"target\": { \"state\": \"suspend\", \"drift\": [\"%.2f mm/s\", \"%.2f mm/s\"],"
+        "\"nose_down\": [\"%.2f deg\", \"%.2f deg\"], \"roll_arm\": \"0.2 mm\","
+        "\"water\": [ { \"temperature\": \"10 C\" }%s ] },"
+        "\"limits\": { \"only\": [\"%s\", \"%s\", \"%s\", \"%s\", \"%s\"] } }",
+        20 * k, 14 * k, 55 * k, 13 * k, 95 * k, 3 * k, density, 25 * k, 25 * k + 10, 94 * k,
+        eyes[0], in->eye[0], in->hook[0], 25 * k, eyes[0], in->hook[0], -half, half, nose,
+        nose + wide, two ? ", { \"temperature\": \"16 C\" }" : "", in->hook[0], in->hook[1],
+        in->hook[2], in->eye[0], in->eye[1]);
+    assert_true(n > 0 && n < TEXT_MOST);
+}
+
+/* One combination worked through here. */
+typedef struct Truth {
+    const BlyPart *front, *rear, *eye;
+    double x, objective;
+    bool met;
+} Truth;
+
+static double beyond(double value, double low, double high) {
+    double half = (high - low) / 2;
+    double off = fabs(value - (low + high) / 2) / half - 0.25;
+    return off > 0 ? off : 0;
+}
+
+/* docs/fit.md: mean over the waters of both distances, and 0.02 a piece, 0.1 a changed seat. */
+static Truth work_out(const BlyBuild *build, const BlyRig *rig) {
+    Truth t = {.met = true};
+    BlyLure lure;
+    BlyError err = {0};
+    assert_true(bly_lure_make(&build->blank, build->seats, rig, &lure, &err));
+    for (size_t w = 0; w < build->target_water_count; w++) {
+        BlyWater water;
+        BlyOutcome o;
+        double low, high;
+        assert_true(bly_water_at(build->target_waters[w].temperature.value, 0, &water, &err));
+        assert_true(bly_rest(&lure, &water, &o, &err));
+        assert_true(
+            bly_rest_net_weight(&lure, &water, o.nose_down, build->target.drift_low, &low, &err));
+        assert_true(
+            bly_rest_net_weight(&lure, &water, o.nose_down, build->target.drift_high, &high, &err));
+        double angle = o.has_surface ? o.surface.nose_down : o.nose_down;
+        double off = beyond(o.sums.net_weight, low, high) +
+                     beyond(angle, build->target.nose_low, build->target.nose_high);
+        t.objective += off / (double)build->target_water_count;
+        t.met = t.met && bly_judge(&build->target, &o).met;
+    }
+    bly_lure_release(&lure);
+    return t;
+}
+
+static size_t brute(const BlyBuild *build, const Instance *in, Truth *all) {
+    int front = bly_build_seat(build, "front"), rear = bly_build_seat(build, "rear");
+    BlyRig rig = {0};
+    size_t count = 0;
+    assert_true(bly_rig_copy(&rig, &build->fitted, NULL));
+    for (int e = 0; e < 2; e++) {
+        for (int a = 0; a < 3; a++) {
+            for (int b = 0; b < 3; b++) {
+                for (int place = 0; place < 3; place++) {
+                    BlyChoice *f = &rig.at[front], *r = &rig.at[rear];
+                    f->piece[BLY_PART_EYE].part = bly_catalog_part(&catalog, in->eye[e]);
+                    f->piece[BLY_PART_HOOK].part = bly_catalog_part(&catalog, in->hook[a]);
+                    r->piece[BLY_PART_HOOK].part = bly_catalog_part(&catalog, in->hook[b]);
+                    f->x = build->seats[front].x_from + 5e-3 * place;
+                    if (!bly_choice_fits(&build->seats[front], f, NULL) ||
+                        !bly_choice_fits(&build->seats[rear], r, NULL))
+                        continue;
+                    Truth t = work_out(build, &rig);
+                    t.front = f->piece[BLY_PART_HOOK].part;
+                    t.rear = r->piece[BLY_PART_HOOK].part;
+                    t.eye = f->piece[BLY_PART_EYE].part;
+                    t.x = f->x;
+                    bool front_changed = e != 0 || a != 0 || place != 0;
+                    t.objective += 0.02 * 6 + 0.1 * (front_changed + (b != 0));
+                    assert_true(count < RIGS_MOST);
+                    all[count++] = t;
+                }
+            }
+        }
+    }
+    bly_rig_release(&rig);
+    return count;
+}
+
+static int by_objective(const void *pa, const void *pb) {
+    const Truth *a = pa, *b = pb;
+    return a->objective < b->objective ? -1 : a->objective > b->objective;
+}
+
+/* Keeps the best of each pair of hooks among those that meet the target. */
+static size_t best_looks(Truth *all, size_t count) {
+    size_t left = 0;
+    qsort(all, count, sizeof *all, by_objective);
+    for (size_t i = 0; i < count; i++) {
+        bool alike = !all[i].met;
+        for (size_t k = 0; k < left; k++)
+            alike = alike || (all[k].front == all[i].front && all[k].rear == all[i].rear);
+        if (!alike)
+            all[left++] = all[i];
+    }
+    return left;
+}
+
+typedef struct Score {
+    int feasible, infeasible, exact;
+} Score;
+
+static void compare(const BlyFitResult *result, const BlyBuild *build, const Truth *best,
+                    size_t count, Score *score) {
+    int front = bly_build_seat(build, "front"), rear = bly_build_seat(build, "rear");
+    assert_int_equal(result->met, count > 0);
+    if (count == 0) {
+        score->infeasible++;
+        return;
+    }
+    score->feasible++;
+    assert_int_equal(result->count, count < BEST ? count : BEST);
+    bool exact = true;
+    for (size_t i = 0; i < result->count; i++) {
+        const BlyFitRig *rig = &result->rigs[i];
+        assert_true(rig->met);
+        assert_close(rig->off + rig->cost, best[i].objective, tie, 0);
+        exact = exact && rig->rig.at[front].piece[BLY_PART_HOOK].part == best[i].front &&
+                rig->rig.at[rear].piece[BLY_PART_HOOK].part == best[i].rear;
+    }
+    score->exact += exact;
+}
+
+static void fit_finds_what_brute_force_finds(void **state) {
+    (void)state;
+    Dice dice = {20261125};
+    Score score = {0};
+    static Truth all[RIGS_MOST];
+    for (int i = 0; i < INSTANCES; i++) {
+        Instance in;
+        BlyBuild *build;
+        BlyError err = {0};
+        make_text(&dice, &in);
+        if (!bly_build_read(in.text, strlen(in.text), &catalog, &build, &err))
+            fail_msg("%s: %s", err.where, err.text);
+        size_t count = best_looks(all, brute(build, &in, all));
+        BlyFitOptions options = {.rigs = BEST};
+        BlyFitResult result;
+        if (!bly_fit(build, &catalog, &options, &result, &err))
+            fail_msg("%s: %s", err.where, err.text);
+        compare(&result, build, all, count, &score);
+        bly_fit_release(&result);
+        bly_build_free(build);
+    }
+    print_message("%d feasible (%d in exactly the same order), %d infeasible\n", score.feasible,
+                  score.exact, score.infeasible);
+    assert_true(score.feasible >= 60 && score.infeasible >= 20);
+    assert_true(score.exact >= score.feasible * 9 / 10);
+}
+
+static int set_up(void **state) {
+    (void)state;
+    return bly_catalog_shipped(&catalog, NULL) ? 0 : -1;
+}
+
+static int tear_down(void **state) {
+    (void)state;
+    bly_catalog_release(&catalog);
+    return 0;
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {cmocka_unit_test(fit_finds_what_brute_force_finds)};
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}
