@@ -121,7 +121,7 @@ static void fill_column(const Problem *p, const Layout *l, const Candidate *c, d
         g[l->price] = g[l->change] = g[l->give] = 0;
         out->g = g;
         out->range = c->filing;
-        out->cost_slope = 0.2; /* a tenth of a millimetre of filing is a piece's worth of work */
+        out->cost_slope = FIT_FILING_COST;
     }
 }
 

@@ -9,12 +9,16 @@
 #include <string.h>
 #include <time.h>
 
-enum { ROUNDS_MOST = 8, PICKS_A_RIG = 4, PICKS_LEAST = 24 };
+enum { ROUNDS_MOST = 8, PICKS_A_RIG = 2, PICKS_LEAST = 8 };
 static const double agreed = 0.02; /* frames closer than this, in half-bands, are the same */
 
 /* All rigs worked through so far, in whatever round they came up. */
+typedef struct Worked {
+    BlyFitRig rig;
+    Pick pick;
+} Worked;
 typedef struct Pool {
-    BlyFitRig *at;
+    Worked *at;
     size_t count, room;
 } Pool;
 
@@ -25,8 +29,11 @@ static double now_secs(void) {
 }
 
 static void pool_release(Pool *pool) {
-    for (size_t i = 0; i < pool->count; i++)
-        fit_rig_release(&pool->at[i]);
+    for (size_t i = 0; i < pool->count; i++) {
+        fit_rig_release(&pool->at[i].rig);
+        free(pool->at[i].pick.candidate);
+        free(pool->at[i].pick.filed);
+    }
     free(pool->at);
     memset(pool, 0, sizeof *pool);
 }
@@ -51,44 +58,53 @@ static bool same_rig(const BlyRig *a, const BlyRig *b) {
 
 static bool pool_has(const Pool *pool, const BlyRig *rig) {
     for (size_t i = 0; i < pool->count; i++) {
-        if (same_rig(&pool->at[i].rig, rig))
+        if (same_rig(&pool->at[i].rig.rig, rig))
             return true;
     }
     return false;
 }
 
-/* Lower is better; what meets the target comes before what does not. */
-static double merit(const BlyFitRig *rig) {
-    return rig->off + rig->cost + (rig->met ? 0 : 1e3);
+static bool pool_grow(Pool *pool, BlyError *err) {
+    if (pool->count < pool->room)
+        return true;
+    size_t room = pool->room == 0 ? 64 : 2 * pool->room;
+    Worked *at = realloc(pool->at, room * sizeof *at);
+    if (at == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
+    pool->at = at;
+    pool->room = room;
+    return true;
 }
 
-static void account(const Problem *p, const Pick *pick, BlyFitRig *rig) {
-    rig->price = 0;
-    for (size_t i = 0; i < p->set_count; i++) {
-        const Candidate *c = &p->sets[i].at[pick->candidate[i]];
-        bool empty = bly_choice_is_empty(&c->choice);
-        rig->cost += c->cost + 0.2 * pick->filed[i];
-        rig->pieces += c->pieces;
-        rig->changes += c->changed;
-        rig->price += empty ? 0 : c->price;
+static bool pick_copy(const Problem *p, const Pick *from, Pick *to, BlyError *err) {
+    *to = *from;
+    to->candidate = malloc(p->set_count * sizeof *to->candidate);
+    to->filed = malloc(p->set_count * sizeof *to->filed);
+    if (to->candidate == NULL || to->filed == NULL) {
+        free(to->candidate);
+        free(to->filed);
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the picks");
     }
+    memcpy(to->candidate, from->candidate, p->set_count * sizeof *to->candidate);
+    memcpy(to->filed, from->filed, p->set_count * sizeof *to->filed);
+    return true;
 }
 
 static bool pool_add(Pool *pool, const Problem *p, const Pick *pick, BlyError *err) {
     BlyRig rig = {0};
     bool good = problem_rig(p, pick, &rig, err);
     if (good && !pool_has(pool, &rig)) {
-        if (pool->count == pool->room) {
-            size_t room = pool->room == 0 ? 64 : 2 * pool->room;
-            BlyFitRig *at = realloc(pool->at, room * sizeof *at);
-            good = at != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
-            if (good) {
-                pool->at = at;
-                pool->room = room;
-            }
+        Worked one = {0};
+        good = pool_grow(pool, err) && pick_copy(p, pick, &one.pick, err);
+        if (good && !rig_rework(p->build, &rig, &one.rig, err)) {
+            free(one.pick.candidate);
+            free(one.pick.filed);
+            good = false;
         }
-        if (good && (good = rig_rework(p->build, &rig, &pool->at[pool->count], err)))
-            account(p, pick, &pool->at[pool->count++]);
+        if (good) {
+            rig_account(p, pick, &one.rig);
+            pool->at[pool->count++] = one;
+        }
     }
     bly_rig_release(&rig);
     return good;
@@ -97,8 +113,8 @@ static bool pool_add(Pool *pool, const Problem *p, const Pick *pick, BlyError *e
 static const BlyFitRig *pool_best(const Pool *pool) {
     const BlyFitRig *best = NULL;
     for (size_t i = 0; i < pool->count; i++) {
-        if (best == NULL || merit(&pool->at[i]) < merit(best))
-            best = &pool->at[i];
+        if (best == NULL || rig_merit(&pool->at[i].rig) < rig_merit(best))
+            best = &pool->at[i].rig;
     }
     return best;
 }
@@ -174,8 +190,8 @@ static bool run_rounds(Problem *p, Pool *pool, BlyFitResult *out, BlyError *err)
 }
 
 static int by_merit(const void *pa, const void *pb) {
-    const BlyFitRig *a = pa, *b = pb;
-    double ma = merit(a), mb = merit(b);
+    const BlyFitRig *a = &((const Worked *)pa)->rig, *b = &((const Worked *)pb)->rig;
+    double ma = rig_merit(a), mb = rig_merit(b);
     if (fabs(ma - mb) > 1e-9)
         return ma < mb ? -1 : 1;
     for (size_t s = 0; s < a->rig.count; s++) { /* ties by ids, so that the order is stable */
@@ -202,26 +218,49 @@ static bool looks_alike(const BlyRig *a, const BlyRig *b) {
     return true;
 }
 
+static bool alike_before(const Pool *pool, size_t index) {
+    for (size_t k = 0; k < index; k++) {
+        if (looks_alike(&pool->at[k].rig.rig, &pool->at[index].rig.rig))
+            return true;
+    }
+    return false;
+}
+
+/* Polishes the best rig of each look, twice as many as are wanted, and puts all in order. */
+static bool polish_best(const Problem *p, Pool *pool, BlyError *err) {
+    if (pool->count == 0)
+        return true;
+    qsort(pool->at, pool->count, sizeof *pool->at, by_merit);
+    size_t polished = 0;
+    for (size_t i = 0; i < pool->count && polished < 2 * p->rigs_wanted; i++) {
+        if (alike_before(pool, i))
+            continue;
+        if (!rig_polish(p, &pool->at[i].pick, &pool->at[i].rig, err))
+            return false;
+        polished++;
+    }
+    qsort(pool->at, pool->count, sizeof *pool->at, by_merit);
+    return true;
+}
+
 /* Moves the best different rigs of the pool into the result. */
 static bool take_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
     out->rigs = calloc(p->rigs_wanted, sizeof *out->rigs);
     if (out->rigs == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
-    if (pool->count > 0)
-        qsort(pool->at, pool->count, sizeof *pool->at, by_merit);
-    out->met = pool->count > 0 && pool->at[0].met;
-    for (size_t i = 0; i < pool->count && out->count < p->rigs_wanted; i++) {
+    out->met = pool->count > 0 && pool->at[0].rig.met;
+    bool good = true;
+    for (size_t i = 0; good && i < pool->count && out->count < p->rigs_wanted; i++) {
         bool alike = false;
         for (size_t k = 0; k < out->count; k++)
-            alike = alike || looks_alike(&out->rigs[k].rig, &pool->at[i].rig);
-        if (alike || pool->at[i].met != out->met)
+            alike = alike || looks_alike(&out->rigs[k].rig, &pool->at[i].rig.rig);
+        if (alike || pool->at[i].rig.met != out->met)
             continue;
-        out->rigs[out->count++] = pool->at[i];
-        memset(&pool->at[i], 0, sizeof pool->at[i]);
+        BlyFitRig *rig = &out->rigs[out->count++];
+        *rig = pool->at[i].rig;
+        memset(&pool->at[i].rig, 0, sizeof pool->at[i].rig);
+        good = rig_finish(p->build, rig, err) && rig_equals(p, &rig->rig, &rig->equals, err);
     }
-    bool good = true;
-    for (size_t i = 0; good && i < out->count; i++)
-        good = rig_equals(p, &out->rigs[i].rig, &out->rigs[i].equals, err);
     return good;
 }
 
@@ -233,7 +272,8 @@ bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptio
     bool good = problem_begin(build, catalog, options, &p, err) && first_frames(&p, err);
     if (good)
         problem_impossible(&p, out->impossible, sizeof out->impossible);
-    good = good && run_rounds(&p, &pool, out, err) && take_best(&p, &pool, out, err);
+    good = good && run_rounds(&p, &pool, out, err) && polish_best(&p, &pool, err) &&
+           take_best(&p, &pool, out, err);
     if (good && !out->met && out->count > 0 && out->impossible[0] == '\0')
         good = problem_missing(&p, &out->rigs[0], out->missing, sizeof out->missing, err);
     pool_release(&pool);

@@ -99,7 +99,8 @@ static void wanted(const Problem *p, const BlyOutcome *o, double *weight, double
                  : isfinite(f->n_low)  ? f->n_low + f->n_half
                                        : f->n_high - f->n_half;
     *weight = aim - 1e3 * o->sums.net_weight;
-    double angle = o->has_surface ? o->surface.nose_down : o->nose_down;
+    bool afloat = p->build->target.state == BLY_FLOATS && o->has_surface;
+    double angle = afloat ? o->surface.nose_down : o->nose_down;
     *moment =
         f->has_attitude && isfinite(angle) ? -(f->angle[AT_MIDDLE] - angle) * f->stiffness : 0;
 }

@@ -51,10 +51,20 @@ bool problem_choose(const Problem *problem, size_t wanted, double seconds, PickL
 bool problem_rig(const Problem *problem, const Pick *pick, BlyRig *out,
                  BlyError *err) BLY_MUST_CHECK;
 
-/* Works a rig through the full physics in every water of the target; owns a copy of the rig. */
+/* Works a rig through the full physics in every water of the target; owns a copy of the rig.
+ * rig_finish adds how it lies at the surface, where that was not needed for the choice. */
 bool rig_rework(const BlyBuild *build, const BlyRig *rig, BlyFitRig *out,
                 BlyError *err) BLY_MUST_CHECK;
+bool rig_finish(const BlyBuild *build, BlyFitRig *rig, BlyError *err) BLY_MUST_CHECK;
 void fit_rig_release(BlyFitRig *rig);
+
+/* Adds up cost, pieces, changes and price of a pick; what merit ranks by: lower is better, and what
+ * meets the target comes before what does not. */
+void rig_account(const Problem *problem, const Pick *pick, BlyFitRig *rig);
+double rig_merit(const BlyFitRig *rig);
+
+/* Betters a rig seat by seat with alternatives of the same look, by the full physics. */
+bool rig_polish(const Problem *problem, Pick *pick, BlyFitRig *rig, BlyError *err) BLY_MUST_CHECK;
 
 /* Words for a target that no lure can meet, before anything is solved; "" when nothing speaks
  * against it. */
@@ -70,5 +80,7 @@ bool problem_missing(const Problem *problem, const BlyFitRig *nearest, char *out
 
 /* Half of the dead zone around the middle of a band, in half-bands: inside it cost decides. */
 #define FIT_DEAD_ZONE 0.25
+/* Half-bands for each millimetre filed off: a tenth of a millimetre is a piece's worth of work. */
+#define FIT_FILING_COST 0.2
 
 #endif

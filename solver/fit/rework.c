@@ -24,7 +24,8 @@ static double beyond_dead_zone(double value, double low, double high) {
 static bool distance_off(const BlyTarget *t, const BlyLure *lure, const BlyOutcome *o, double *off,
                          BlyError *err) {
     double net = o->sums.net_weight, low = -INFINITY, high = INFINITY;
-    double angle = o->has_surface ? o->surface.nose_down : o->nose_down;
+    bool afloat = t->state == BLY_FLOATS && o->has_surface;
+    double angle = afloat ? o->surface.nose_down : o->nose_down;
     if (!isfinite(angle)) {
         *off = 10;
         return true;
@@ -83,6 +84,25 @@ static void find_binding(const BlyTarget *t, BlyFitRig *rig) {
     }
 }
 
+/* How it lies at the surface is asked only of a floater: it costs ten times the rest. */
+static bool outcome_of(const BlyBuild *build, const BlyLure *lure, const BlyWater *water,
+                       BlyOutcome *out, BlyError *err) {
+    return build->target.state == BLY_FLOATS ? bly_rest(lure, water, out, err)
+                                             : bly_rest_under_water(lure, water, out, err);
+}
+
+/* The rest of the outcomes, for a rig that will be shown. */
+bool rig_finish(const BlyBuild *build, BlyFitRig *rig, BlyError *err) {
+    BlyLure lure = {0};
+    bool good = bly_lure_make(&build->blank, build->seats, &rig->rig, &lure, err);
+    for (size_t w = 0; good && w < rig->water_count; w++) {
+        BlyWater water = rig->outcome[w].water;
+        good = bly_rest(&lure, &water, &rig->outcome[w], err);
+    }
+    bly_lure_release(&lure);
+    return good;
+}
+
 bool rig_rework(const BlyBuild *build, const BlyRig *rig, BlyFitRig *out, BlyError *err) {
     memset(out, 0, sizeof *out);
     BlyLure lure = {0};
@@ -94,7 +114,7 @@ bool rig_rework(const BlyBuild *build, const BlyRig *rig, BlyFitRig *out, BlyErr
         const BlyWaterFacts *facts = &build->target_waters[w];
         double off = 0;
         good = bly_water_at(facts->temperature.value, facts->salinity.value, &water, err) &&
-               bly_rest(&lure, &water, &out->outcome[w], err) &&
+               outcome_of(build, &lure, &water, &out->outcome[w], err) &&
                distance_off(&build->target, &lure, &out->outcome[w], &off, err);
         out->off += off / (double)out->water_count;
         if (good)
@@ -106,6 +126,21 @@ bool rig_rework(const BlyBuild *build, const BlyRig *rig, BlyFitRig *out, BlyErr
     else
         fit_rig_release(out);
     return good;
+}
+
+double rig_merit(const BlyFitRig *rig) {
+    return rig->off + rig->cost + (rig->met ? 0 : 1e3);
+}
+
+void rig_account(const Problem *p, const Pick *pick, BlyFitRig *rig) {
+    for (size_t i = 0; i < p->set_count; i++) {
+        const Candidate *c = &p->sets[i].at[pick->candidate[i]];
+        bool empty = bly_choice_is_empty(&c->choice);
+        rig->cost += c->cost + FIT_FILING_COST * pick->filed[i];
+        rig->pieces += c->pieces;
+        rig->changes += c->changed;
+        rig->price += empty ? 0 : c->price;
+    }
 }
 
 const char *bly_requirement_words(BlyRequirement requirement) {

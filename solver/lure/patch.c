@@ -53,7 +53,8 @@ static double line_length(BlyItemList *list, const gsl_integration_glfixed_table
            0.5 * thickness * (list->seat->side == BLY_AT_BACK ? -turn : turn);
 }
 
-/* Nobody cuts tape to better than this; a strip that reaches over by less ends at the patch's end. */
+/* Nobody cuts tape to better than this; a strip that reaches over by less ends at the patch's end.
+ */
 static const double end_slack = 2e-4; /* m */
 
 /* Where a strip ends that is so long and begins at choice->x: Newton's method, for the slope of the

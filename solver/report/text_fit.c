@@ -4,14 +4,16 @@
 
 #include <math.h>
 
-static void one_line(const Report *r, const BlyOutcome *o) {
+/* A floater is described as it lies, anything else as it drifts. */
+static void one_line(const Report *r, const BlyTarget *target, const BlyOutcome *o) {
     char water[WORDS_MAX], speed[WORDS_MAX], attitude[WORDS_MAX], net[WORDS_MAX];
     water_words(&o->water, r->system, water);
     speed_words(o->drift, r->system, speed);
     small_mass_words(o->sums.net_weight, r->system, true, net);
-    attitude_words(o->has_surface ? o->surface.nose_down : o->nose_down, attitude);
+    bool afloat = target->state == BLY_FLOATS && o->has_surface;
+    attitude_words(afloat ? o->surface.nose_down : o->nose_down, attitude);
     (void)fprintf(r->out, "    %s: ", water);
-    if (o->has_surface)
+    if (afloat)
         (void)fprintf(r->out, "floats, shows %.1f %%, %s, weight in water %s\n",
                       o->surface.shows * 100, attitude, net);
     else
@@ -30,7 +32,7 @@ static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig
     (void)fprintf(r->out, "\n");
     text_rig(r, build, &rig->rig, NULL);
     for (size_t w = 0; w < rig->water_count; w++) {
-        one_line(r, &rig->outcome[w]);
+        one_line(r, &build->target, &rig->outcome[w]);
         if (!rig->met)
             text_judgement(r, &build->target, &rig->outcome[w], &rig->judgement[w]);
     }

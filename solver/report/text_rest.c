@@ -106,7 +106,7 @@ void text_judgement(const Report *r, const BlyTarget *t, const BlyOutcome *o,
         (void)fprintf(r->out, "  meets the target\n");
         return;
     }
-    bool afloat = o->has_surface;
+    bool afloat = t->state == BLY_FLOATS && o->has_surface;
     if (!(j->drift_off == 0))
         miss_of(r, "the drift (down is positive)", o->drift, t->drift_low, t->drift_high,
                 BLY_DIM_SPEED);

@@ -42,9 +42,9 @@ static void pick_distinct(Dice *dice, const char *const *from, size_t count, con
 static void make_text(Dice *dice, Instance *in) {
     pick_distinct(dice, hooks, sizeof hooks / sizeof hooks[0], in->hook, 3);
     pick_distinct(dice, eyes, sizeof eyes / sizeof eyes[0], in->eye, 2);
-    double k = dice_between(dice, 0.9, 1.15), density = dice_between(dice, 0.72, 0.9);
-    double half = dice_between(dice, 30, 120);
-    double nose = dice_between(dice, -25, 5), wide = dice_between(dice, 10, 25);
+    double k = dice_between(dice, 0.9, 1.15), density = dice_between(dice, 0.78, 0.90);
+    double half = dice_between(dice, 90, 240);
+    double nose = dice_between(dice, -25, 0), wide = dice_between(dice, 15, 35);
     bool two = dice_below(dice, 2) == 1;
     int n = snprintf(
         in->text, sizeof in->text,
@@ -95,12 +95,12 @@ static Truth work_out(const BlyBuild *build, const BlyRig *rig) {
         BlyOutcome o;
         double low, high;
         assert_true(bly_water_at(build->target_waters[w].temperature.value, 0, &water, &err));
-        assert_true(bly_rest(&lure, &water, &o, &err));
+        assert_true(bly_rest_under_water(&lure, &water, &o, &err));
         assert_true(
             bly_rest_net_weight(&lure, &water, o.nose_down, build->target.drift_low, &low, &err));
         assert_true(
             bly_rest_net_weight(&lure, &water, o.nose_down, build->target.drift_high, &high, &err));
-        double angle = o.has_surface ? o.surface.nose_down : o.nose_down;
+        double angle = o.nose_down;
         double off = beyond(o.sums.net_weight, low, high) +
                      beyond(angle, build->target.nose_low, build->target.nose_high);
         t.objective += off / (double)build->target_water_count;
@@ -211,7 +211,7 @@ static void fit_finds_what_brute_force_finds(void **state) {
     }
     print_message("%d feasible (%d in exactly the same order), %d infeasible\n", score.feasible,
                   score.exact, score.infeasible);
-    assert_true(score.feasible >= 60 && score.infeasible >= 20);
+    assert_true(score.feasible >= 40 && score.infeasible >= 20);
     assert_true(score.exact >= score.feasible * 9 / 10);
 }
 
