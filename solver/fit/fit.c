@@ -9,7 +9,7 @@
 #include <string.h>
 #include <time.h>
 
-enum { ROUNDS_MOST = 8, PICKS_A_RIG = 2, PICKS_LEAST = 8 };
+enum { ROUNDS_MOST = 8, PICKS_A_RIG = 4, PICKS_LEAST = 20 };
 static const double agreed = 0.02; /* frames closer than this, in half-bands, are the same */
 
 /* All rigs worked through so far, in whatever round they came up. */

@@ -98,6 +98,10 @@ static bool take(const BlyBuild *build, const BlyCatalog *catalog, BlyFitRig *fr
     memset(to, 0, sizeof *to);
     if (!rig_rework(build, &from->rig, &to->rig, err))
         return false;
+    if (!rig_finish(build, &to->rig, err)) {
+        fit_rig_release(&to->rig);
+        return false;
+    }
     to->rig.cost = from->cost;
     to->rig.changes = from->changes;
     to->rig.pieces = from->pieces;
