@@ -76,6 +76,12 @@ typedef struct BlyFloat {
 bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out,
                        BlyError *err) BLY_MUST_CHECK;
 
+/* The same, for a lure that differs little from one that lies at `guess` (rad nose-down), quicker:
+ * the trim within 0.1 rad of there if there is just one and it is stable in roll (whether some
+ * other has less energy is not asked, and may_turn_over stays false), else as bly_balance_float. */
+bool bly_balance_float_near(const BlyLure *lure, const BlyWater *water, double guess, BlyFloat *out,
+                            BlyError *err) BLY_MUST_CHECK;
+
 /* Surface tension of fresh water, N/m; NAN below -25 C and above the critical point. IAPWS
  * R1-76(2014), equation 1. */
 double bly_surface_tension(double temperature);

@@ -132,6 +132,11 @@ bool bly_choice_items(const BlyBlank *blank, const BlySeat *seat, int seat_index
                       const BlyChoice *choice, BlyItem out[BLY_CHOICE_ITEMS], size_t *count,
                       BlyError *err) BLY_MUST_CHECK;
 
+/* Volume of a piece that is `modelled` kg and `volume` m3 by the catalog: where it was weighed, in
+ * the ratio of the masses, for what weighs more is more metal; as it is where it was not, or where
+ * the volume was read by itself. Strips and sheets keep their sizes. */
+double bly_piece_volume(const BlyPiece *piece, double modelled, double volume);
+
 typedef struct BlyLure {
     const BlyBlank *blank; /* borrowed */
     BlyItem *items;        /* owned: the blank's first, then seat by seat */

@@ -64,6 +64,22 @@ static void look_at(const BlyAfloat *afloat, const BlyWater *water, const BlyPos
     out->buoyancy = bly_afloat_buoyancy(afloat, pose);
 }
 
+/* Heights of a trim, and whether the lure stays upright in it. */
+static BlyFloat heights_of(const BlyAfloat *afloat, const BlyTrim *trim, bool *sides_alike) {
+    *sides_alike = fabs(trim->pose.pull.y) <= bly_trim_moment_floor(afloat);
+    BlyFloat found = {.nose_down = trim->angle};
+    found.roll_height = bly_afloat_roll_stiffness(afloat, &trim->pose) / afloat->mass;
+    found.pitch_height = bly_afloat_pitch_stiffness(afloat, &trim->pose) / afloat->mass;
+    found.upright_unstable = !is_upright(trim) || found.roll_height < -roll_rounding * afloat->size;
+    found.roll_neutral = *sides_alike && fabs(found.roll_height) <= roll_rounding * afloat->size;
+    return found;
+}
+
+static void round_level(BlyFloat *found) {
+    if (fabs(found->nose_down) < angle_rounding)
+        found->nose_down = 0; /* level is level, not a hair to one end by chance */
+}
+
 bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out, BlyError *err) {
     BlyAfloat afloat;
     BlyTrims trims;
@@ -72,13 +88,8 @@ bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out
     const BlyTrim *upright = upright_of(&afloat, &trims);
     const BlyPose *pose = &upright->pose;
     BlyPose leaning;
-    bool sides_alike = fabs(pose->pull.y) <= bly_trim_moment_floor(&afloat);
-    BlyFloat found = {.nose_down = upright->angle};
-    found.roll_height = bly_afloat_roll_stiffness(&afloat, pose) / afloat.mass;
-    found.pitch_height = bly_afloat_pitch_stiffness(&afloat, pose) / afloat.mass;
-    found.upright_unstable =
-        !is_upright(upright) || found.roll_height < -roll_rounding * afloat.size;
-    found.roll_neutral = sides_alike && fabs(found.roll_height) <= roll_rounding * afloat.size;
+    bool sides_alike;
+    BlyFloat found = heights_of(&afloat, upright, &sides_alike);
     if (found.upright_unstable) {
         if (!bly_lean_lowest(&afloat, &trims, &leaning, err))
             return false;
@@ -92,9 +103,27 @@ bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out
     }
     if (pose == &leaning)
         angles_of(pose->up, sides_alike, &found);
-    if (fabs(found.nose_down) < angle_rounding)
-        found.nose_down = 0; /* level is level, not a hair to one end by chance */
+    round_level(&found);
     look_at(&afloat, water, pose, &found);
+    *out = found;
+    return true;
+}
+
+bool bly_balance_float_near(const BlyLure *lure, const BlyWater *water, double guess, BlyFloat *out,
+                            BlyError *err) {
+    static const double reach = 0.1; /* rad */
+    BlyAfloat afloat;
+    BlyTrim trim;
+    bool sides_alike;
+    if (!isfinite(guess) || fabs(guess) > upright_limit ||
+        !bly_afloat_start(lure, water, &afloat, NULL) ||
+        !bly_trim_near(&afloat, guess, reach, &trim))
+        return bly_balance_float(lure, water, out, err);
+    BlyFloat found = heights_of(&afloat, &trim, &sides_alike);
+    if (found.upright_unstable || !sides_alike)
+        return bly_balance_float(lure, water, out, err);
+    round_level(&found);
+    look_at(&afloat, water, &trim.pose, &found);
     *out = found;
     return true;
 }

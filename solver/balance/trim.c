@@ -68,3 +68,15 @@ bool bly_trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
     qsort(out->at, out->count, sizeof out->at[0], compare_trims);
     return true;
 }
+
+bool bly_trim_near(const BlyAfloat *afloat, double guess, double reach, BlyTrim *out) {
+    Pitching pitching = {.afloat = afloat, .tolerance = fine};
+    BlyBracket bracket = {.low = guess - reach, .high = guess + reach, .slopes = true};
+    if (!moment_at(bracket.low, &pitching, &bracket.f_low, &bracket.slope_low) ||
+        !moment_at(bracket.high, &pitching, &bracket.f_high, &bracket.slope_high) ||
+        !(bracket.f_low < 0 && bracket.f_high >= 0) ||
+        !bly_circle_root(moment_at, &pitching, &bracket, &out->angle) || isnan(out->angle))
+        return false;
+    out->pose = pitching.pose;
+    return true;
+}

@@ -21,6 +21,10 @@ typedef struct BlyTrims {
  * it is put at any trim (a ball of one material) gives level alone. */
 bool bly_trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err);
 
+/* The one trim that is stable in pitch within `reach` (rad) of a guess; false when it is not plain
+ * to see. */
+bool bly_trim_near(const BlyAfloat *afloat, double guess, double reach, BlyTrim *out);
+
 /* The moment (kg m) and the energy (kg m) that are rounding. */
 double bly_trim_moment_floor(const BlyAfloat *afloat);
 double bly_trim_energy_floor(const BlyAfloat *afloat);

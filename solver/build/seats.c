@@ -88,8 +88,10 @@ static bool read_kind_and_side(const BlyJson *field, BlySeat *seat, BlyError *er
     return true;
 }
 
+/* An end reached by rounding only counts as reached, as in the lure room. */
 static bool check_on_body(const BlyJson *x, double place, BlyBox box, BlyError *err) {
-    if (place >= box.low.x && place <= box.high.x)
+    double slack = 1e-6 * (box.high.x - box.low.x);
+    if (place >= box.low.x - slack && place <= box.high.x + slack)
         return true;
     return bly_json_refuse(x, BLY_E_RANGE, err,
                            "is %.5g mm; the body reaches from %.5g mm to %.5g mm", place * 1e3,

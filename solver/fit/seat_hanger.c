@@ -126,7 +126,7 @@ static void link_hang(Link *link, const BlyPiece *piece) {
     if (piece->part == NULL)
         return;
     link->m += 1e3 * piece_mass(piece);
-    link->v += 1e6 * piece->part->volume;
+    link->v += 1e6 * bly_piece_volume(piece, piece->part->mass.value, piece->part->volume);
 }
 
 static bool list_links(const PartList *rings, const PartList *hooks, const PartList *wires,

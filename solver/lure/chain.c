@@ -46,7 +46,7 @@ static bool add_eye(BlyItemList *list, const BlyChoice *choice, BlyVec3 surface,
     BlyItem *loop = bly_items_next(list, eye, middle);
     loop->mass = mass.value * (1.0 - in_shank);
     loop->mass_give = mass.give * (1.0 - in_shank);
-    loop->volume = bly_known(eye->volume);
+    loop->volume = bly_piece_volume(piece, eye->mass.value, eye->volume);
     loop->from = surface;
     loop->to = top;
     bly_item_wire_face(loop, eye->wire, loop->volume, middle);
@@ -55,20 +55,13 @@ static bool add_eye(BlyItemList *list, const BlyChoice *choice, BlyVec3 surface,
         shank->mass = mass.value * in_shank;
         shank->mass_give = mass.give * in_shank;
     }
-    if (bly_known(eye->shank_volume) > 0.0) {
+    double hole = bly_piece_volume(piece, eye->mass.value, eye->shank_volume);
+    if (hole > 0.0) {
         BlyItem *removed = bly_items_next(list, eye, inside);
         removed->kind = BLY_ITEM_REMOVED;
-        removed->mass = -list->blank->body_density * eye->shank_volume;
+        removed->mass = -list->blank->body_density * hole;
     }
     return true;
-}
-
-/* A piece that weighs more than the catalog says has more of the same metal: it displaces more,
- * too, unless its volume was read by itself. */
-static double volume_of(const BlyPart *part, double mass) {
-    double volume = bly_known(part->volume);
-    return part->volume_given || !(part->mass.value > 0.0) ? volume
-                                                           : volume * mass / part->mass.value;
 }
 
 /* A ring, hook or snap of the catalog, whole. */
@@ -80,7 +73,7 @@ static bool add_hanging(BlyItemList *list, const BlyPiece *piece, BlyVec3 at, do
     BlyItem *item = hang(list, piece->part, at, from, to);
     item->mass = mass.value;
     item->mass_give = mass.give;
-    item->volume = volume_of(piece->part, mass.value);
+    item->volume = bly_piece_volume(piece, piece->part->mass.value, piece->part->volume);
     bly_item_wire_face(item, piece->part->wire, item->volume, at);
     return true;
 }
@@ -101,9 +94,9 @@ static bool add_turns(BlyItemList *list, const BlyChoice *choice, BlyVec3 at, do
     BlyItem *item = hang(list, wire, at, middle - half, middle + half);
     item->mass = mass.value;
     item->mass_give = mass.give;
-    item->volume = wire->mass.value > 0.0 && isfinite(modelled)
-                       ? modelled / wire->mass.value * bly_known(wire->volume)
-                       : 0.0;
+    if (wire->mass.value > 0.0 && isfinite(modelled))
+        item->volume =
+            bly_piece_volume(piece, modelled, modelled / wire->mass.value * wire->volume);
     return true;
 }
 

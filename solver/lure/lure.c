@@ -29,6 +29,13 @@ bool bly_piece_mass(const BlyPiece *piece, double modelled, BlyFigure *out, BlyE
     return true;
 }
 
+double bly_piece_volume(const BlyPiece *piece, double modelled, double volume) {
+    double known = bly_known(volume);
+    if (isnan(piece->weighed.value) || piece->part->volume_given || !(modelled > 0.0))
+        return known;
+    return known * piece->weighed.value / modelled;
+}
+
 /* Length of wire = volume over its section. Elements of a bent wire point all ways; by the
  * cross-flow principle one that leans by a to the flow drags as sin^3 a of one square to it, and
  * the mean of sin^3 over all directions is 3 pi / 16. So area = 3 pi/16 d L = 3/4 volume / d. */

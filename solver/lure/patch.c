@@ -126,7 +126,8 @@ static bool add_row(BlyItemList *list, const BlyPart *dot, double x, int count, 
     BlyItem *item = bly_items_next(list, dot, solid.centroid);
     item->mass = mass_each.value * count * layers;
     item->mass_give = mass_each.give * count * layers;
-    item->volume = bly_known(dot->volume) * count * layers;
+    BlyPiece one = {dot, mass_each};
+    item->volume = bly_piece_volume(&one, dot->mass.value, dot->volume) * count * layers;
     spread(list, item, middle - half, middle + half);
     return true;
 }

@@ -131,7 +131,10 @@ static void silence_takes_the_defaults(void **state) {
     BlyBuild *b = read_good(*state, "tests/build/good/smallest.json");
     assert_figure(b->water.temperature, 12.0, 1.0);
     assert_figure(b->water.salinity, 0.0, 0.0);
-    assert_true(isnan(b->facts.mass.value) && isnan(b->facts.balance.value));
+    assert_true(isnan(b->facts.mass.value));
+    /* A cylinder of 60 x 20 mm: its centroid, and the give of docs/format.md. */
+    assert_figure(b->facts.balance, 30e-3, 0.3e-3);
+    assert_figure(b->facts.balance_up, 0.0, 0.1e-3);
     assert_figure(b->facts.soak, 0.0, 0.0);
     assert_figure(b->facts.expansion, 20e-6, 5e-6);
     assert_int_equal(b->facts.expansion_origin, BLY_FROM_MEMORY); /* the material's */

@@ -235,27 +235,37 @@ static void test_hooks_touch(void **state) {
     }
 }
 
-/* A weighed hook of the same steel: its volume goes with its mass; one that was read stays. */
-static void test_weighed_hook(void **state) {
+/* Metal that weighs more is more metal: volume follows the scale, unless it was read by itself. */
+static void test_weighed_volume(void **state) {
     (void)state;
+    BlyBody *body = kit_cylinder(0, 60e-3, 16e-3);
+    BlyBodyFacts facts = kit_facts(600);
+    BlyBlank blank = kit_blank(body, &facts);
     BlySeat seat = kit_seat(BLY_SEAT_HANGER, BLY_AT_BELLY, 30e-3, 30e-3);
-    BlyPart hook = kit_hook(0.5e-3);
+    BlyPart eye = kit_eye(), hook = kit_hook(0.5e-3);
     BlyChoice choice = bly_choice_empty(30e-3);
     BlyItem items[BLY_CHOICE_ITEMS];
-    choice.piece[BLY_PART_HOOK].part = &hook;
-    choice.piece[BLY_PART_HOOK].weighed = (BlyFigure){0.6e-3, 0.02e-3};
+    choice.piece[BLY_PART_EYE] = (BlyPiece){&eye, {0.44e-3, 0}};
+    choice.piece[BLY_PART_HOOK] = (BlyPiece){&hook, {0.55e-3, 0}};
     for (int given = 0; given < 2; given++) {
-        hook.volume_given = given == 1;
+        double factor = given ? 1.0 : 1.1;
+        hook.volume_given = eye.volume_given = given;
         size_t count = kit_items(&blank, &seat, &choice, items);
-        const BlyItem *item = kit_find(items, count, BLY_PART_HOOK, BLY_ITEM_PART);
-        assert_close(item->mass, 0.6e-3, 1e-12, 0);
-        assert_close(item->volume, (given ? 0.5e-3 : 0.6e-3) / 7850, 0, 1e-9);
+        const BlyItem *hung = kit_find(items, count, BLY_PART_HOOK, BLY_ITEM_PART);
+        assert_close(hung->mass, 0.55e-3, 1e-15, 0);
+        assert_close(hung->volume, factor * hook.volume, 0, 1e-12);
+        assert_close(kit_find(items, count, BLY_PART_EYE, BLY_ITEM_PART)->volume,
+                     factor * eye.volume, 0, 1e-12);
+        assert_close(kit_find(items, count, BLY_PART_EYE, BLY_ITEM_REMOVED)->mass,
+                     -600 * factor * eye.shank_volume, 0, 1e-12);
     }
+    bly_blank_release(&blank);
+    bly_body_free(body);
 }
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_weighed_hook),    cmocka_unit_test(test_eye),
+        cmocka_unit_test(test_weighed_volume),  cmocka_unit_test(test_eye),
         cmocka_unit_test(test_stand_off),       cmocka_unit_test(test_chain_hangs_from_the_loop),
         cmocka_unit_test(test_wire_face),       cmocka_unit_test(test_scale_overrides_catalog),
         cmocka_unit_test(test_snap_and_leader), cmocka_unit_test(test_refusals),

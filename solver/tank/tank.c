@@ -1,0 +1,189 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Readings in, a corrected build out. */
+#include "tank/forecast.h"
+#include "tank/taught.h"
+
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Widest that a lure's reading can be, and the give of common tools: docs/tank.md. */
+static const struct {
+    const char *words;
+    double low, high, give;
+} kinds[BLY_READ_KINDS] = {
+    [BLY_READ_SCALE] = {"scale", 1e-6, 50.0, 0.02e-3},
+    [BLY_READ_IN_WATER] = {"weight in water", -50.0, 50.0, 0.02e-3},
+    [BLY_READ_DRIFT] = {"drift", -10.0, 10.0, NAN},
+    [BLY_READ_TILT] = {"tilt", -M_PI, M_PI, 2.0 * M_PI / 180.0},
+    [BLY_READ_TILT_AFLOAT] = {"tilt afloat", -M_PI, M_PI, 2.0 * M_PI / 180.0},
+    [BLY_READ_SHOWS] = {"shows", 0.0, 1.0, 0.015},
+    [BLY_READ_BALANCE] = {"balance point", -5.0, 5.0, 0.5e-3},
+};
+
+const char *bly_reading_words(BlyReadingKind kind) {
+    return (unsigned)kind < BLY_READ_KINDS ? kinds[kind].words : "";
+}
+
+double bly_reading_give(BlyReadingKind kind) {
+    return (unsigned)kind < BLY_READ_KINDS ? kinds[kind].give : NAN;
+}
+
+BlyFigure bly_reading_drift(BlyFigure depth, BlyFigure seconds, bool sinks) {
+    static const double never_still = 0.5e-3; /* m/s, water that has stood: from memory */
+    double speed = depth.value / seconds.value;
+    double give = speed * hypot(depth.give / depth.value, seconds.give / seconds.value);
+    give = hypot(give, never_still);
+    return (BlyFigure){sinks ? speed : -speed, give};
+}
+
+const char *bly_learn_words(BlyLearnKind kind) {
+    static const char *const words[BLY_LEARN_KINDS] = {
+        [BLY_LEARN_DENSITY] = "body density",
+        [BLY_LEARN_MASS] = "body mass as weighed",
+        [BLY_LEARN_VOLUME] = "volume factor",
+        [BLY_LEARN_BALANCE] = "balance point",
+        [BLY_LEARN_BALANCE_UP] = "height of balance",
+        [BLY_LEARN_COAT] = "coat thickness",
+        [BLY_LEARN_SOAK] = "water taken up",
+        [BLY_LEARN_EXPANSION] = "expansion",
+        [BLY_LEARN_DRAG] = "drag factor",
+        [BLY_LEARN_MUNK] = "Munk factor",
+        [BLY_LEARN_PIECE] = "mass of part",
+        [BLY_LEARN_TEMPERATURE] = "tank temperature",
+        [BLY_LEARN_SALINITY] = "tank salinity",
+    };
+    return (unsigned)kind < BLY_LEARN_KINDS ? words[kind] : "";
+}
+
+static bool check_readings(const BlyReading *readings, size_t count, BlyError *err) {
+    char where[32];
+    if (count > BLY_READINGS_MAX)
+        return bly_fail(err, BLY_E_RANGE, NULL, "%zu readings; at most %d", count,
+                        BLY_READINGS_MAX);
+    for (size_t i = 0; i < count; i++) {
+        const BlyReading *r = &readings[i];
+        (void)snprintf(where, sizeof where, "reading %zu", i + 1);
+        if ((unsigned)r->kind >= BLY_READ_KINDS || (unsigned)r->stage >= BLY_STAGES)
+            return bly_fail(err, BLY_E_INTERNAL, where, "of a kind or stage that does not exist");
+        if (!(r->value.value >= kinds[r->kind].low && r->value.value <= kinds[r->kind].high))
+            return bly_fail(err, BLY_E_RANGE, where, "no %s of a lure", kinds[r->kind].words);
+        if (!(r->value.give > 0.0) || !isfinite(r->value.give))
+            return bly_fail(err, BLY_E_RANGE, where, "a reading has a give above 0");
+    }
+    return true;
+}
+
+/* What the build as it is says of each reading. */
+static bool say_before(Squares *s, const double *z, BlyTaught *taught, BlyError *err) {
+    double *said = calloc(s->count + 1, sizeof *said);
+    bool good = said != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the readings");
+    good = good && model_read(s->model, z, s->probes, s->count, said, err);
+    for (size_t i = 0; good && i < s->count; i++) {
+        char where[32];
+        (void)snprintf(where, sizeof where, "reading %zu", i + 1);
+        taught[i].before = said[i];
+        if (!isfinite(said[i]))
+            good = bly_fail(err, BLY_E_CONFLICT, where,
+                            "by the build as it is the lure has no attitude of its own then");
+    }
+    free(said);
+    return good;
+}
+
+static void drifts_back(const Squares *s, BlyTaught *taught) {
+    for (size_t i = 0; i < s->count; i++) {
+        if (s->probes[i].kind != BLY_READ_DRIFT)
+            continue;
+        taught[i].before = drift_from_square(taught[i].before);
+        taught[i].after = drift_from_square(taught[i].after);
+        taught[i].expected = drift_from_square(taught[i].expected);
+    }
+}
+
+/* Variance of a quantity, and before any reading. */
+static double variance_of(const Quant *quant, const double *covariance, size_t knobs,
+                          double *before) {
+    double sum = *before = 0.0;
+    for (size_t i = 0; i < quant->pull_count; i++) {
+        const Pull *a = &quant->pull[i];
+        *before += a->sigma * a->sigma;
+        for (size_t j = 0; j < quant->pull_count; j++) {
+            const Pull *b = &quant->pull[j];
+            sum += a->sigma * b->sigma * covariance[a->knob * knobs + b->knob];
+        }
+    }
+    return sum;
+}
+
+static void correct(const Quants *quants, const Solution *solution, BlyCorrection *out) {
+    for (size_t q = 0; q < quants->count; q++) {
+        const Quant *quant = &quants->at[q];
+        double before,
+            variance = variance_of(quant, solution->covariance, quants->knob_count, &before);
+        out[q] =
+            (BlyCorrection){.kind = quant->kind,
+                            .index = quant->index,
+                            .part = quant->part,
+                            .before = quant->prior,
+                            .after = {quant_value(quant, solution->z), SIGMAS_95 * sqrt(variance)},
+                            .learnt = fmax(1.0 - variance / before, 0.0)};
+    }
+}
+
+static bool learn(Model *m, const BlyReading *readings, size_t count, BlyTankResult *out,
+                  BlyError *err) {
+    Squares s = {0};
+    Solution solution = {0};
+    bool good = squares_begin(&s, m, readings, count, err) && solution_begin(&solution, &s, err) &&
+                say_before(&s, solution.z, out->taught, err) &&
+                forecast_make(m, solution.z, NULL, &out->before, err) &&
+                forecast_body_mass(m, solution.z, NULL, &out->body_mass_before, err) &&
+                squares_find_active(&s, solution.z, err) && solution_find(&solution, &s, err) &&
+                taught_find(&solution, &s, out->taught, err) &&
+                forecast_make(m, solution.z, solution.covariance, &out->after, err) &&
+                forecast_body_mass(m, solution.z, solution.covariance, &out->body_mass, err);
+    if (good) {
+        out->chi_square = solution_chi_square(&solution, &s);
+        out->chance = count > 0 ? gsl_cdf_chisq_Q(out->chi_square, (double)count) : 1.0;
+        for (size_t i = 0; i < count; i++) {
+            out->taught[i].after = solution.predicted[i];
+            out->contradiction = out->contradiction || out->taught[i].contradicts;
+        }
+        drifts_back(&s, out->taught);
+        correct(m->quants, &solution, out->corrections);
+    }
+    solution_end(&solution);
+    squares_end(&s);
+    return good;
+}
+
+bool bly_tank_learn(const BlyBuild *build, const BlyReading *readings, size_t count,
+                    const BlyWaterFacts *water, BlyTankResult *out, BlyError *err) {
+    Quants quants = {0};
+    Model model = {0};
+    *out = (BlyTankResult){.reading_count = count};
+    bool good = check_readings(readings, count, err) && quants_of(build, water, &quants, err);
+    if (good) {
+        out->correction_count = quants.count;
+        out->taught = calloc(count + 1, sizeof *out->taught);
+        out->corrections = calloc(quants.count + 1, sizeof *out->corrections);
+        good = (out->taught && out->corrections) ||
+               bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the corrections");
+    }
+    good = good && model_begin(&model, build, water, &quants, err) &&
+           learn(&model, readings, count, out, err);
+    model_end(&model);
+    free(quants.at);
+    if (!good)
+        bly_tank_release(out);
+    return good;
+}
+
+void bly_tank_release(BlyTankResult *result) {
+    free(result->taught);
+    free(result->corrections);
+    *result = (BlyTankResult){0};
+}
