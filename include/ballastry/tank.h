@@ -99,7 +99,8 @@ typedef struct BlyTankResult {
     double chi_square;  /* readings and corrections, each in its standard deviations, squared */
     double chance;      /* of one at least as large by accident; 1 without readings */
     bool contradiction; /* some reading contradicts */
-    BlyForecast before, after;
+    double *knobs;      /* private: where the least squares came out, and their covariance */
+    size_t knob_count;
 } BlyTankResult;
 
 enum { BLY_READINGS_MAX = 64 };
@@ -112,5 +113,11 @@ enum { BLY_READINGS_MAX = 64 };
 bool bly_tank_learn(const BlyBuild *build, const BlyReading *readings, size_t count,
                     const BlyWaterFacts *water, BlyTankResult *out, BlyError *err) BLY_MUST_CHECK;
 void bly_tank_release(BlyTankResult *result);
+
+/* What the finished lure does as the build was and as it is corrected. `result` of the same build
+ * and water. */
+bool bly_tank_forecast(const BlyBuild *build, const BlyWaterFacts *water,
+                       const BlyTankResult *result, BlyForecast *before, BlyForecast *after,
+                       BlyError *err) BLY_MUST_CHECK;
 
 #endif

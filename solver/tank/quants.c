@@ -170,8 +170,14 @@ bool quants_of(const BlyBuild *build, const BlyWaterFacts *tank, Quants *out, Bl
     if (!bly_inputs_list(build, &build->fitted, tank, inputs, &maker.input_count, err) ||
         !bly_lure_make(&build->blank, build->seats, &build->fitted, &lure, err))
         return false;
-    for (size_t i = 0; i < maker.input_count; i++)
-        add_plain(out, &inputs[i], build);
+    /* Coats first: each new thickness costs a new hull, and the ways in bands.c move what comes
+     * after their own knob. */
+    for (int coats = 1; coats >= 0; coats--) {
+        for (size_t i = 0; i < maker.input_count; i++) {
+            if ((inputs[i].kind == BLY_IN_COAT_THICKNESS) == coats)
+                add_plain(out, &inputs[i], build);
+        }
+    }
     add_pieces(&maker, &lure);
     bly_lure_release(&lure);
     return true;

@@ -133,18 +133,27 @@ static void correct(const Quants *quants, const Solution *solution, BlyCorrectio
     }
 }
 
+static bool keep(const Solution *solution, size_t count, BlyTankResult *out, BlyError *err) {
+    out->knob_count = count;
+    out->knobs = calloc(count * (count + 1) + 1, sizeof *out->knobs);
+    if (!out->knobs)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the corrections");
+    memcpy(out->knobs, solution->z, count * sizeof *out->knobs);
+    memcpy(out->knobs + count, solution->covariance, count * count * sizeof *out->knobs);
+    return true;
+}
+
 static bool learn(Model *m, const BlyReading *readings, size_t count, BlyTankResult *out,
                   BlyError *err) {
     Squares s = {0};
     Solution solution = {0};
     bool good = squares_begin(&s, m, readings, count, err) && solution_begin(&solution, &s, err) &&
                 say_before(&s, solution.z, out->taught, err) &&
-                forecast_make(m, solution.z, NULL, &out->before, err) &&
                 forecast_body_mass(m, solution.z, NULL, &out->body_mass_before, err) &&
                 squares_find_active(&s, solution.z, err) && solution_find(&solution, &s, err) &&
                 taught_find(&solution, &s, out->taught, err) &&
-                forecast_make(m, solution.z, solution.covariance, &out->after, err) &&
-                forecast_body_mass(m, solution.z, solution.covariance, &out->body_mass, err);
+                forecast_body_mass(m, solution.z, solution.covariance, &out->body_mass, err) &&
+                keep(&solution, m->knob_count, out, err);
     if (good) {
         out->chi_square = solution_chi_square(&solution, &s);
         out->chance = count > 0 ? gsl_cdf_chisq_Q(out->chi_square, (double)count) : 1.0;
@@ -182,7 +191,28 @@ bool bly_tank_learn(const BlyBuild *build, const BlyReading *readings, size_t co
     return good;
 }
 
+bool bly_tank_forecast(const BlyBuild *build, const BlyWaterFacts *water,
+                       const BlyTankResult *result, BlyForecast *before, BlyForecast *after,
+                       BlyError *err) {
+    Quants quants = {0};
+    Model model = {0};
+    bool good = quants_of(build, water, &quants, err);
+    if (good && quants.knob_count != result->knob_count)
+        good = bly_fail(err, BLY_E_INTERNAL, NULL, "learnt from another build");
+    double *nothing = calloc(quants.knob_count + 1, sizeof *nothing);
+    if (good && !nothing)
+        good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the forecast");
+    good = good && model_begin(&model, build, water, &quants, err) &&
+           forecast_make(&model, nothing, NULL, before, err) &&
+           forecast_make(&model, result->knobs, result->knobs + result->knob_count, after, err);
+    model_end(&model);
+    free(nothing);
+    free(quants.at);
+    return good;
+}
+
 void bly_tank_release(BlyTankResult *result) {
+    free(result->knobs);
     free(result->taught);
     free(result->corrections);
     *result = (BlyTankResult){0};

@@ -238,9 +238,6 @@ static void test_hooks_touch(void **state) {
 /* Metal that weighs more is more metal: volume follows the scale, unless it was read by itself. */
 static void test_weighed_volume(void **state) {
     (void)state;
-    BlyBody *body = kit_cylinder(0, 60e-3, 16e-3);
-    BlyBodyFacts facts = kit_facts(600);
-    BlyBlank blank = kit_blank(body, &facts);
     BlySeat seat = kit_seat(BLY_SEAT_HANGER, BLY_AT_BELLY, 30e-3, 30e-3);
     BlyPart eye = kit_eye(), hook = kit_hook(0.5e-3);
     BlyChoice choice = bly_choice_empty(30e-3);
@@ -257,10 +254,8 @@ static void test_weighed_volume(void **state) {
         assert_close(kit_find(items, count, BLY_PART_EYE, BLY_ITEM_PART)->volume,
                      factor * eye.volume, 0, 1e-12);
         assert_close(kit_find(items, count, BLY_PART_EYE, BLY_ITEM_REMOVED)->mass,
-                     -600 * factor * eye.shank_volume, 0, 1e-12);
+                     -500 * factor * eye.shank_volume, 0, 1e-12);
     }
-    bly_blank_release(&blank);
-    bly_body_free(body);
 }
 
 int main(void) {

@@ -6,7 +6,7 @@
 static void blank_afloat(void **state) {
     static const BlyReadingKind kinds[] = {BLY_READ_SCALE, BLY_READ_SHOWS, BLY_READ_TILT_AFLOAT};
     static const BlyStage stages[] = {BLY_STAGE_BLANK, BLY_STAGE_BLANK, BLY_STAGE_BLANK};
-    const Trials run = {bench_blank, kinds, stages, 3, 100, 19};
+    const Trials run = {bench_blank, kinds, stages, 3, 100, 19, false};
     Cover cover;
     cover_run(*state, &run, &cover);
     cover_check(&cover, &run, 0.82, 0.97);

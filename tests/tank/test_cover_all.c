@@ -9,7 +9,7 @@ static void all_under_water(void **state) {
                                            BLY_READ_BALANCE, BLY_READ_DRIFT, BLY_READ_TILT};
     static const BlyStage stages[] = {BLY_STAGE_BLANK,    BLY_STAGE_COMPLETE, BLY_STAGE_COMPLETE,
                                       BLY_STAGE_COMPLETE, BLY_STAGE_COMPLETE, BLY_STAGE_COMPLETE};
-    const Trials run = {bench_uncoated, kinds, stages, 6, 400, 17};
+    const Trials run = {bench_uncoated, kinds, stages, 6, 400, 17, true};
     Cover cover;
     cover_run(*state, &run, &cover);
     cover_check(&cover, &run, 0.86, 0.94);

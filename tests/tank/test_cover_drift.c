@@ -7,7 +7,7 @@
 static void timed_and_seen(void **state) {
     static const BlyReadingKind kinds[] = {BLY_READ_DRIFT, BLY_READ_TILT};
     static const BlyStage stages[] = {BLY_STAGE_COMPLETE, BLY_STAGE_COMPLETE};
-    const Trials run = {bench_uncoated, kinds, stages, 2, 400, 13};
+    const Trials run = {bench_uncoated, kinds, stages, 2, 400, 13, true};
     Cover cover;
     cover_run(*state, &run, &cover);
     cover_check(&cover, &run, 0.86, 0.94);

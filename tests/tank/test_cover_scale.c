@@ -7,7 +7,7 @@
 static void scale_at_two_stages(void **state) {
     static const BlyReadingKind kinds[] = {BLY_READ_SCALE, BLY_READ_SCALE};
     static const BlyStage stages[] = {BLY_STAGE_BLANK, BLY_STAGE_COMPLETE};
-    const Trials run = {bench_coated, kinds, stages, 2, 400, 7};
+    const Trials run = {bench_coated, kinds, stages, 2, 400, 7, false};
     Cover cover;
     cover_run(*state, &run, &cover);
     cover_check(&cover, &run, 0.86, 0.94);

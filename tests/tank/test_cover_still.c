@@ -7,7 +7,7 @@
 static void weighed_hung_and_balanced(void **state) {
     static const BlyReadingKind kinds[] = {BLY_READ_SCALE, BLY_READ_IN_WATER, BLY_READ_BALANCE};
     static const BlyStage stages[] = {BLY_STAGE_COMPLETE, BLY_STAGE_COMPLETE, BLY_STAGE_COMPLETE};
-    const Trials run = {bench_coated, kinds, stages, 3, 400, 11};
+    const Trials run = {bench_coated, kinds, stages, 3, 400, 11, false};
     Cover cover;
     cover_run(*state, &run, &cover);
     cover_check(&cover, &run, 0.86, 0.94);
