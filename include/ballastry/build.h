@@ -74,6 +74,14 @@ bool bly_limits_allow(const BlyLimits *limits, const BlyPart *part);
 bool bly_limits_parts(const BlyLimits *limits, const BlyCatalog *catalog, BlyPartKind kind,
                       const BlyPart ***out, size_t *count, BlyError *err) BLY_MUST_CHECK;
 
+/* The same with several changes, one after the other. */
+typedef struct BlyEdit {
+    char pointer[128];
+    char json[256]; /* "": removed */
+} BlyEdit;
+bool bly_build_text_with_all(const BlyBuild *build, const BlyEdit *edits, size_t count, char **text,
+                             BlyError *err) BLY_MUST_CHECK;
+
 /* Index of a seat by name, -1 when there is none. */
 int bly_build_seat(const BlyBuild *build, const char *name);
 

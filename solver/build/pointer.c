@@ -117,18 +117,31 @@ static bool edit(cJSON *doc, const char *pointer, cJSON *value, BlyError *err) {
     return true;
 }
 
+static bool edit_text(cJSON *doc, const char *pointer, const char *json, BlyError *err) {
+    cJSON *value = json != NULL ? bly_json_parse(json, strlen(json), err) : NULL;
+    return (json == NULL || value != NULL) && edit(doc, pointer, value, err);
+}
+
 bool bly_build_text_with(const BlyBuild *build, const char *pointer, const char *json, char **text,
                          BlyError *err) {
     *text = NULL;
-    cJSON *value = json != NULL ? bly_json_parse(json, strlen(json), err) : NULL;
-    if (json != NULL && value == NULL)
-        return false;
     cJSON *doc = cJSON_Duplicate(build->doc, true);
-    if (doc == NULL) {
-        cJSON_Delete(value);
-        return no_memory(err);
+    bool good = doc != NULL || no_memory(err);
+    good = good && edit_text(doc, pointer, json, err) && bly_build_print(doc, text, err);
+    cJSON_Delete(doc);
+    return good;
+}
+
+bool bly_build_text_with_all(const BlyBuild *build, const BlyEdit *edits, size_t count, char **text,
+                             BlyError *err) {
+    *text = NULL;
+    cJSON *doc = cJSON_Duplicate(build->doc, true);
+    bool good = doc != NULL || no_memory(err);
+    for (size_t i = 0; good && i < count; i++) {
+        const char *json = edits[i].json[0] != '\0' ? edits[i].json : NULL;
+        good = edit_text(doc, edits[i].pointer, json, err);
     }
-    bool good = edit(doc, pointer, value, err) && bly_build_print(doc, text, err);
+    good = good && bly_build_print(doc, text, err);
     cJSON_Delete(doc);
     return good;
 }

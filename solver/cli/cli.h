@@ -82,6 +82,7 @@ int cli_usage(const Command *command, const char *format, ...) BLY_PRINTF(2, 3);
 int cmd_fit(const Command *self, int argc, char **argv);
 int cmd_rest(const Command *self, int argc, char **argv);
 int cmd_swap(const Command *self, int argc, char **argv);
+int cmd_tank(const Command *self, int argc, char **argv);
 int cmd_catalog(const Command *self, int argc, char **argv);
 int cmd_new(const Command *self, int argc, char **argv);
 

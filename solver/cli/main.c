@@ -20,6 +20,12 @@ static const Command commands[] = {
      "    ballastry swap lure.json --at belly.hook=treble-4-medium\n"
      "ID may be none. Give --at as often as needed.\n",
      cmd_swap},
+    {"tank", "BUILD --READING VALUE ...", "correct the build from a scale and a tank test",
+     "Takes what was read of the lure, at any stage, and corrects body, coat, parts and drag\n"
+     "within their tolerances: --scale \"14.2 g\" --sinks \"60 cm in 5.2 s\" --tilts \"11 deg\".\n"
+     "A reading may name its own give and stage: \"14.2 g +- 0.05 g at coated\". The build\n"
+     "stays as it is; --write puts the corrected one beside it.\n",
+     cmd_tank},
     {"catalog", "[list|check|materials]", "list, check and extend the parts",
      "list shows the parts (the default), materials the materials; check works out every\n"
      "mass again from the part's sizes and tells what disagrees.\n",

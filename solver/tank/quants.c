@@ -160,6 +160,15 @@ static void add_pieces(Maker *maker, const BlyLure *lure) {
     }
 }
 
+static int by_kind(const void *pa, const void *pb) {
+    const Quant *a = pa, *b = pb;
+    if (a->kind != b->kind)
+        return a->kind < b->kind ? -1 : 1;
+    if (a->index != b->index)
+        return a->index < b->index ? -1 : 1;
+    return a->part < b->part ? -1 : a->part > b->part;
+}
+
 bool quants_of(const BlyBuild *build, const BlyWaterFacts *tank, Quants *out, BlyError *err) {
     BlyInput inputs[BLY_INPUTS_MAX];
     Maker maker = {.build = build, .inputs = inputs, .out = out};
@@ -180,6 +189,7 @@ bool quants_of(const BlyBuild *build, const BlyWaterFacts *tank, Quants *out, Bl
     }
     add_pieces(&maker, &lure);
     bly_lure_release(&lure);
+    qsort(out->at, out->count, sizeof *out->at, by_kind); /* the knobs stay where they are */
     return true;
 }
 

@@ -231,6 +231,30 @@ static void objects_on_the_way_are_made(void **state) {
     bly_build_free(build);
 }
 
+/* Several edits at once are the same as one after the other; nothing comes of a bad one. */
+static void edits_follow_each_other(void **state) {
+    BlyBuild *build = read_file(*state, "tests/build/good/everything.json");
+    const BlyEdit edits[] = {{"/learnt/drag_factor", "{\"value\": 0.9, \"give\": 0.05}"},
+                             {"/learnt/drag_factor/give", "0.07"},
+                             {"/body/soak", ""},
+                             {"/body/coats/0/thickness", "\"0.3 mm\""}};
+    char *text = NULL;
+    assert_true(bly_build_text_with_all(build, edits, 4, &text, NULL));
+    BlyBuild *again = read_text(*state, text);
+    assert_close(again->facts.drag_factor.value, 0.9, 0.0, 1e-15);
+    assert_close(again->facts.drag_factor.give, 0.07, 0.0, 1e-15);
+    assert_true(again->facts.soak.value == 0.0);
+    assert_close(again->coats[0].thickness.value, 0.3e-3, 0.0, 1e-12);
+    bly_build_free(again);
+    free(text);
+    const BlyEdit bad[] = {{"/body/soak", "1"}, {"/body/coats/7", "1"}};
+    BlyError err = {0};
+    assert_false(bly_build_text_with_all(build, bad, 2, &text, &err));
+    assert_null(text);
+    assert_int_equal(err.code, BLY_E_RANGE);
+    bly_build_free(build);
+}
+
 static void pointers_that_lead_nowhere(void **state) {
     static const struct {
         const char *pointer, *json;
@@ -275,6 +299,7 @@ int main(void) {
         cmocka_unit_test(a_lip_is_put_on_in_two_steps),
         cmocka_unit_test(one_value_by_pointer),
         cmocka_unit_test(objects_on_the_way_are_made),
+        cmocka_unit_test(edits_follow_each_other),
         cmocka_unit_test(pointers_that_lead_nowhere),
     };
     return cmocka_run_group_tests(tests, stock, clear);

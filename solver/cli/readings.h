@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Readings as a maker says them on the command line. */
+#ifndef BALLASTRY_CLI_READINGS_H
+#define BALLASTRY_CLI_READINGS_H
+
+#include "ballastry/tank.h"
+
+/* What an option stands for. */
+typedef struct ReadingOption {
+    const char *name; /* "--scale", for errors */
+    BlyReadingKind kind;
+    bool rises; /* DRIFT: up */
+} ReadingOption;
+
+/* Reads "14.2 g", "14.2 g +- 0.05 g", "14.2 g at coated"; a drift is "60 cm in 5.2 s", its give the
+ * stopwatch's. Without "at" the stage is the one given; without a give it is the tool's usual one
+ * or one unit of the last digit that was written, whichever is more. */
+bool reading_parse(const char *text, const ReadingOption *option, BlyStage stage, BlyReading *out,
+                   BlyError *err) BLY_MUST_CHECK;
+
+/* One of the build file's stages. */
+bool stage_parse(const char *text, const char *option, BlyStage *out, BlyError *err) BLY_MUST_CHECK;
+
+/* The tank's water: each text (may be NULL: as in *out) is a quantity, maybe with "+- give". */
+bool tank_water_parse(const char *temperature, const char *salt, BlyWaterFacts *out,
+                      BlyError *err) BLY_MUST_CHECK;
+
+#endif

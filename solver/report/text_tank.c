@@ -1,0 +1,206 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a tank taught, as a maker would want it told. */
+#include "report/tank.h"
+
+#include <math.h>
+
+/* 90 of 100 over 95 of 100 of a normal law. */
+static const double ninety = 1.6448536269514722 / 1.959963984540054;
+
+static const struct {
+    BlyDimension dim;
+    int digits[2]; /* metric, inch */
+} reading_table[BLY_READ_KINDS] = {
+    [BLY_READ_SCALE] = {BLY_DIM_MASS, {2, 4}},        [BLY_READ_IN_WATER] = {BLY_DIM_MASS, {3, 4}},
+    [BLY_READ_DRIFT] = {BLY_DIM_SPEED, {1, 2}},       [BLY_READ_TILT] = {BLY_DIM_ANGLE, {1, 1}},
+    [BLY_READ_TILT_AFLOAT] = {BLY_DIM_ANGLE, {1, 1}}, [BLY_READ_SHOWS] = {BLY_DIM_RATIO, {1, 1}},
+    [BLY_READ_BALANCE] = {BLY_DIM_LENGTH, {1, 2}},
+};
+
+static const struct {
+    BlyDimension dim;
+    int digits[2];
+} learn_table[BLY_LEARN_KINDS] = {
+    [BLY_LEARN_DENSITY] = {BLY_DIM_DENSITY, {3, 1}},
+    [BLY_LEARN_MASS] = {BLY_DIM_MASS, {2, 4}},
+    [BLY_LEARN_VOLUME] = {BLY_DIM_RATIO, {1, 1}},
+    [BLY_LEARN_BALANCE] = {BLY_DIM_LENGTH, {1, 2}},
+    [BLY_LEARN_BALANCE_UP] = {BLY_DIM_LENGTH, {1, 2}},
+    [BLY_LEARN_COAT] = {BLY_DIM_LENGTH, {2, 3}},
+    [BLY_LEARN_SOAK] = {BLY_DIM_RATIO, {1, 1}},
+    [BLY_LEARN_EXPANSION] = {BLY_DIM_EXPANSION, {0, 0}},
+    [BLY_LEARN_DRAG] = {BLY_DIM_RATIO, {0, 0}},
+    [BLY_LEARN_MUNK] = {BLY_DIM_RATIO, {0, 0}},
+    [BLY_LEARN_PIECE] = {BLY_DIM_MASS, {3, 4}},
+    [BLY_LEARN_TEMPERATURE] = {BLY_DIM_TEMPERATURE, {1, 1}},
+    [BLY_LEARN_SALINITY] = {BLY_DIM_SALINITY, {1, 1}},
+};
+
+static void show_reading(const Report *r, BlyReadingKind kind, double value, char *out) {
+    bly_quantity_show(value, reading_table[kind].dim, r->system,
+                      reading_table[kind].digits[r->system == BLY_INCH], out);
+}
+
+void correction_words(const BlyBuild *build, const BlyCorrection *c, char out[WORDS_MAX]) {
+    if (c->kind == BLY_LEARN_PIECE)
+        (void)snprintf(out, WORDS_MAX, "%s %s %s", build->seats[c->index].name,
+                       bly_part_kind_name(c->part),
+                       build->fitted.at[c->index].piece[c->part].part->id);
+    else if (c->kind == BLY_LEARN_COAT && build->coat_count > 1)
+        (void)snprintf(out, WORDS_MAX, "coat %d thickness", c->index + 1);
+    else
+        (void)snprintf(out, WORDS_MAX, "%s", bly_learn_words(c->kind));
+}
+
+static void text_readings(const Report *r, const TankReport *t) {
+    (void)fprintf(r->out, "  %-16s %-9s %11s  %11s  %11s  %s\n", "reading", "at", "read",
+                  "build said", "says now", "taught most");
+    for (size_t i = 0; i < t->result->reading_count; i++) {
+        const BlyReading *reading = &t->readings[i];
+        const BlyTaught *taught = &t->result->taught[i];
+        char read[BLY_QUANTITY_MAX], before[BLY_QUANTITY_MAX], after[BLY_QUANTITY_MAX];
+        char what[WORDS_MAX] = "nothing";
+        show_reading(r, reading->kind, reading->value.value, read);
+        show_reading(r, reading->kind, taught->before, before);
+        show_reading(r, reading->kind, taught->after, after);
+        if (taught->correction >= 0 && taught->alone >= 0.005)
+            correction_words(t->build, &t->result->corrections[taught->correction], what);
+        (void)fprintf(r->out, "  %-16s %-9s %11s  %11s  %11s  %s", bly_reading_words(reading->kind),
+                      bly_stage_words[reading->stage], read, before, after, what);
+        if (taught->correction >= 0 && taught->alone >= 0.005)
+            (void)fprintf(r->out, " (alone %.0f %% of its doubt)", 100 * taught->alone);
+        (void)fprintf(r->out, "\n");
+    }
+}
+
+static void text_contradictions(const Report *r, const TankReport *t) {
+    const BlyTankResult *result = t->result;
+    size_t accused = 0;
+    for (size_t i = 0; i < result->reading_count; i++)
+        accused += result->taught[i].contradicts;
+    if (accused > 1)
+        (void)fprintf(r->out, "one of these is wrong; which, the others cannot tell\n");
+    for (size_t i = 0; i < result->reading_count; i++) {
+        const BlyTaught *taught = &result->taught[i];
+        char read[BLY_QUANTITY_MAX], expected[BLY_QUANTITY_MAX];
+        if (!taught->contradicts)
+            continue;
+        show_reading(r, t->readings[i].kind, t->readings[i].value.value, read);
+        show_reading(r, t->readings[i].kind, taught->expected, expected);
+        (void)fprintf(r->out,
+                      "  contradicts all else: %s %s; without it %s would be expected (%.1f times "
+                      "the doubt)\n",
+                      bly_reading_words(t->readings[i].kind), read, expected,
+                      fabs(taught->contradiction));
+    }
+}
+
+/* Shown are those that were learnt of, as before any edit of the file. */
+static bool shown(const BlyCorrection *c) {
+    return c->learnt >= 0.01 || fabs(c->after.value - c->before.value) > 0.1 * c->before.give;
+}
+
+/* Factors read best as numbers, all else with its unit. */
+static void show_learnt(const Report *r, BlyLearnKind kind, double value, bool is_give, char *out) {
+    BlyDimension dim = learn_table[kind].dim;
+    bool factor = kind == BLY_LEARN_VOLUME || kind == BLY_LEARN_DRAG || kind == BLY_LEARN_MUNK;
+    if (factor)
+        (void)snprintf(out, BLY_QUANTITY_MAX, "%.*f", kind == BLY_LEARN_VOLUME ? 3 : 2, value);
+    else
+        bly_quantity_show(value,
+                          is_give && dim == BLY_DIM_TEMPERATURE ? BLY_DIM_TEMPERATURE_STEP : dim,
+                          r->system, learn_table[kind].digits[r->system == BLY_INCH], out);
+}
+
+static void show_figure(const Report *r, BlyLearnKind kind, BlyFigure figure, char out[WORDS_MAX]) {
+    char value[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX];
+    show_learnt(r, kind, figure.value, false, value);
+    show_learnt(r, kind, ninety * figure.give, true, give);
+    (void)snprintf(out, WORDS_MAX, "%s +-%s", value, give);
+}
+
+static void text_corrections(const Report *r, const TankReport *t) {
+    const BlyTankResult *result = t->result;
+    bool any = false;
+    for (size_t i = 0; i < result->correction_count; i++)
+        any = any || shown(&result->corrections[i]);
+    if (!any) {
+        (void)fprintf(r->out, "nothing to correct\n");
+        return;
+    }
+    (void)fprintf(r->out, "corrections, with ranges that hold 90 of 100\n  %-32s %-26s %-26s %s\n",
+                  "", "before", "after", "doubt gone");
+    for (size_t i = 0; i < result->correction_count; i++) {
+        const BlyCorrection *c = &result->corrections[i];
+        char words[WORDS_MAX], before[WORDS_MAX], after[WORDS_MAX];
+        if (!shown(c))
+            continue;
+        correction_words(t->build, c, words);
+        show_figure(r, c->kind, c->before, before);
+        show_figure(r, c->kind, c->after, after);
+        (void)fprintf(r->out, "  %-32s %-26s %-26s %3.0f %%\n", words, before, after,
+                      100 * c->learnt);
+    }
+}
+
+static void forecast_row(const Report *r, const char *label, const double value[2],
+                         const BlyBand90 band[2], BlyDimension dim, int digits) {
+    (void)fprintf(r->out, "  %-18s", label);
+    for (int i = 0; i < 2; i++) {
+        char text[3][BLY_QUANTITY_MAX], all[3 * BLY_QUANTITY_MAX + 16];
+        bly_quantity_show(value[i], dim, r->system, digits, text[0]);
+        bly_quantity_show(band[i].low, dim, r->system, digits, text[1]);
+        bly_quantity_show(band[i].high, dim, r->system, digits, text[2]);
+        if (isfinite(value[i]))
+            (void)snprintf(all, sizeof all, "%s (%s to %s)", text[0], text[1], text[2]);
+        else
+            (void)snprintf(all, sizeof all, "-");
+        (void)fprintf(r->out, i == 0 ? " %-42s" : " %s", all);
+    }
+    (void)fprintf(r->out, "\n");
+}
+
+static void text_forecast(const Report *r, const TankReport *t) {
+    const BlyForecast *f[2] = {t->before, t->after};
+    double net[2], drift[2], nose[2], shows[2];
+    BlyBand90 nets[2], drifts[2], noses[2], showing[2];
+    char water[WORDS_MAX];
+    for (int i = 0; i < 2; i++) {
+        net[i] = f[i]->outcome.sums.net_weight;
+        drift[i] = f[i]->outcome.drift;
+        nose[i] = f[i]->outcome.nose_down;
+        shows[i] = f[i]->outcome.has_surface ? f[i]->outcome.surface.shows : NAN;
+        nets[i] = f[i]->net_weight;
+        drifts[i] = f[i]->drift;
+        noses[i] = f[i]->nose_down;
+        showing[i] = f[i]->shows;
+    }
+    water_words(&f[1]->outcome.water, r->system, water);
+    (void)fprintf(r->out, "the finished lure in %s\n  %-18s %-42s %s\n", water, "", "before",
+                  "after");
+    (void)fprintf(r->out, "  %-18s %-42s %s\n", "it",
+                  f[0]->outcome.state == BLY_FLOATS ? "floats" : drift_words(drift[0]),
+                  f[1]->outcome.state == BLY_FLOATS ? "floats" : drift_words(drift[1]));
+    forecast_row(r, "weight in water", net, nets, BLY_DIM_MASS, r->system == BLY_INCH ? 4 : 3);
+    forecast_row(r, "drift", drift, drifts, BLY_DIM_SPEED, r->system == BLY_INCH ? 2 : 0);
+    forecast_row(r, "nose-down", nose, noses, BLY_DIM_ANGLE, 1);
+    if (f[0]->outcome.has_surface || f[1]->outcome.has_surface)
+        forecast_row(r, "shows", shows, showing, BLY_DIM_RATIO, 1);
+}
+
+void text_tank(const Report *r, const TankReport *t) {
+    BlyWater water;
+    char words[WORDS_MAX] = "water";
+    if (bly_water_at(t->water->temperature.value, t->water->salinity.value, &water, NULL))
+        water_words(&water, r->system, words);
+    (void)fprintf(r->out, "%s\nread in %s\n", t->build->name, words);
+    text_readings(r, t);
+    (void)fprintf(r->out, "\n");
+    text_contradictions(r, t);
+    text_corrections(r, t);
+    (void)fprintf(
+        r->out, "chi-square %.1f of %zu reading%s: %.0f of 100 true lures would disagree more\n\n",
+        t->result->chi_square, t->result->reading_count, t->result->reading_count == 1 ? "" : "s",
+        100 * t->result->chance);
+    text_forecast(r, t);
+}

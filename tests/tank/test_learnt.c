@@ -1,0 +1,145 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The corrected build as a file: it reads again, says what was learnt, and `rest` says of it what
+ * the forecast said. */
+#include "tank/tank_bench.h"
+#include "build/files.h"
+#include "cli/learnt.h"
+
+static const BlyWaterFacts cool = {{18, 1}, {0, 0}};
+
+static BlyOutcome rest_of(const BlyBuild *build) {
+    BlyLure lure;
+    BlyWater water;
+    BlyOutcome outcome;
+    must(bly_water_at(build->water.temperature.value, build->water.salinity.value, &water, err));
+    must(bly_lure_make(&build->blank, build->seats, &build->fitted, &lure, err));
+    must(bly_rest(&lure, &water, &outcome, err));
+    bly_lure_release(&lure);
+    return outcome;
+}
+
+static BlyFigure written(const BlyBuild *build, const BlyCorrection *c) {
+    switch (c->kind) {
+    case BLY_LEARN_MASS:
+        return build->facts.mass;
+    case BLY_LEARN_VOLUME:
+        return build->facts.volume_share;
+    case BLY_LEARN_BALANCE:
+        return build->facts.balance;
+    case BLY_LEARN_BALANCE_UP:
+        return build->facts.balance_up;
+    case BLY_LEARN_COAT:
+        return build->coats[c->index].thickness;
+    case BLY_LEARN_SOAK:
+        return build->facts.soak;
+    case BLY_LEARN_EXPANSION:
+        return build->facts.expansion;
+    case BLY_LEARN_DRAG:
+        return build->facts.drag_factor;
+    case BLY_LEARN_MUNK:
+        return build->facts.munk_factor;
+    case BLY_LEARN_PIECE:
+        return build->fitted.at[c->index].piece[c->part].weighed;
+    default:
+        return (BlyFigure){NAN, NAN};
+    }
+}
+
+static void there_and_back(const BlyCatalog *shelf, const char *text, const BlyReading *readings,
+                           size_t count) {
+    BlyBuild *build = bench_build(shelf, text), *again;
+    BlyTankResult result;
+    BlyForecast before, after;
+    char *learnt = NULL;
+    must(bly_tank_learn(build, readings, count, &cool, &result, err));
+    must(bly_tank_forecast(build, &cool, &result, &before, &after, err));
+    must(learnt_text(build, &result, &learnt, err));
+    again = bench_build(shelf, learnt);
+    size_t looked_at = 0;
+    for (size_t i = 0; i < result.correction_count; i++) {
+        const BlyCorrection *c = &result.corrections[i];
+        BlyFigure figure = written(again, c);
+        if (!learnt_worth(c) || isnan(figure.value))
+            continue;
+        assert_close(figure.value, c->after.value, 0.01 * c->after.give, 0);
+        assert_close(figure.give, c->after.give, 0.01 * c->after.give, 0);
+        looked_at++;
+    }
+    assert_true(looked_at > 3);
+    assert_close(again->blank.body_mass, result.body_mass.value, 2e-6, 0);
+    BlyOutcome outcome = rest_of(again);
+    assert_close(outcome.sums.net_weight, after.outcome.sums.net_weight, 0.5e-6, 0);
+    assert_close(outcome.drift, after.outcome.drift, 0.5e-3, 0);
+    assert_close(outcome.nose_down, after.outcome.nose_down, 0.1 * M_PI / 180, 0);
+    bly_build_free(again);
+    free(learnt);
+    bly_tank_release(&result);
+    bly_build_free(build);
+}
+
+static void test_by_density(void **state) {
+    const BlyReading readings[] = {{BLY_READ_SCALE, {10.62e-3, 0.02e-3}, BLY_STAGE_COMPLETE},
+                                   {BLY_READ_DRIFT, {95e-3, 5e-3}, BLY_STAGE_COMPLETE},
+                                   {BLY_READ_TILT, {0.3, 0.035}, BLY_STAGE_COMPLETE},
+                                   {BLY_READ_BALANCE, {36e-3, 0.5e-3}, BLY_STAGE_COMPLETE}};
+    there_and_back(*state, bench_coated, readings, 4);
+}
+
+/* One of everything: a lip, wire, soak, an expansion of its own, a leader, weighed pieces. */
+static void test_everything(void **state) {
+    size_t size;
+    char *text = file_bytes("tests/build/good/everything.json", &size);
+    BlyBuild *build = bench_build(*state, text);
+    BlyTankResult none;
+    must(bly_tank_learn(build, NULL, 0, &cool, &none, err));
+    BlyReading readings[] = {{BLY_READ_SCALE, {0, 0.02e-3}, BLY_STAGE_COMPLETE},
+                             {BLY_READ_IN_WATER, {0, 0.02e-3}, BLY_STAGE_COMPLETE},
+                             {BLY_READ_SCALE, {0, 0.02e-3}, BLY_STAGE_EYED},
+                             {BLY_READ_TILT_AFLOAT, {0, 0.05}, BLY_STAGE_COMPLETE}};
+    bly_tank_release(&none);
+    /* First what it says, then a little off. */
+    BlyTankResult said;
+    readings[0].value.value = 12e-3;
+    readings[2].value.value = 9e-3;
+    must(bly_tank_learn(build, readings, 4, &cool, &said, err));
+    const double off[] = {0.15e-3, 0.1e-3, 0.1e-3, 0.05};
+    for (size_t i = 0; i < 4; i++)
+        readings[i].value.value = said.taught[i].before + off[i];
+    bly_tank_release(&said);
+    bly_build_free(build);
+    there_and_back(*state, text, readings, 4);
+    free(text);
+}
+
+/* What was not learnt of stays in the very words of the file. */
+static void test_untouched(void **state) {
+    BlyBuild *build = bench_build(*state, bench_coated);
+    const BlyReading reading = {BLY_READ_SCALE, {8.9e-3, 0.02e-3}, BLY_STAGE_BLANK};
+    BlyTankResult result;
+    char *text = NULL, *plain = NULL;
+    must(bly_tank_learn(build, &reading, 1, &cool, &result, err));
+    must(learnt_text(build, &result, &text, err));
+    assert_non_null(strstr(text, "\"mass\": { \"value\": "));
+    assert_null(strstr(text, "drag_factor"));
+    assert_null(strstr(text, "\"part\""));
+    assert_non_null(strstr(text, "\"thickness\": \"0.25 mm\""));
+    bly_tank_release(&result);
+    must(bly_tank_learn(build, NULL, 0, &cool, &result, err));
+    free(text);
+    must(learnt_text(build, &result, &text, err));
+    must(bly_build_text_with_all(build, NULL, 0, &plain, err));
+    assert_string_equal(text, plain);
+    free(text);
+    free(plain);
+    bly_tank_release(&result);
+    bly_build_free(build);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_by_density),
+        cmocka_unit_test(test_everything),
+        cmocka_unit_test(test_untouched),
+    };
+    return cmocka_run_group_tests(tests, bench_stock, bench_clear);
+}
