@@ -77,11 +77,12 @@ static int choice_pieces(const BlyChoice *choice) {
     return pieces;
 }
 
-static double choice_price(const BlyChoice *choice) {
+/* What has to be bought: parts that are fitted already cost nothing. */
+static double choice_price(const BlyChoice *choice, const BlyChoice *fitted) {
     double sum = 0;
     for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
         const BlyPart *part = choice->piece[kind].part;
-        if (part == NULL || kind == BLY_PART_OUTLINE)
+        if (part == NULL || kind == BLY_PART_OUTLINE || part == fitted->piece[kind].part)
             continue;
         double amount = 1;
         if (kind == BLY_PART_SHEET)
@@ -120,7 +121,7 @@ static uint64_t choice_look(const BlyChoice *choice) {
 
 static void choice_costs(Candidate *c, const BlyChoice *fitted) {
     c->pieces = choice_pieces(&c->choice);
-    c->price = choice_price(&c->choice);
+    c->price = choice_price(&c->choice, fitted);
     c->changed = !same_choice(&c->choice, fitted);
     c->visible = choice_look(&c->choice);
     bool patch =
