@@ -21,7 +21,7 @@ OUT     := .build/$(variant)
 
 WARN := -std=c17 -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes \
         -Wmissing-prototypes -Wvla -Werror
-PKGS := gsl libcjson libmicrohttpd librsvg-2.0
+PKGS := gsl libcjson libmicrohttpd librsvg-2.0 cairo
 PKG_CFLAGS := $(shell pkg-config --cflags $(PKGS) 2>/dev/null | sed 's/-I/-isystem /g')
 PKG_LIBS   := $(shell pkg-config --libs $(PKGS) 2>/dev/null) -lglpk -ladmesh -lpthread -lm
 CPPFLAGS := -D_POSIX_C_SOURCE=200809L -DBALLASTRY_VERSION='"$(VERSION)"' -Iinclude -Isolver \

@@ -23,7 +23,7 @@ typedef struct OptionList {
     size_t count;
 } OptionList;
 typedef struct Option {
-    const char *name; /* without the dashes */
+    const char *name; /* without the dashes: two, but one before a single letter */
     OptionKind kind;
     void *to;          /* bool *, const char **, or OptionList * */
     const char *value; /* what the value is called in the help, NULL for flags */
@@ -68,6 +68,9 @@ bool cli_build(Cli *cli, int *status);
 /* Writes the build's file with this rig fitted, whole or not at all. */
 bool cli_write_rig(const Cli *cli, const BlyRig *rig, const char *file, BlyError *err);
 
+/* Changes one piece of the rig by "belly.hook=ID"; `option` is named when the words are wrong. */
+bool cli_swap(const Cli *cli, const char *option, const char *words, BlyRig *rig, BlyError *err);
+
 /* Writes a file that must not be there yet. */
 bool cli_write_new(const char *file, const char *text, BlyError *err);
 
@@ -81,6 +84,7 @@ int cli_usage(const Command *command, const char *format, ...) BLY_PRINTF(2, 3);
 
 int cmd_fit(const Command *self, int argc, char **argv);
 int cmd_rest(const Command *self, int argc, char **argv);
+int cmd_sheet(const Command *self, int argc, char **argv);
 int cmd_swap(const Command *self, int argc, char **argv);
 int cmd_tank(const Command *self, int argc, char **argv);
 int cmd_catalog(const Command *self, int argc, char **argv);

@@ -4,20 +4,6 @@
 
 #include <string.h>
 
-static bool swap_one(const Cli *cli, const char *text, BlyRig *rig, BlyError *err) {
-    char seat[64], kind[32];
-    const char *dot = strchr(text, '.'), *equals = strchr(text, '=');
-    if (dot == NULL || equals == NULL || dot > equals || dot == text || equals == dot + 1 ||
-        equals[1] == '\0' || (size_t)(dot - text) >= sizeof seat ||
-        (size_t)(equals - dot) > sizeof kind)
-        return bly_fail(err, BLY_E_SYNTAX, "--at", "'%s' should look like belly.hook=ID", text);
-    memcpy(seat, text, (size_t)(dot - text));
-    seat[dot - text] = '\0';
-    memcpy(kind, dot + 1, (size_t)(equals - dot - 1));
-    kind[equals - dot - 1] = '\0';
-    return bly_build_swap(cli->build, &cli->catalog, rig, seat, kind, equals + 1, err);
-}
-
 static bool outcome_of(const BlyBuild *build, const BlyRig *rig, BlyOutcome *out, BlyError *err) {
     BlyWater water;
     BlyLure lure = {0};
@@ -63,7 +49,7 @@ int cmd_swap(const Command *self, int argc, char **argv) {
     cJSON *tree = NULL;
     bool good = bly_rig_copy(&rig, &cli.build->fitted, &err);
     for (size_t i = 0; good && i < at.count; i++)
-        good = swap_one(&cli, at.at[i], &rig, &err);
+        good = cli_swap(&cli, "--at", at.at[i], &rig, &err);
     good = good && outcome_of(cli.build, &cli.build->fitted, &before, &err) &&
            outcome_of(cli.build, &rig, &after, &err) &&
            (write == NULL || cli_write_rig(&cli, &rig, write, &err));

@@ -26,6 +26,13 @@ static const Command commands[] = {
      "A reading may name its own give and stage: \"14.2 g +- 0.05 g at coated\". The build\n"
      "stays as it is; --write puts the corrected one beside it.\n",
      cmd_tank},
+    {"sheet", "BUILD -o FILE", "draw the build and write its bench sheet",
+     "Writes SVG, PDF or PNG by the file's ending. The page holds the drawing at life size,\n"
+     "templates to cut out, parts, the weigh ladder and curves; print it at 100 %. Views:\n"
+     "page (the default), side, outlines, curves, influence. With --after the side view\n"
+     "shows the build before and after a change, for example\n"
+     "    ballastry sheet lure.json -o lure.pdf --after belly.hook=treble-4-medium\n",
+     cmd_sheet},
     {"catalog", "[list|check|materials]", "list, check and extend the parts",
      "list shows the parts (the default), materials the materials; check works out every\n"
      "mass again from the part's sizes and tells what disagrees.\n",

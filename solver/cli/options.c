@@ -26,13 +26,17 @@ static size_t gather(Cli *cli, const Option *own, Option all[OPTIONS_MAX]) {
     return n;
 }
 
+static bool is_letter(const Option *option) {
+    return option->name[1] == '\0';
+}
+
 static void print_help(const Command *command, const Option *all, size_t count) {
     (void)printf("usage: ballastry %s %s [options]\n\n%s\n%s\n", command->name, command->arguments,
                  command->summary, command->about);
     for (size_t i = 0; i < count; i++) {
         char left[48];
-        (void)snprintf(left, sizeof left, "--%s%s%s", all[i].name, all[i].value ? " " : "",
-                       all[i].value ? all[i].value : "");
+        (void)snprintf(left, sizeof left, "%s%s%s%s", is_letter(&all[i]) ? "-" : "--", all[i].name,
+                       all[i].value ? " " : "", all[i].value ? all[i].value : "");
         (void)printf("  %-24s %s\n", left, all[i].help);
     }
 }
@@ -66,23 +70,29 @@ static bool take(const Option *option, char *value, const Command *command, int 
 static bool parse(const Option *all, size_t count, const Command *command, int argc, char **argv,
                   int *status) {
     struct option table[OPTIONS_MAX + 1];
+    char letters[2 * OPTIONS_MAX + 2] = ":";
     memset(table, 0, sizeof table);
     for (size_t i = 0; i < count; i++) {
         table[i].name = all[i].name;
         table[i].has_arg = all[i].kind == OPT_FLAG ? no_argument : required_argument;
+        if (is_letter(&all[i]))
+            (void)snprintf(letters + strlen(letters), 3, "%s%s", all[i].name,
+                           all[i].kind == OPT_FLAG ? "" : ":");
     }
     opterr = 0;
     optind = 1;
     for (;;) {
         int index = -1;
-        int c = getopt_long(argc, argv, ":", table, &index);
+        int c = getopt_long(argc, argv, letters, table, &index);
         if (c == -1)
             return true;
         if (c == ':') {
             *status = cli_usage(command, "%s needs a value", argv[optind - 1]);
             return false;
         }
-        if (c != 0 || index < 0) {
+        for (size_t i = 0; index < 0 && c != 0 && i < count; i++)
+            index = is_letter(&all[i]) && all[i].name[0] == c ? (int)i : -1;
+        if (index < 0) {
             *status = cli_usage(command, "unknown option '%s'", argv[optind - 1]);
             return false;
         }

@@ -97,6 +97,20 @@ bool cli_write_rig(const Cli *cli, const BlyRig *rig, const char *file, BlyError
     return good;
 }
 
+bool cli_swap(const Cli *cli, const char *option, const char *words, BlyRig *rig, BlyError *err) {
+    char seat[64], kind[32];
+    const char *dot = strchr(words, '.'), *equals = strchr(words, '=');
+    if (dot == NULL || equals == NULL || dot > equals || dot == words || equals == dot + 1 ||
+        equals[1] == '\0' || (size_t)(dot - words) >= sizeof seat ||
+        (size_t)(equals - dot) > sizeof kind)
+        return bly_fail(err, BLY_E_SYNTAX, option, "'%s' should look like belly.hook=ID", words);
+    memcpy(seat, words, (size_t)(dot - words));
+    seat[dot - words] = '\0';
+    memcpy(kind, dot + 1, (size_t)(equals - dot - 1));
+    kind[equals - dot - 1] = '\0';
+    return bly_build_swap(cli->build, &cli->catalog, rig, seat, kind, equals + 1, err);
+}
+
 bool cli_write_new(const char *file, const char *text, BlyError *err) {
     if (access(file, F_OK) == 0)
         return bly_fail(err, BLY_E_IO, file, "is there already; choose another name");

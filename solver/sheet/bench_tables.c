@@ -1,0 +1,186 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The tables of the bench sheet: where the seats are, what goes on, what the scale should read. */
+#include "sheet/bench.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL_MAX = 96 };
+
+static void millimetres(double si, char out[CELL_MAX]) {
+    (void)snprintf(out, CELL_MAX, "%.1f mm", 1e3 * si + 0.0);
+}
+
+static void inches(double si, char out[CELL_MAX]) {
+    (void)snprintf(out, CELL_MAX, "%.2f in", si / 0.0254 + 0.0);
+}
+
+static void mass_cell(const Bench *bench, double kg, char out[CELL_MAX]) {
+    if (bench->order->system == BLY_INCH)
+        (void)snprintf(out, CELL_MAX, "%.2f g / %.4f oz", 1e3 * kg, kg / 0.028349523125);
+    else
+        (void)snprintf(out, CELL_MAX, "%.2f g", 1e3 * kg);
+}
+
+/* --- seats ----------------------------------------------------------------------------------- */
+
+static void seat_remark(const BlySeat *seat, const BlyChoice *choice, char out[CELL_MAX]) {
+    out[0] = '\0';
+    if (seat->kind == BLY_SEAT_SLOT)
+        (void)snprintf(out, CELL_MAX, "%.0f deg below the axis, %.1f mm deep",
+                       seat->angle * 57.295779513082321, 1e3 * seat->depth);
+    else if (choice->piece[BLY_PART_STRIP].part != NULL)
+        (void)snprintf(out, CELL_MAX, "strip begins here, %.1f mm long", 1e3 * choice->length);
+    else if (choice->piece[BLY_PART_DOT].part != NULL)
+        (void)snprintf(out, CELL_MAX, "middle of %d dots", choice->count);
+    else if (seat->kind == BLY_SEAT_PATCH)
+        (void)snprintf(out, CELL_MAX, "reaches to %.1f mm", 1e3 * seat->x_to);
+}
+
+static void seat_row(Bench *bench, const Table *table, double top, size_t row, const void *user) {
+    (void)user;
+    const BlySeat *seat = &bench->shown->build->seats[row];
+    const BlyChoice *choice = &bench->shown->rig->at[row];
+    char name[64], brief[8], mm[CELL_MAX], in[CELL_MAX], remark[CELL_MAX], kind[CELL_MAX];
+    bly_seat_words(bench->shown, (int)row, name, brief);
+    (void)snprintf(kind, sizeof kind, "%s, %s", bly_seat_kind_name(seat->kind),
+                   bly_seat_side_name(seat->side));
+    millimetres(choice->x, mm);
+    inches(choice->x, in);
+    seat_remark(seat, choice, remark);
+    const char *const cells[] = {name, kind, mm, in, remark};
+    bly_table_row(table, top, cells);
+}
+
+void bly_bench_seats(Bench *bench) {
+    double rest = bench->right - bench->left - 34 - 30 - 20 - 18;
+    const Column columns[] = {{"seat", 34, ANCHOR_START},
+                              {"kind and side", 30, ANCHOR_START},
+                              {"from the nose", 20, ANCHOR_END},
+                              {"", 18, ANCHOR_END},
+                              {"", rest, ANCHOR_START}};
+    if (bench->shown->build->seat_count > 0)
+        bly_bench_table(bench, "Seats", columns, 5, bench->shown->build->seat_count,
+                        bly_table_pitch, seat_row, NULL);
+}
+
+/* --- parts ----------------------------------------------------------------------------------- */
+
+typedef struct PartRow {
+    int seat;
+    const BlyPart *part;
+    double mass; /* kg on the scale; what a slot or shank took out is not in it */
+} PartRow;
+
+typedef struct PartList {
+    PartRow *at;
+    size_t count;
+} PartList;
+
+/* One row a piece: a lip's two items, an eye's loop and shank belong together. */
+static bool part_list_make(const BlySheetFacts *facts, PartList *list) {
+    *list = (PartList){.at = calloc(facts->lure.count + 1, sizeof *list->at)};
+    if (list->at == NULL)
+        return false;
+    for (size_t i = 0; i < facts->lure.count; i++) {
+        const BlyItem *item = &facts->lure.items[i];
+        if (item->kind != BLY_ITEM_PART || item->part == NULL)
+            continue;
+        size_t k = 0;
+        while (k < list->count &&
+               (list->at[k].seat != item->seat || list->at[k].part != item->part))
+            k++;
+        if (k == list->count)
+            list->at[list->count++] = (PartRow){item->seat, item->part, 0};
+        list->at[k].mass += item->mass;
+    }
+    return true;
+}
+
+static void how_much(const BlySheetFacts *facts, const PartRow *row, char out[CELL_MAX]) {
+    const BlyChoice *choice = &facts->rig->at[row->seat];
+    double thickness =
+        isfinite(choice->thickness) ? choice->thickness : row->part->thickness;
+    bool filed = row->part->kind == BLY_PART_SHEET && thickness < row->part->thickness - 1e-7;
+    (void)snprintf(out, CELL_MAX, "1");
+    if (row->part->kind == BLY_PART_DOT)
+        (void)snprintf(out, CELL_MAX, "%d", choice->count);
+    else if (row->part->kind == BLY_PART_WIRE)
+        (void)snprintf(out, CELL_MAX, "%d turns", choice->count);
+    else if (row->part->kind == BLY_PART_STRIP)
+        (void)snprintf(out, CELL_MAX, "%.1f mm long, %d layer%s", 1e3 * choice->length,
+                       choice->count, choice->count == 1 ? "" : "s");
+    else if (row->part->kind == BLY_PART_SHEET)
+        (void)snprintf(out, CELL_MAX, "%.1f mm long, %s%.2f mm", 1e3 * choice->length,
+                       filed ? "filed to " : "", 1e3 * thickness);
+}
+
+static void part_row(Bench *bench, const Table *table, double top, size_t row, const void *user) {
+    const PartList *list = user;
+    const PartRow *part = &list->at[row];
+    char name[64], brief[8], amount[CELL_MAX], mass[CELL_MAX];
+    bly_seat_words(bench->shown, part->seat, name, brief);
+    how_much(bench->shown, part, amount);
+    mass_cell(bench, part->mass, mass);
+    const char *const cells[] = {name, part->part->name[0] != '\0' ? part->part->name
+                                                                   : part->part->id,
+                                 part->part->id, amount, mass};
+    bly_table_row(table, top, cells);
+}
+
+void bly_bench_parts(Bench *bench) {
+    PartList list;
+    double mass = bench->order->system == BLY_INCH ? 34 : 16;
+    double rest = bench->right - bench->left - 27 - 38 - mass;
+    const Column columns[] = {{"seat", 27, ANCHOR_START},
+                              {"part", 0.55 * rest, ANCHOR_START},
+                              {"in the catalog", 0.45 * rest, ANCHOR_START},
+                              {"how much", 38, ANCHOR_START},
+                              {"mass", mass, ANCHOR_END}};
+    if (!part_list_make(bench->shown, &list)) {
+        bench->pages->failed = true;
+        return;
+    }
+    if (list.count > 0)
+        bly_bench_table(bench, "Parts", columns, 5, list.count, bly_table_pitch, part_row, &list);
+    free(list.at);
+}
+
+/* --- the ladder ------------------------------------------------------------------------------ */
+
+static const double ladder_pitch = 6.5; /* room to write by hand */
+
+static void ladder_row(Bench *bench, const Table *table, double top, size_t row,
+                       const void *user) {
+    const size_t *steps = user;
+    const BlyRung *rung = &bench->shown->ladder[steps[row]];
+    char adds[CELL_MAX], reads[CELL_MAX], give[CELL_MAX];
+    (void)snprintf(adds, sizeof adds, "%+.2f g", 1e3 * rung->adds);
+    mass_cell(bench, rung->reads, reads);
+    (void)snprintf(give, sizeof give, "+/- %.2f g", 1e3 * rung->give);
+    const char *const cells[] = {bly_step_words((BlyStep)steps[row]), adds, reads, give, "", ""};
+    bly_table_row(table, top + ladder_pitch - bly_table_pitch, cells);
+    double x = table->x;
+    for (size_t i = 0; i < 6; i++) {
+        if (i >= 4)
+            bly_canvas_rect(table->canvas, "frame",
+                            (Box){x, top, table->columns[i].width, ladder_pitch});
+        x += table->columns[i].width;
+    }
+}
+
+void bly_bench_ladder(Bench *bench) {
+    size_t steps[BLY_STEPS], count = 0;
+    double reads = bench->order->system == BLY_INCH ? 34 : 18;
+    double rest = bench->right - bench->left - 52 - 20 - reads - 22;
+    const Column columns[] = {{"step", 52, ANCHOR_START},        {"adds", 20, ANCHOR_END},
+                              {"should read", reads, ANCHOR_END}, {"give", 22, ANCHOR_END},
+                              {"reads", 0.45 * rest, ANCHOR_MIDDLE},
+                              {"remark", 0.55 * rest, ANCHOR_MIDDLE}};
+    for (size_t s = 0; s < BLY_STEPS; s++) {
+        if (s == BLY_STEP_BLANK || fabs(bench->shown->ladder[s].adds) > 5e-9)
+            steps[count++] = s;
+    }
+    bly_bench_table(bench, "Weigh ladder", columns, 6, count, ladder_pitch, ladder_row, steps);
+}

@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The drawing at life size: the bare body from the side and from below, as templates for the blank,
+ * with the seats marked. A long lure breaks into pieces, stacked or on further pages, with marks to
+ * join them by. */
+#include "sheet/bench.h"
+#include "sheet/rowlabels.h"
+
+#include <gsl/gsl_math.h>
+
+static const double mm = 1e3;                                                  /* a metre's */
+static const double row = 6, ruler = 8, between = 4, air = 2, join_head = 4.5; /* mm of paper */
+
+typedef struct Tile {
+    Bench *bench;
+    Figure side, below;
+    Bounds s, b;
+    double left, right; /* m: both views together */
+    size_t count;       /* pieces */
+    double piece;       /* m a piece */
+} Tile;
+
+static void tile_release(Tile *tile) {
+    bly_figure_release(&tile->side);
+    bly_figure_release(&tile->below);
+}
+
+static bool tile_make(Bench *bench, Tile *tile) {
+    const BlySheetFacts *facts = bench->shown;
+    *tile = (Tile){.bench = bench};
+    if (!bly_figure_make(facts, (Aspect){0}, FIGURE_BARE | FIGURE_LIP | FIGURE_EYES, &tile->side,
+                         NULL) ||
+        !bly_figure_make(facts, (Aspect){.h = M_PI_2},
+                         FIGURE_BARE | FIGURE_LIP | FIGURE_METAL | FIGURE_EYES, &tile->below,
+                         NULL) ||
+        !bly_figure_bounds(&tile->side, &tile->s) || !bly_figure_bounds(&tile->below, &tile->b)) {
+        tile_release(tile);
+        return false;
+    }
+    tile->left = fmin(tile->s.left, tile->b.left);
+    tile->right = fmax(tile->s.right, tile->b.right);
+    double usable = (bench->right - bench->left - 2 * air) / mm;
+    tile->count = (size_t)fmax(1, ceil((tile->right - tile->left) / usable - 1e-9));
+    tile->piece = (tile->right - tile->left) / (double)tile->count;
+    return true;
+}
+
+static double tile_height(const Tile *tile) {
+    double side = mm * (tile->s.high - tile->s.low), below = mm * (tile->b.high - tile->b.low);
+    return (tile->count > 1 ? join_head : 0) + side + row + ruler + between + below + 2 * air;
+}
+
+/* The places where the pieces join are cut lines with a letter on both sides. */
+static void draw_join(const Tile *tile, double x, Box box, size_t number, bool at_left) {
+    char text[32];
+    Canvas *canvas = tile->bench->canvas;
+    (void)snprintf(text, sizeof text, "join %zu", number);
+    bly_canvas_line(canvas, "join", 0, (Pt){x, box.y}, (Pt){x, box.y + box.h});
+    (void)bly_canvas_text(canvas, TEXT_SMALL, at_left ? ANCHOR_START : ANCHOR_END,
+                          (Pt){at_left ? x + 1 : x - 1, box.y + 2.6}, 0, text);
+    double y = box.y + 0.5 * box.h;
+    const Pt diamond[] = {{x, y - 2}, {x + 2, y}, {x, y + 2}, {x - 2, y}};
+    bly_canvas_path(canvas, "join", 0.25, diamond, 4, true);
+}
+
+/* Millimetres from the nose, numbered each centimetre. */
+static void draw_ruler(const Tile *tile, const View *view, double from, double to, double y) {
+    Canvas *canvas = tile->bench->canvas;
+    BlyBox box = bly_body_box(tile->bench->shown->lure.blank->bare);
+    int first = (int)ceil(mm * fmax(from, box.low.x) - 1e-6);
+    int last = (int)floor(mm * fmin(to, box.high.x) + 1e-6);
+    for (int i = first; i <= last; i++) {
+        double x = bly_view_point(view, (Pt){1e-3 * i, 0}).x;
+        double tick = i % 10 == 0 ? 2.6 : i % 5 == 0 ? 1.9 : 1.1;
+        bly_canvas_line(canvas, "rule", 0.12, (Pt){x, y}, (Pt){x, y + tick});
+        char text[16];
+        (void)snprintf(text, sizeof text, "%d", i);
+        double half = 0.5 * bly_text_width(TEXT_SMALL, text);
+        double left = bly_view_point(view, (Pt){from, 0}).x,
+               right = bly_view_point(view, (Pt){to, 0}).x;
+        if (i % 10 == 0 && x - half >= left && x + half <= right)
+            (void)bly_canvas_text(canvas, TEXT_SMALL, ANCHOR_MIDDLE, (Pt){x, y + 5.2}, 0, text);
+    }
+}
+
+static void draw_seats(const Tile *tile, const View *side, const View *below, double from,
+                       double to, double baseline) {
+    const BlySheetFacts *facts = tile->bench->shown;
+    RowLabels labels = {0};
+    for (int s = 0; s < (int)facts->build->seat_count; s++) {
+        char name[64], brief[8], text[96];
+        double x = facts->rig->at[s].x;
+        if (x < from - 1e-9 || x > to + 1e-9)
+            continue;
+        BlyVec3 surface = bly_seat_surface(facts->lure.blank, &facts->build->seats[s], x);
+        if (!isfinite(surface.z))
+            continue;
+        Pt at = bly_view_point(side, (Pt){x, surface.z});
+        Pt under = bly_view_point(below, (Pt){x, 0});
+        bly_canvas_circle(tile->bench->canvas, "seat", at, 0.6);
+        bly_canvas_line(tile->bench->canvas, "rule", 0, (Pt){under.x, under.y - 1.5},
+                        (Pt){under.x, under.y + 1.5});
+        bly_seat_words(facts, s, name, brief);
+        (void)snprintf(text, sizeof text, "%.40s %.1f", name, mm * x + 0.0);
+        bly_row_labels_add(&labels, at, brief, text);
+    }
+    bly_row_labels_draw(&labels, tile->bench->canvas, tile->bench->left + air,
+                        tile->bench->right - air, baseline);
+}
+
+static void draw_piece(const Tile *tile, size_t number) {
+    Bench *bench = tile->bench;
+    double from = tile->left + (double)number * tile->piece, to = from + tile->piece;
+    double high = tile_height(tile), y = bench->y + air + (tile->count > 1 ? join_head : 0);
+    double width = mm * tile->piece;
+    double x = bench->left + 0.5 * (bench->right - bench->left - width);
+    View side = {mm, {x - mm * from, y + mm * tile->s.high}};
+    double after_side = y + mm * (tile->s.high - tile->s.low);
+    View below = {mm, {x - mm * from, after_side + row + ruler + between + mm * tile->b.high}};
+    Box box = {x, bench->y, width, high};
+    bly_canvas_clip(bench->canvas, box);
+    bly_figure_draw(&tile->side, &side, bench->canvas);
+    bly_figure_draw(&tile->below, &below, bench->canvas);
+    bly_canvas_line(bench->canvas, "axis", 0, (Pt){x, side.origin.y}, (Pt){x + width, side.origin.y});
+    bly_canvas_line(bench->canvas, "axis", 0, (Pt){x, below.origin.y},
+                    (Pt){x + width, below.origin.y});
+    bly_canvas_group_end(bench->canvas);
+    draw_seats(tile, &side, &below, from, to, after_side + row - 1);
+    draw_ruler(tile, &side, from, to, after_side + row + 1.2);
+    if (number > 0)
+        draw_join(tile, x, box, number, true);
+    if (number + 1 < tile->count)
+        draw_join(tile, x + width, box, number + 1, false);
+    bench->y += high;
+}
+
+void bly_bench_life_size(Bench *bench) {
+    Tile tile;
+    if (!tile_make(bench, &tile)) {
+        bench->pages->failed = true;
+        return;
+    }
+    double high = tile_height(&tile), words = 2 * bly_text_pitch(TEXT_SMALL);
+    bool fits = words + high + 20 < bench->bottom - bench->top;
+    if (bly_bench_heading(bench, "Life size", words + (fits ? high : 0))) {
+        bly_bench_say(bench, TEXT_SMALL,
+                      fits ? "The bare blank from the side and, further down, from below; coats come "
+                             "on top. Seats are in mm from the nose."
+                           : "The body is too high for a drawing at life size on this paper.");
+        for (size_t i = 0; fits && i < tile.count && bly_bench_need(bench, high); i++)
+            draw_piece(&tile, i);
+    }
+    tile_release(&tile);
+}

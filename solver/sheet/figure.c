@@ -1,0 +1,160 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "sheet/figure.h"
+
+#include <gsl/gsl_math.h>
+#include <stdlib.h>
+
+Pt bly_aspect_point(Aspect aspect, BlyVec3 p) {
+    if (aspect.front)
+        return (Pt){-p.y, p.z};
+    double w = p.z * cos(aspect.h) - p.y * sin(aspect.h);
+    return (Pt){p.x * cos(aspect.t) - w * sin(aspect.t), p.x * sin(aspect.t) + w * cos(aspect.t)};
+}
+
+void bly_figure_release(Figure *figure) {
+    free(figure->points);
+    free(figure->shapes);
+    *figure = (Figure){0};
+}
+
+/* Room for one more; false without memory. */
+static bool grow(void **array, size_t count, size_t *room, size_t size) {
+    if (count < *room)
+        return true;
+    size_t wanted = *room == 0 ? 256 : 2 * *room;
+    void *grown = realloc(*array, wanted * size);
+    if (grown == NULL)
+        return false;
+    *array = grown;
+    *room = wanted;
+    return true;
+}
+
+void bly_figure_begin(Figure *figure, ShapeKind kind, int seat, double stroke, bool closed) {
+    void *shapes = figure->shapes;
+    if (!grow(&shapes, figure->shape_count, &figure->shape_room, sizeof *figure->shapes)) {
+        figure->failed = true;
+        return;
+    }
+    figure->shapes = shapes;
+    figure->shapes[figure->shape_count++] = (Shape){.kind = kind,
+                                                    .seat = seat,
+                                                    .stroke = isfinite(stroke) ? stroke : 0,
+                                                    .closed = closed,
+                                                    .first = figure->point_count};
+}
+
+void bly_figure_point(Figure *figure, Pt p) {
+    void *points = figure->points;
+    if (figure->failed || !isfinite(p.x) || !isfinite(p.y))
+        return;
+    if (!grow(&points, figure->point_count, &figure->point_room, sizeof *figure->points)) {
+        figure->failed = true;
+        return;
+    }
+    figure->points = points;
+    figure->points[figure->point_count++] = p;
+    figure->shapes[figure->shape_count - 1].count++;
+}
+
+void bly_figure_arc(Figure *figure, Pt middle, double rx, double ry, double from, double to) {
+    int steps = (int)ceil(fabs(to - from) / (M_PI / 14)) + 1;
+    for (int i = 0; i <= steps; i++) {
+        double a = from + (to - from) * i / steps;
+        bly_figure_point(figure, (Pt){middle.x + rx * cos(a), middle.y + ry * sin(a)});
+    }
+}
+
+static void stretch(Bounds *b, Pt p, double margin) {
+    b->left = fmin(b->left, p.x - margin);
+    b->right = fmax(b->right, p.x + margin);
+    b->low = fmin(b->low, p.y - margin);
+    b->high = fmax(b->high, p.y + margin);
+}
+
+static bool bounds_of(const Figure *figure, int seat, bool all, Bounds *out) {
+    *out = (Bounds){INFINITY, -INFINITY, INFINITY, -INFINITY};
+    for (size_t s = 0; s < figure->shape_count; s++) {
+        const Shape *shape = &figure->shapes[s];
+        if (!all && (shape->seat != seat || shape->kind == SHAPE_HIDDEN))
+            continue;
+        for (size_t i = 0; i < shape->count; i++)
+            stretch(out, figure->points[shape->first + i], 0.5 * shape->stroke);
+    }
+    return out->left <= out->right;
+}
+
+bool bly_figure_bounds(const Figure *figure, Bounds *out) {
+    return bounds_of(figure, 0, true, out);
+}
+
+bool bly_figure_seat_bounds(const Figure *figure, int seat, Bounds *out) {
+    return bounds_of(figure, seat, false, out);
+}
+
+Pt bly_view_point(const View *view, Pt p) {
+    return (Pt){view->origin.x + view->scale * p.x, view->origin.y - view->scale * p.y};
+}
+
+static const char *look_of(ShapeKind kind) {
+    static const char *const looks[] = {"body", "slice", "lip", "hidden", "metal", "wire", "turns"};
+    return looks[kind];
+}
+
+/* Wire keeps its thickness, but never so thin that it vanishes in print. */
+static double stroke_on_paper(const Shape *shape, const View *view) {
+    if (shape->kind != SHAPE_WIRE && shape->kind != SHAPE_TURNS)
+        return 0;
+    return fmax(shape->stroke * view->scale, 0.25);
+}
+
+void bly_figure_draw(const Figure *figure, const View *view, Canvas *canvas) {
+    size_t most = 0;
+    for (size_t s = 0; s < figure->shape_count; s++)
+        most = GSL_MAX(most, figure->shapes[s].count);
+    Pt *points = calloc(most + 1, sizeof *points);
+    if (points == NULL) {
+        canvas->svg.failed = true;
+        return;
+    }
+    for (size_t s = 0; s < figure->shape_count; s++) {
+        const Shape *shape = &figure->shapes[s];
+        for (size_t i = 0; i < shape->count; i++)
+            points[i] = bly_view_point(view, figure->points[shape->first + i]);
+        bly_canvas_path(canvas, look_of(shape->kind), stroke_on_paper(shape, view), points,
+                        shape->count, shape->closed);
+    }
+    free(points);
+}
+
+static bool hangs_here(const BlyItem *item) {
+    return item->hangs && item->part != NULL && item->hang_to > item->hang_from;
+}
+
+/* Behind first: chains hang in front of the body, strips lie on it. */
+bool bly_figure_make(const BlySheetFacts *facts, Aspect aspect, unsigned parts, Figure *out,
+                     BlyError *err) {
+    const BlyBlank *blank = facts->lure.blank;
+    *out = (Figure){0};
+    const BlyBody *body = parts & FIGURE_HULL ? blank->hull : blank->bare;
+    if (aspect.front)
+        bly_figure_slices(out, body);
+    else
+        bly_figure_body(out, body, aspect);
+    for (int s = 0; s < (int)facts->build->seat_count; s++) {
+        if (parts & FIGURE_EYES)
+            bly_figure_eye(out, facts, s, aspect);
+        if (parts & FIGURE_LIP)
+            bly_figure_lip(out, facts, s, aspect);
+        if (parts & FIGURE_METAL)
+            bly_figure_metal(out, facts, s, aspect);
+    }
+    for (size_t i = 0; (parts & FIGURE_CHAINS) && i < facts->lure.count; i++) {
+        if (hangs_here(&facts->lure.items[i]))
+            bly_figure_hanging(out, &facts->lure.items[i], aspect);
+    }
+    if (!out->failed)
+        return true;
+    bly_figure_release(out);
+    return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the drawing");
+}

@@ -1,0 +1,94 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A lure as flat shapes, seen from one direction: what the pages draw and what the terminal shows.
+ * Metres; x to the right and y upward, which for a side view are the world's X and Z. */
+#ifndef BALLASTRY_SHEET_FIGURE_H
+#define BALLASTRY_SHEET_FIGURE_H
+
+#include "ballastry/sheet.h"
+#include "sheet/canvas.h"
+
+typedef enum ShapeKind {
+    SHAPE_BODY,
+    SHAPE_SLICE,  /* one section of the body, seen from the front */
+    SHAPE_LIP,    /* what stands out of the body */
+    SHAPE_HIDDEN, /* what is inside it: slot, shanks */
+    SHAPE_METAL,  /* on the surface */
+    SHAPE_WIRE,   /* eyes, rings, hooks: a line as thick as the wire */
+    SHAPE_TURNS   /* wire around a shank */
+} ShapeKind;
+
+typedef struct Shape {
+    ShapeKind kind;
+    int seat;      /* -1: the blank's own */
+    double stroke; /* m, how thick the line truly is; 0: a mere outline */
+    bool closed;
+    size_t first, count; /* in the figure's points */
+} Shape;
+
+typedef struct Figure {
+    Pt *points; /* owned */
+    size_t point_count, point_room;
+    Shape *shapes; /* owned, what lies behind first */
+    size_t shape_count, shape_room;
+    bool failed; /* no memory: shapes are missing */
+} Figure;
+
+/* From where the lure is seen: turned nose-down by t and heeled by h (rad), as bly_vec_up. A body
+ * seen from above is one heeled by -90 degrees, from below by 90. */
+typedef struct Aspect {
+    double t, h;
+    bool front; /* seen from the nose, upright: t and h do not count; starboard lies to the left */
+} Aspect;
+
+/* A point of the body as it is seen. */
+Pt bly_aspect_point(Aspect aspect, BlyVec3 p);
+
+/* What of the lure goes into a figure. */
+typedef enum FigureParts {
+    FIGURE_BARE = 0,        /* the bare body instead of the coated one */
+    FIGURE_HULL = 1 << 0,   /* the coated body */
+    FIGURE_LIP = 1 << 1,    /* lip and slot */
+    FIGURE_METAL = 1 << 2,  /* strips and dots */
+    FIGURE_EYES = 1 << 3,   /* loops and shanks */
+    FIGURE_CHAINS = 1 << 4, /* what hangs, straight down */
+    FIGURE_ALL = FIGURE_HULL | FIGURE_LIP | FIGURE_METAL | FIGURE_EYES | FIGURE_CHAINS
+} FigureParts;
+
+/* A figure is released by its owner; on failure it is empty. */
+bool bly_figure_make(const BlySheetFacts *facts, Aspect aspect, unsigned parts, Figure *out,
+                     BlyError *err) BLY_MUST_CHECK;
+void bly_figure_release(Figure *figure);
+
+/* Building. */
+void bly_figure_begin(Figure *figure, ShapeKind kind, int seat, double stroke, bool closed);
+void bly_figure_point(Figure *figure, Pt p); /* adds to the shape begun last */
+/* An arc around `middle` from one angle to another (rad, counter-clockwise from x), radii rx, ry. */
+void bly_figure_arc(Figure *figure, Pt middle, double rx, double ry, double from, double to);
+void bly_figure_body(Figure *figure, const BlyBody *body, Aspect aspect);
+/* Sections from tail to nose, as seen from the front. */
+void bly_figure_slices(Figure *figure, const BlyBody *body);
+void bly_figure_lip(Figure *figure, const BlySheetFacts *facts, int seat, Aspect aspect);
+void bly_figure_metal(Figure *figure, const BlySheetFacts *facts, int seat, Aspect aspect);
+void bly_figure_eye(Figure *figure, const BlySheetFacts *facts, int seat, Aspect aspect);
+void bly_figure_hanging(Figure *figure, const BlyItem *item, Aspect aspect);
+
+/* Lowest and highest of all points, strokes counted; false when there are none. */
+typedef struct Bounds {
+    double left, right, low, high;
+} Bounds;
+bool bly_figure_bounds(const Figure *figure, Bounds *out);
+/* The same of one seat's shapes; hidden ones do not count. */
+bool bly_figure_seat_bounds(const Figure *figure, int seat, Bounds *out);
+
+/* How a figure lies on paper: mm of paper a metre, and where the point (0, 0) comes to lie. */
+typedef struct View {
+    double scale;
+    Pt origin;
+} View;
+Pt bly_view_point(const View *view, Pt p);
+void bly_figure_draw(const Figure *figure, const View *view, Canvas *canvas);
+
+/* Half the width of metal at a place along the line, m. */
+typedef double (*BandHalf)(double x, const void *user);
+
+#endif

@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What several drawings share. */
+#include "sheet/panel.h"
+
+#include <math.h>
+
+double bly_nice_scale(double most) {
+    static const double steps[] = {1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 8};
+    if (!(most > 0) || !isfinite(most))
+        return 1;
+    double decade = pow(10, floor(log10(most))), best = decade;
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
+        if (steps[i] * decade <= most * (1 + 1e-9))
+            best = steps[i] * decade;
+    }
+    return best;
+}
+
+void bly_scale_words(double scale, char out[WORDS_MAX]) {
+    if (fabs(scale - 1) < 1e-9)
+        (void)snprintf(out, WORDS_MAX, "life size");
+    else if (scale > 1)
+        (void)snprintf(out, WORDS_MAX, "%g times life size", scale);
+    else
+        (void)snprintf(out, WORDS_MAX, "%g of life size", scale);
+}
+
+size_t bly_paragraph_lines(TextStyle style, double width, const char *text) {
+    size_t lines = 0;
+    while (*text != '\0') {
+        text += bly_text_break(style, text, width);
+        while (*text == ' ')
+            text++;
+        lines++;
+    }
+    return lines;
+}
+
+double bly_paragraph(Canvas *canvas, TextStyle style, double x, double baseline, double width,
+                     const char *text) {
+    while (*text != '\0') {
+        size_t length = bly_text_break(style, text, width);
+        BlyText line = {0};
+        bly_text_append_bytes(&line, text, length);
+        (void)bly_canvas_text(canvas, style, ANCHOR_START, (Pt){x, baseline}, 0,
+                              bly_text_string(&line));
+        bly_text_release(&line);
+        text += length;
+        while (*text == ' ')
+            text++;
+        baseline += bly_text_pitch(style);
+    }
+    return baseline;
+}
+
+void bly_seat_words(const BlySheetFacts *facts, int seat, char text[64], char brief[8]) {
+    (void)snprintf(brief, 8, "%d", (seat + 1) % 1000);
+    (void)snprintf(text, 64, "%d %s", (seat + 1) % 1000, facts->build->seats[seat].name);
+}
+
+void bly_doing_words(const BlyOutcome *outcome, BlySystem system, char out[2 * WORDS_MAX]) {
+    char attitude[WORDS_MAX], speed[WORDS_MAX];
+    if (outcome->has_surface) {
+        attitude_words(outcome->surface.nose_down, attitude);
+        (void)snprintf(out, 2 * WORDS_MAX, "floats, shows %.0f %%, %s", outcome->surface.shows * 100,
+                       attitude);
+        return;
+    }
+    attitude_words(outcome->nose_down, attitude);
+    speed_words(outcome->drift, system, speed);
+    (void)snprintf(out, 2 * WORDS_MAX, "%s, %s, %s", drift_words(outcome->drift), attitude, speed);
+}
+
+Aspect bly_aspect_of(const BlyOutcome *outcome) {
+    if (outcome->has_surface)
+        return (Aspect){.t = outcome->surface.nose_down, .h = outcome->surface.heel};
+    return (Aspect){.t = isfinite(outcome->nose_down) ? outcome->nose_down : 0};
+}
