@@ -30,11 +30,11 @@ enum { BLY_SHEET_POINTS = 41 };
 /* All that is drawn of one rig, worked out by the rooms that know. Curves run from the first to
  * the last point in even steps. */
 typedef struct BlySheetFacts {
-    const BlyBuild *build;     /* borrowed */
-    const BlyCatalog *catalog; /* borrowed */
-    const BlyRig *rig;         /* borrowed */
-    BlyLure lure;              /* owned */
-    BlyOutcome outcome;        /* in the build's own water */
+    const BlyBuild *build;                    /* borrowed */
+    const BlyCatalog *catalog;                /* borrowed */
+    const BlyRig *rig;                        /* borrowed */
+    BlyLure lure;                             /* owned */
+    BlyOutcome outcome;                       /* in the build's own water */
     BlyOutcome target[BLY_TARGET_WATERS_MAX]; /* in each water of the target */
     size_t target_count;
     BlyRung ladder[BLY_STEPS];

@@ -15,8 +15,8 @@ static void draw_head(Bench *bench) {
                        bench->page_count);
     else
         (void)snprintf(text, sizeof text, "bench sheet, page %zu", bench->page);
-    double used = bly_canvas_text(bench->canvas, TEXT_SMALL, ANCHOR_END, (Pt){bench->right, y}, 0,
-                                  text);
+    double used =
+        bly_canvas_text(bench->canvas, TEXT_SMALL, ANCHOR_END, (Pt){bench->right, y}, 0, text);
     (void)bly_canvas_text(bench->canvas, first ? TEXT_TITLE : TEXT_STRONG, ANCHOR_START,
                           (Pt){bench->left, y}, width - used - 4, name);
     y += first ? 2.5 : 1.5;
@@ -74,9 +74,9 @@ void bly_bench_say(Bench *bench, TextStyle style, const char *text) {
     double lines = (double)bly_paragraph_lines(style, width, text);
     if (!bly_bench_need(bench, lines * pitch))
         return;
-    bench->y = bly_paragraph(bench->canvas, style, bench->left, bench->y + 0.75 * pitch, width,
-                             text) -
-               0.75 * pitch;
+    bench->y =
+        bly_paragraph(bench->canvas, style, bench->left, bench->y + 0.75 * pitch, width, text) -
+        0.75 * pitch;
 }
 
 void bly_bench_table(Bench *bench, const char *heading, const Column *columns, size_t count,

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The bench sheet as a flow of blocks down the pages: a block that does not fit begins a new one. */
+/* The bench sheet as a flow of blocks down the pages: a block that does not fit begins a new one.
+ */
 #ifndef BALLASTRY_SHEET_BENCH_H
 #define BALLASTRY_SHEET_BENCH_H
 

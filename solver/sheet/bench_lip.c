@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Templates to cut out at life size: each lip with the line of the slot's depth and a middle line to
- * fold along, each strip flat. */
+/* Templates to cut out at life size: each lip with the line of the slot's depth and a middle line
+ * to fold along, each strip flat. */
 #include "sheet/bench.h"
 
 #include <math.h>
@@ -10,7 +10,7 @@ enum { OUTLINE_POINTS = 60 };
 
 typedef struct Template {
     int seat;
-    double width, length; /* m */
+    double width, length;   /* m */
     const BlyPart *outline; /* NULL: a strip */
     double depth;
 } Template;
@@ -62,8 +62,9 @@ static void describe(const Bench *bench, const Template *t, char text[256]) {
     char name[64], brief[8];
     bly_seat_words(facts, t->seat, name, brief);
     if (t->outline != NULL)
-        (void)snprintf(text, 256, "%.40s: %.60s, %.1f x %.1f mm, dashed: slot's depth %.1f mm (left "
-                                  "end goes in)",
+        (void)snprintf(text, 256,
+                       "%.40s: %.60s, %.1f x %.1f mm, dashed: slot's depth %.1f mm (left "
+                       "end goes in)",
                        name, choice->piece[BLY_PART_SHEET].part->id, mm * t->length, mm * t->width,
                        mm * t->depth);
     else
@@ -83,8 +84,8 @@ static void put_template(Bench *bench, const Template *t, bool *headed) {
     *headed = true;
     if (!bly_bench_need(bench, need))
         return;
-    (void)bly_canvas_text(bench->canvas, TEXT_SMALL, ANCHOR_START,
-                          (Pt){bench->left, bench->y + 3}, width, text);
+    (void)bly_canvas_text(bench->canvas, TEXT_SMALL, ANCHOR_START, (Pt){bench->left, bench->y + 3},
+                          width, text);
     if (fits)
         draw_template(bench->canvas, t, bench->left + 4, bench->y + caption + air);
     else

@@ -100,8 +100,7 @@ static bool part_list_make(const BlySheetFacts *facts, PartList *list) {
 
 static void how_much(const BlySheetFacts *facts, const PartRow *row, char out[CELL_MAX]) {
     const BlyChoice *choice = &facts->rig->at[row->seat];
-    double thickness =
-        isfinite(choice->thickness) ? choice->thickness : row->part->thickness;
+    double thickness = isfinite(choice->thickness) ? choice->thickness : row->part->thickness;
     bool filed = row->part->kind == BLY_PART_SHEET && thickness < row->part->thickness - 1e-7;
     (void)snprintf(out, CELL_MAX, "1");
     if (row->part->kind == BLY_PART_DOT)
@@ -123,8 +122,8 @@ static void part_row(Bench *bench, const Table *table, double top, size_t row, c
     bly_seat_words(bench->shown, part->seat, name, brief);
     how_much(bench->shown, part, amount);
     mass_cell(bench, part->mass, mass);
-    const char *const cells[] = {name, part->part->name[0] != '\0' ? part->part->name
-                                                                   : part->part->id,
+    const char *const cells[] = {name,
+                                 part->part->name[0] != '\0' ? part->part->name : part->part->id,
                                  part->part->id, amount, mass};
     bly_table_row(table, top, cells);
 }
@@ -151,8 +150,7 @@ void bly_bench_parts(Bench *bench) {
 
 static const double ladder_pitch = 6.5; /* room to write by hand */
 
-static void ladder_row(Bench *bench, const Table *table, double top, size_t row,
-                       const void *user) {
+static void ladder_row(Bench *bench, const Table *table, double top, size_t row, const void *user) {
     const size_t *steps = user;
     const BlyRung *rung = &bench->shown->ladder[steps[row]];
     char adds[CELL_MAX], reads[CELL_MAX], give[CELL_MAX];
@@ -174,8 +172,10 @@ void bly_bench_ladder(Bench *bench) {
     size_t steps[BLY_STEPS], count = 0;
     double reads = bench->order->system == BLY_INCH ? 34 : 18;
     double rest = bench->right - bench->left - 52 - 20 - reads - 22;
-    const Column columns[] = {{"step", 52, ANCHOR_START},        {"adds", 20, ANCHOR_END},
-                              {"should read", reads, ANCHOR_END}, {"give", 22, ANCHOR_END},
+    const Column columns[] = {{"step", 52, ANCHOR_START},
+                              {"adds", 20, ANCHOR_END},
+                              {"should read", reads, ANCHOR_END},
+                              {"give", 22, ANCHOR_END},
                               {"reads", 0.45 * rest, ANCHOR_MIDDLE},
                               {"remark", 0.55 * rest, ANCHOR_MIDDLE}};
     for (size_t s = 0; s < BLY_STEPS; s++) {

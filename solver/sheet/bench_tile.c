@@ -120,7 +120,8 @@ static void draw_piece(const Tile *tile, size_t number) {
     bly_canvas_clip(bench->canvas, box);
     bly_figure_draw(&tile->side, &side, bench->canvas);
     bly_figure_draw(&tile->below, &below, bench->canvas);
-    bly_canvas_line(bench->canvas, "axis", 0, (Pt){x, side.origin.y}, (Pt){x + width, side.origin.y});
+    bly_canvas_line(bench->canvas, "axis", 0, (Pt){x, side.origin.y},
+                    (Pt){x + width, side.origin.y});
     bly_canvas_line(bench->canvas, "axis", 0, (Pt){x, below.origin.y},
                     (Pt){x + width, below.origin.y});
     bly_canvas_group_end(bench->canvas);
@@ -142,10 +143,11 @@ void bly_bench_life_size(Bench *bench) {
     double high = tile_height(&tile), words = 2 * bly_text_pitch(TEXT_SMALL);
     bool fits = words + high + 20 < bench->bottom - bench->top;
     if (bly_bench_heading(bench, "Life size", words + (fits ? high : 0))) {
-        bly_bench_say(bench, TEXT_SMALL,
-                      fits ? "The bare blank from the side and, further down, from below; coats come "
-                             "on top. Seats are in mm from the nose."
-                           : "The body is too high for a drawing at life size on this paper.");
+        bly_bench_say(
+            bench, TEXT_SMALL,
+            fits ? "The bare blank from the side and, further down, from below; coats come "
+                   "on top. Seats are in mm from the nose."
+                 : "The body is too high for a drawing at life size on this paper.");
         for (size_t i = 0; fits && i < tile.count && bly_bench_need(bench, high); i++)
             draw_piece(&tile, i);
     }

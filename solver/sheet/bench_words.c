@@ -6,7 +6,7 @@
 #include <string.h>
 
 static void say_outcome(Bench *bench, const char *lead, const BlyOutcome *outcome) {
-    char water[WORDS_MAX], doing[2 * WORDS_MAX], text[4 * WORDS_MAX];
+    char water[WORDS_MAX], doing[3 * WORDS_MAX], text[5 * WORDS_MAX];
     water_words(&outcome->water, bench->order->system, water);
     bly_doing_words(outcome, bench->order->system, doing);
     (void)snprintf(text, sizeof text, "%s%s: %s", lead, water, doing);
@@ -82,25 +82,31 @@ static void caution(Bench *bench, const char *text) {
 }
 
 static void put_cautions(Bench *bench, const Dangers *d) {
-    caution(bench, "Sanding dust of wood, board, filler and cured resin harms the lungs: dust mask, "
-                   "extraction, wet sanding where it goes.");
+    caution(bench,
+            "Sanding dust of wood, board, filler and cured resin harms the lungs: dust mask, "
+            "extraction, wet sanding where it goes.");
     if (d->coats)
-        caution(bench, "Liquid resin and its vapour harm skin and lungs, and a full pot can get very "
-                       "hot: gloves, fresh air, small pots. The maker's data sheet goes before this "
-                       "page.");
+        caution(bench,
+                "Liquid resin and its vapour harm skin and lungs, and a full pot can get very "
+                "hot: gloves, fresh air, small pots. The maker's data sheet goes before this "
+                "page.");
     if (d->laminate)
-        caution(bench, "Dust of sheet with glass fibre in it pricks and harms the lungs: cut and sand "
-                       "it wet, with a mask.");
+        caution(bench,
+                "Dust of sheet with glass fibre in it pricks and harms the lungs: cut and sand "
+                "it wet, with a mask.");
     if (d->metal)
-        caution(bench, "Filed and sheared metal is sharp and its filings fly: eye protection, clamp "
-                       "the piece, break the edges.");
+        caution(bench,
+                "Filed and sheared metal is sharp and its filings fly: eye protection, clamp "
+                "the piece, break the edges.");
     if (d->lead)
-        caution(bench, "Lead is poisonous: wash your hands, no sanding and no heating, keep it from "
-                       "children, seal it under the coat. In many places small lead weights are "
-                       "forbidden: ask.");
+        caution(bench,
+                "Lead is poisonous: wash your hands, no sanding and no heating, keep it from "
+                "children, seal it under the coat. In many places small lead weights are "
+                "forbidden: ask.");
     if (d->hooks)
-        caution(bench, "Hooks are sharp: mount them last, cover the points while you work, wear eye "
-                       "protection when opening rings.");
+        caution(bench,
+                "Hooks are sharp: mount them last, cover the points while you work, wear eye "
+                "protection when opening rings.");
 }
 
 void bly_bench_cautions(Bench *bench) {

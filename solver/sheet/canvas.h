@@ -18,7 +18,7 @@ typedef struct Box {
 typedef struct Canvas {
     BlyText svg;
     double width, height;
-    int clips; /* so far, to name the next one */
+    int clips;  /* so far, to name the next one */
     Box *texts; /* owned */
     size_t text_count, text_room;
 } Canvas;
@@ -38,8 +38,8 @@ void bly_canvas_rect(Canvas *canvas, const char *look, Box box);
 void bly_canvas_circle(Canvas *canvas, const char *look, Pt middle, double radius);
 /* An arrow with its head at `to`; `open`: dashed and with an empty head. */
 void bly_canvas_arrow(Canvas *canvas, Pt from, Pt to, bool open);
-void bly_canvas_group(Canvas *canvas, const char *look);                 /* until group_end */
-void bly_canvas_clip(Canvas *canvas, Box box); /* a group cut at the box */
+void bly_canvas_group(Canvas *canvas, const char *look); /* until group_end */
+void bly_canvas_clip(Canvas *canvas, Box box);           /* a group cut at the box */
 void bly_canvas_group_end(Canvas *canvas);
 
 /* One line of text with its baseline at `at`; clipped to `room` mm (0: as long as it is). Returns

@@ -5,7 +5,7 @@
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
 
-static const double influence_extra = 1e-4; /* kg: 0.1 g, a dot or two */
+static const double influence_extra = 1e-4;    /* kg: 0.1 g, a dot or two */
 static const double coldest = 0, warmest = 30; /* deg C: open water through the year */
 static const double least_weight_span = 5e-5;  /* kg to both sides of the curve of speed */
 
@@ -27,8 +27,7 @@ static bool over_temperature(BlySheetFacts *f, BlyError *err) {
         if (!bly_water_at(f->temperature[i], f->outcome.water.salinity, &water, err) ||
             !bly_rest_net_weight(&f->lure, &water, at, BLY_SUSPEND_SPEED, &f->suspend_high[i],
                                  err) ||
-            !bly_rest_net_weight(&f->lure, &water, at, -BLY_SUSPEND_SPEED, &f->suspend_low[i],
-                                 err))
+            !bly_rest_net_weight(&f->lure, &water, at, -BLY_SUSPEND_SPEED, &f->suspend_low[i], err))
             return false;
         bly_balance_sums(&f->lure, &water, &sums);
         f->net_weight[i] = sums.net_weight;

@@ -62,7 +62,8 @@ void bly_figure_release(Figure *figure);
 /* Building. */
 void bly_figure_begin(Figure *figure, ShapeKind kind, int seat, double stroke, bool closed);
 void bly_figure_point(Figure *figure, Pt p); /* adds to the shape begun last */
-/* An arc around `middle` from one angle to another (rad, counter-clockwise from x), radii rx, ry. */
+/* An arc around `middle` from one angle to another (rad, counter-clockwise from x), radii rx, ry.
+ */
 void bly_figure_arc(Figure *figure, Pt middle, double rx, double ry, double from, double to);
 void bly_figure_body(Figure *figure, const BlyBody *body, Aspect aspect);
 /* Sections from tail to nose, as seen from the front. */

@@ -21,8 +21,8 @@ static Pt edge(const BlyBody *body, double x, double side, Aspect aspect) {
     BlySection section;
     if (!bly_body_section(body, x, &section))
         return (Pt){NAN, NAN};
-    double w = section.centre * cos(aspect.h) +
-               side * reach(&section, -sin(aspect.h), cos(aspect.h));
+    double w =
+        section.centre * cos(aspect.h) + side * reach(&section, -sin(aspect.h), cos(aspect.h));
     return bly_aspect_point((Aspect){.t = aspect.t}, bly_vec(x, 0, w));
 }
 
@@ -49,8 +49,8 @@ static void put_section(Figure *figure, const BlySection *section, ShapeKind kin
         double a = 2 * M_PI * i / AROUND;
         double y = copysign(pow(fabs(cos(a)), power), cos(a));
         double z = copysign(pow(fabs(sin(a)), power), sin(a));
-        bly_figure_point(figure, (Pt){0.5 * section->width * y,
-                                      section->centre + 0.5 * section->height * z});
+        bly_figure_point(
+            figure, (Pt){0.5 * section->width * y, section->centre + 0.5 * section->height * z});
     }
 }
 

@@ -39,8 +39,7 @@ void bly_figure_eye(Figure *figure, const BlySheetFacts *facts, int seat, Aspect
     bly_figure_begin(figure, SHAPE_WIRE, seat, wire, true);
     for (int i = 0; i < 24; i++) {
         double a = 2 * M_PI * i / 24;
-        put(figure, aspect,
-            bly_vec_add(middle, bly_vec(radius * cos(a), 0, radius * sin(a))));
+        put(figure, aspect, bly_vec_add(middle, bly_vec(radius * cos(a), 0, radius * sin(a))));
     }
 }
 

@@ -67,8 +67,8 @@ static void draw_arrows(const Panel *panel, const Shown *shown, const View *view
         char text[64], brief[8];
         double tilt = facts->influence[s].nose_down, share = most > 0 ? fabs(tilt) / most : 0;
         Bounds b;
-        BlyVec3 surface = bly_seat_surface(facts->lure.blank, &facts->build->seats[s],
-                                           facts->rig->at[s].x);
+        BlyVec3 surface =
+            bly_seat_surface(facts->lure.blank, &facts->build->seats[s], facts->rig->at[s].x);
         Pt from = bly_view_point(view, (Pt){surface.x, surface.z});
         if (facts->build->seats[s].kind == BLY_SEAT_PATCH &&
             bly_figure_seat_bounds(&shown->figure, s, &b))

@@ -30,8 +30,8 @@ static bool outlines_make(const Panel *panel, double width, Outlines *o) {
     }
     double wide = (o->a.right - o->a.left) + (o->f.right - o->f.left);
     double high = fmax(o->a.high - o->a.low, o->f.high - o->f.low);
-    o->scale = 1e3 * bly_nice_scale(fmin((width - 2 * air - between) / (1e3 * wide),
-                                         tallest / (1e3 * high)));
+    o->scale = 1e3 * bly_nice_scale(
+                         fmin((width - 2 * air - between) / (1e3 * wide), tallest / (1e3 * high)));
     return true;
 }
 
@@ -57,7 +57,7 @@ static void draw_one(const Panel *panel, const Figure *figure, const Bounds *b, 
 static void draw_captions(const Panel *panel, const Outlines *o) {
     const BlySheetFacts *facts = panel->facts;
     BlyBox box = bly_body_box(facts->lure.blank->hull);
-    char text[WORDS_MAX], scale[WORDS_MAX], size[3][BLY_QUANTITY_MAX];
+    char text[3 * WORDS_MAX], scale[WORDS_MAX], size[3][BLY_QUANTITY_MAX];
     int digits = panel->system == BLY_INCH ? 2 : 1;
     bly_quantity_show(box.high.x - box.low.x, BLY_DIM_LENGTH, panel->system, digits, size[0]);
     bly_quantity_show(box.high.y - box.low.y, BLY_DIM_LENGTH, panel->system, digits, size[1]);
@@ -66,8 +66,8 @@ static void draw_captions(const Panel *panel, const Outlines *o) {
     double y = panel->box.y + panel->box.h - 1.8, x = panel->box.x + 1.5;
     (void)snprintf(text, sizeof text, "from above, drawn %.60s; %s long, %s wide, %s high, coated",
                    scale, size[0], size[1], size[2]);
-    (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x, y},
-                          panel->box.w - 32, text);
+    (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x, y}, panel->box.w - 32,
+                          text);
     (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_END,
                           (Pt){panel->box.x + panel->box.w - 1.5, y}, 28, "from the front");
 }

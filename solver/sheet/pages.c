@@ -24,12 +24,13 @@ Canvas *bly_pages_add(Pages *pages, double width, double height, const char *tit
 static bool hand_over(Canvas *canvas, BlySheetPage *page, BlyError *err) {
     if (!bly_canvas_good(canvas, err))
         return false;
-    *page = (BlySheetPage){.size = canvas->svg.length,
-                           .svg = bly_text_detach(&canvas->svg),
+    size_t size = canvas->svg.length;
+    *page = (BlySheetPage){.size = size,
                            .width_mm = canvas->width,
                            .height_mm = canvas->height,
                            .texts = calloc(canvas->text_count + 1, sizeof *page->texts),
                            .text_count = canvas->text_count};
+    page->svg = bly_text_detach(&canvas->svg);
     if (page->texts == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the sheet");
     for (size_t i = 0; i < canvas->text_count; i++) {

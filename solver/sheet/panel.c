@@ -58,17 +58,17 @@ void bly_seat_words(const BlySheetFacts *facts, int seat, char text[64], char br
     (void)snprintf(text, 64, "%d %s", (seat + 1) % 1000, facts->build->seats[seat].name);
 }
 
-void bly_doing_words(const BlyOutcome *outcome, BlySystem system, char out[2 * WORDS_MAX]) {
+void bly_doing_words(const BlyOutcome *outcome, BlySystem system, char out[3 * WORDS_MAX]) {
     char attitude[WORDS_MAX], speed[WORDS_MAX];
     if (outcome->has_surface) {
         attitude_words(outcome->surface.nose_down, attitude);
-        (void)snprintf(out, 2 * WORDS_MAX, "floats, shows %.0f %%, %s", outcome->surface.shows * 100,
-                       attitude);
+        (void)snprintf(out, 3 * WORDS_MAX, "floats, shows %.0f %%, %s",
+                       outcome->surface.shows * 100, attitude);
         return;
     }
     attitude_words(outcome->nose_down, attitude);
     speed_words(outcome->drift, system, speed);
-    (void)snprintf(out, 2 * WORDS_MAX, "%s, %s, %s", drift_words(outcome->drift), attitude, speed);
+    (void)snprintf(out, 3 * WORDS_MAX, "%s, %s, %s", drift_words(outcome->drift), attitude, speed);
 }
 
 Aspect bly_aspect_of(const BlyOutcome *outcome) {

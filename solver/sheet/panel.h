@@ -42,7 +42,7 @@ size_t bly_paragraph_lines(TextStyle style, double width, const char *text);
 void bly_seat_words(const BlySheetFacts *facts, int seat, char text[64], char brief[8]);
 
 /* What the lure does, in a few words: "suspends, nose-down 8.9 deg". */
-void bly_doing_words(const BlyOutcome *outcome, BlySystem system, char out[2 * WORDS_MAX]);
+void bly_doing_words(const BlyOutcome *outcome, BlySystem system, char out[3 * WORDS_MAX]);
 
 /* How the lure lies: at the surface if it floats, else under water; level if it prefers nothing. */
 Aspect bly_aspect_of(const BlyOutcome *outcome);

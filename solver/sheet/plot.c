@@ -81,10 +81,7 @@ static void draw_y(const Plot *plot, double step) {
 Plot bly_plot_open(Canvas *canvas, Box box, PlotAxis x, PlotAxis y) {
     double step = bly_plot_step(y.high - y.low, NUMBERS_MOST);
     double left = widest_number(&y, step) + 2;
-    Plot plot = {canvas,
-                 {box.x + left, box.y + 4.5, box.w - left - 2, box.h - 4.5 - 7.5},
-                 x,
-                 y};
+    Plot plot = {canvas, {box.x + left, box.y + 4.5, box.w - left - 2, box.h - 4.5 - 7.5}, x, y};
     draw_x(&plot);
     draw_y(&plot, step);
     bly_canvas_rect(canvas, "frame", plot.frame);

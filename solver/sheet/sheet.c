@@ -60,8 +60,8 @@ static void draw_alone(Pages *pages, Panel *panel, const ViewKind *kind) {
     panel->canvas = canvas;
     panel->box = (Box){view_margin, head, width, high};
     double title = bly_text_width(TEXT_SMALL, kind->title);
-    (void)bly_canvas_text(canvas, TEXT_HEAD, ANCHOR_START, (Pt){view_margin, 6},
-                          width - title - 4, name);
+    (void)bly_canvas_text(canvas, TEXT_HEAD, ANCHOR_START, (Pt){view_margin, 6}, width - title - 4,
+                          name);
     (void)bly_canvas_text(canvas, TEXT_SMALL, ANCHOR_END, (Pt){view_margin + width, 6}, 0,
                           kind->title);
     kind->draw(panel);

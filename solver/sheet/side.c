@@ -88,8 +88,8 @@ static bool side_make(const Panel *panel, Side *side) {
 
 static double scale_for(const Side *side, double width, double height) {
     const Bounds *b = &side->bounds;
-    return bly_nice_scale(fmin(width / (1e3 * (b->right - b->left)),
-                               height / (1e3 * (b->high - b->low))));
+    return bly_nice_scale(
+        fmin(width / (1e3 * (b->right - b->left)), height / (1e3 * (b->high - b->low))));
 }
 
 double bly_side_height(const Panel *panel, double width) {
@@ -109,10 +109,10 @@ static void set_view(Side *side) {
                         box->h - 2 * label_row - foot_row - 2 * air};
     const Bounds *b = &side->bounds;
     side->view.scale = 1e3 * scale_for(side, side->field.w, side->field.h);
-    side->view.origin.x = side->field.x + 0.5 * side->field.w -
-                          side->view.scale * 0.5 * (b->left + b->right);
-    side->view.origin.y = side->field.y + 0.5 * side->field.h +
-                          side->view.scale * 0.5 * (b->low + b->high);
+    side->view.origin.x =
+        side->field.x + 0.5 * side->field.w - side->view.scale * 0.5 * (b->left + b->right);
+    side->view.origin.y =
+        side->field.y + 0.5 * side->field.h + side->view.scale * 0.5 * (b->low + b->high);
 }
 
 /* Water fills the panel up to the surface; the mark on the surface is the usual triangle. */
@@ -150,10 +150,10 @@ static void draw_centres(const Side *side, Pt *gravity, Pt *buoyancy) {
     Canvas *canvas = side->panel->canvas;
     const BlyOutcome *o = &side->lure.facts->outcome;
     const double arrow = 7;
-    *gravity = point_on_paper(side, &side->lure,
-                              o->has_surface ? o->surface.gravity : o->sums.gravity);
-    *buoyancy = point_on_paper(side, &side->lure,
-                               o->has_surface ? o->surface.buoyancy : o->sums.buoyancy);
+    *gravity =
+        point_on_paper(side, &side->lure, o->has_surface ? o->surface.gravity : o->sums.gravity);
+    *buoyancy =
+        point_on_paper(side, &side->lure, o->has_surface ? o->surface.buoyancy : o->sums.buoyancy);
     bly_canvas_line(canvas, "arm", 0, *gravity, *buoyancy);
     bly_canvas_arrow(canvas, *buoyancy, (Pt){buoyancy->x, buoyancy->y - arrow}, true);
     bly_canvas_arrow(canvas, *gravity, (Pt){gravity->x, gravity->y + arrow}, false);
@@ -183,8 +183,8 @@ static void draw_angle(const Side *side) {
     double radius = aft - 0.03 * length;
     for (int i = 0; i <= 32; i++) {
         double a = t * i / 32;
-        arc[i] = on_paper(side, lying,
-                          (Pt){middle.x + radius * cos(a), middle.y + radius * sin(a)});
+        arc[i] =
+            on_paper(side, lying, (Pt){middle.x + radius * cos(a), middle.y + radius * sin(a)});
     }
     bly_canvas_path(canvas, "level", 0.3, arc, 33, false);
 }
@@ -222,8 +222,7 @@ static void draw_labels(const Side *side, Pt gravity, Pt buoyancy) {
     bly_row_labels_add(&above, gravity, "W", "W weight");
     double left = box->x + 1.5, right = box->x + box->w - margin_right;
     bly_row_labels_draw(&above, side->panel->canvas, left, right, box->y + 4);
-    bly_row_labels_draw(&below, side->panel->canvas, left, right,
-                        box->y + box->h - foot_row - 1.5);
+    bly_row_labels_draw(&below, side->panel->canvas, left, right, box->y + box->h - foot_row - 1.5);
 }
 
 /* To the right: which way it goes and how fast, and the angle. */
@@ -275,10 +274,10 @@ static void draw_foot(const Side *side) {
     bly_canvas_line(panel->canvas, "rule", 0.5, (Pt){x, y - 0.8}, (Pt){x + bar, y - 0.8});
     bly_scale_words(1e-3 * side->view.scale, scale);
     water_words(&side->lure.facts->outcome.water, panel->system, water);
-    (void)snprintf(text, sizeof text, "%.3g mm; drawn %s; %s; %s%s", 1e3 * bar / side->view.scale,
-                   scale, side->lure.facts->outcome.has_surface ? "at rest at the surface" :
-                   "at rest under water", water,
-                   side->before.facts != NULL ? "; dashed: before" : "");
+    (void)snprintf(
+        text, sizeof text, "%.3g mm; drawn %s; %s; %s%s", 1e3 * bar / side->view.scale, scale,
+        side->lure.facts->outcome.has_surface ? "at rest at the surface" : "at rest under water",
+        water, side->before.facts != NULL ? "; dashed: before" : "");
     (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x + bar + 1.5, y},
                           panel->box.w - bar - 4, text);
 }
