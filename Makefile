@@ -113,7 +113,7 @@ setup:
 
 # The core rooms may not print, open files, read the environment or know JSON; only fit may know
 # GLPK. Looked up in what their objects ask the linker for.
-CORE := error text units water shape parts lure balance sink rest fit spread tank pour
+CORE := error text units water shape parts lure balance sink rest fit spread tank pour sheet
 purity: $(LIB)
 	$(Q)for room in $(filter $(notdir $(wildcard solver/*)),$(CORE)); do \
 	    nm -u $(OUT)/solver/$$room/*.o | awk '$$1 == "U" {print $$2}' | sort -u | \

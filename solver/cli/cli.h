@@ -78,6 +78,9 @@ bool cli_write_new(const char *file, const char *text, BlyError *err);
  * Returns `status`, or the status of a failure to print. */
 int cli_end(Cli *cli, cJSON *tree, int status);
 
+/* A small side view at rest, on a terminal only; without colour when NO_COLOR is set. */
+void cli_glance(const Cli *cli, const BlyRig *rig, const BlyLure *lure, const BlyOutcome *outcome);
+
 /* Tells one error on one line: "ballastry: FILE: PLACE: text"; returns its exit status. */
 int cli_tell(const char *file, const BlyError *err);
 int cli_usage(const Command *command, const char *format, ...) BLY_PRINTF(2, 3);

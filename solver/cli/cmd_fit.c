@@ -42,7 +42,9 @@ static bool print_text(const Cli *cli, const BlyFitResult *result, const BlyRese
     BlyLure lure = {0};
     if (!bly_lure_make(&cli->build->blank, cli->build->seats, &result->rigs[0].rig, &lure, err))
         return false;
-    (void)fprintf(cli->report.out, "\nfor rig 1, ");
+    (void)fprintf(cli->report.out, "\n");
+    cli_glance(cli, &result->rigs[0].rig, &lure, &result->rigs[0].outcome[0]);
+    (void)fprintf(cli->report.out, "for rig 1, ");
     text_ladder(&cli->report, &lure);
     bly_lure_release(&lure);
     return true;

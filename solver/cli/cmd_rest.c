@@ -62,6 +62,7 @@ static void print_text(const Cli *cli, const Rested *r) {
     (void)fprintf(cli->report.out, "%s\n", build->name);
     text_rig(&cli->report, build, &build->fitted, NULL);
     (void)fprintf(cli->report.out, "\n");
+    cli_glance(cli, &build->fitted, &r->lure, &r->outcome);
     text_outcome(&cli->report, &r->outcome);
     if (build->has_target) {
         BlyJudgement judgement = bly_judge(&build->target, &r->outcome);
