@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What body and coats are made of. */
 #include "build/sections.h"
+#include "ballastry/pour.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -41,10 +42,64 @@ static bool read_written_out(const BlyJson *material, BlyFigure *density, Swelli
     return swelling == NULL || bly_build_read_expansion(material, swelling, err);
 }
 
+static const Quantity filler_share = {BLY_DIM_RATIO, NULL, 0.0, 0.95, false};
+static const Give measured_share = {0.0, 0.05};
+
+/* One side of a mix: a material of the catalog or one written out, but no mix again. */
+static bool read_phase(const BlyJson *mix, const char *key, const BlyCatalog *catalog,
+                       BlyFigure *density, Swelling *swelling, BlyError *err) {
+    BlyJson phase;
+    char *id = NULL;
+    *swelling = (Swelling){{NAN, 0}, BLY_FROM_MEMORY};
+    if (!bly_json_require(mix, key, &phase, err))
+        return false;
+    if (bly_json_member(&phase, "mix").node != NULL)
+        return bly_json_refuse(&phase, BLY_E_CONFLICT, err, "a mix of mixes; give its density");
+    bool good = bly_build_read_material(&phase, catalog, &id, density, swelling, err);
+    free(id);
+    return good;
+}
+
+/* Resin with a light filler, by share of volume or of mass; docs/pour.md. */
+static bool read_mix(const BlyJson *material, const BlyCatalog *catalog, BlyFigure *density,
+                     Swelling *swelling, BlyError *err) {
+    static const char *const outer[] = {"mix"};
+    static const char *const keys[] = {"resin", "filler", "share", "share_by_mass"};
+    BlyJson mix = bly_json_member(material, "mix"), share, by_mass;
+    Swelling resin, filler;
+    BlyMix recipe = {0};
+    BlyFigure expansion;
+    if (!bly_json_object(material, outer, 1, err) || !bly_json_object(&mix, keys, 4, err) ||
+        !read_phase(&mix, "resin", catalog, &recipe.resin_density, &resin, err) ||
+        !read_phase(&mix, "filler", catalog, &recipe.filler_density, &filler, err))
+        return false;
+    bool volume = bly_build_member(&mix, "share", &share);
+    bool mass = bly_build_member(&mix, "share_by_mass", &by_mass);
+    if (volume == mass)
+        return bly_json_refuse(&mix, volume ? BLY_E_CONFLICT : BLY_E_MISSING, err,
+                               "expected either \"share\" (of volume) or \"share_by_mass\"");
+    recipe.by = mass ? BLY_MIX_BY_MASS : BLY_MIX_BY_VOLUME;
+    recipe.resin_expansion = resin.figure;
+    recipe.filler_expansion = filler.figure;
+    if (!bly_build_figure(mass ? &by_mass : &share, &filler_share, measured_share, &recipe.share,
+                          err))
+        return false;
+    if (!bly_mix_figures(&recipe, density, &expansion, err)) {
+        bly_error_prefix(err, mix.where);
+        return false;
+    }
+    if (swelling != NULL)
+        *swelling = (Swelling){expansion, BLY_FROM_MEMORY};
+    return true;
+}
+
 bool bly_build_read_material(const BlyJson *material, const BlyCatalog *catalog, char **id,
                              BlyFigure *density, Swelling *swelling, BlyError *err) {
     const char *name = "";
-    if (cJSON_IsObject(material->node)) {
+    if (bly_json_member(material, "mix").node != NULL) {
+        if (!read_mix(material, catalog, density, swelling, err))
+            return false;
+    } else if (cJSON_IsObject(material->node)) {
         if (!read_written_out(material, density, swelling, err))
             return false;
     } else {

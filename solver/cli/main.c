@@ -37,6 +37,12 @@ static const Command commands[] = {
      "list shows the parts (the default), materials the materials; check works out every\n"
      "mass again from the part's sizes and tells what disagrees.\n",
      cmd_catalog},
+    {"pour", "[BUILD]", "say what to weigh out for a cast blank",
+     "Resin and light filler for a mould, or for the body of a build: what to weigh out, which\n"
+     "density comes out, whether the filler must be held down, and what such a blank will do.\n"
+     "Figures may name their give: --cured \"1.05 g/cm3 +- 0.02 g/cm3\". The maker's data sheet\n"
+     "goes before all of this.\n",
+     cmd_pour},
     {"new", "NAME", "write a starter build file",
      "Writes NAME.json: a plain body with the usual seats, ready to be changed. It never\n"
      "writes over a file.\n",
