@@ -55,6 +55,7 @@ typedef struct BlyFitResult {
     BlyFitRig *rigs; /* best first; when !met, the nearest misses */
     size_t count;
     bool met;       /* at least one rig meets the target; only such rigs are listed then */
+    bool finished;  /* ranked by the number of changes: bly_fit_finished */
     bool surest;    /* ranked by the chance after trims: bly_fit_surest */
     bool proven;    /* nothing better exists among the candidates, by the linear model */
     double gap;     /* when not proven: how far the bound lies below the last rig, in half-bands */
@@ -72,12 +73,21 @@ bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptio
              BlyFitResult *out, BlyError *err) BLY_MUST_CHECK;
 void bly_fit_release(BlyFitResult *result);
 
-/* The same, ranked by the chance to meet the target after one tank test and the best trims in place
- * of the distance from the bands' middle. Rigs come from two searches: as bly_fit, and with the
- * weight's band widened by what can be added and taken off later and narrowed by the gives (rows
- * with margins), so that a lure that can only be added to comes out light by design. Such a rig may
- * miss the bands as built; out->met is true when the best one meets them, or does so after trims
- * with a chance of one half at least. *reserves: one a rig, free() by the caller. */
+/* For a finished lure: hooks, rings, snaps, wire, strips and dots may change, a lip may be filed
+ * where it stands out or cut back; eyes and lip stay. Fewest changed seats first: rigs with no
+ * change, else with one, and so on as far as it takes to find some, and those with one more behind
+ * them. When none meets the target, the nearest misses with any number of changes. Never
+ * BLY_E_CONFLICT for what is on the lure. */
+bool bly_fit_finished(const BlyBuild *build, const BlyCatalog *catalog,
+                      const BlyFitOptions *options, BlyFitResult *out,
+                      BlyError *err) BLY_MUST_CHECK;
+
+/* The same as bly_fit, ranked by the chance to meet the target after one tank test and the best
+ * trims in place of the distance from the bands' middle. Rigs come from two searches: as bly_fit,
+ * and with the weight's band widened by what can be added and taken off later and narrowed by the
+ * gives (rows with margins), so that a lure that can only be added to comes out light by design.
+ * Such a rig may miss the bands as built; out->met is true when the best one meets them, or does so
+ * after trims with a chance of one half at least. *reserves: one a rig, free() by the caller. */
 bool bly_fit_surest(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                     BlyFitResult *out, BlyReserve **reserves, BlyError *err) BLY_MUST_CHECK;
 

@@ -56,6 +56,7 @@ typedef struct BlyChoice {
     double x; /* m: where the seat stands; for a strip where it begins, for dots their middle */
     double length; /* m: lip's whole length, slot depth included; strip's length along the line */
     double thickness; /* m: the sheet as filed; NAN: as bought */
+    double filed;     /* m: SHEET, filed off what stands out of the body once it was glued in */
     int count;        /* turns of wire; dots; layers of a strip (>= 1) */
 } BlyChoice;
 

@@ -19,10 +19,12 @@ static const struct {
     {"turns", BLY_PART_WIRE, true},    {"length", BLY_PART_OUTLINE, true},
     {"length", BLY_PART_STRIP, true},  {"thickness", BLY_PART_SHEET, false},
     {"layers", BLY_PART_STRIP, false}, {"count", BLY_PART_DOT, false},
+    {"filed", BLY_PART_SHEET, false},
 };
 enum { MEASURES = sizeof measure_table / sizeof measure_table[0] };
 
-static const char *const measure_keys[] = {"turns", "length", "thickness", "layers", "count", "x"};
+static const char *const measure_keys[] = {"turns", "length", "thickness", "layers",
+                                           "count", "filed",  "x"};
 enum { MEASURE_KEYS = sizeof measure_keys / sizeof measure_keys[0] };
 
 static const char *article(BlyPartKind kind) {
@@ -153,6 +155,7 @@ static bool read_measures(const BlyJson *fitted, BlyChoice *choice, BlyError *er
            read_count(fitted, "layers", LAYERS_MOST, &choice->count, err) &&
            read_count(fitted, "count", DOTS_MOST, &choice->count, err) &&
            bly_build_opt_quantity(fitted, "length", &bly_solid_length, &choice->length, err) &&
+           bly_build_opt_quantity(fitted, "filed", &bly_some_length, &choice->filed, err) &&
            bly_build_opt_quantity(fitted, "thickness", &bly_solid_length, &choice->thickness, err);
 }
 

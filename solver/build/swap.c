@@ -33,6 +33,7 @@ static void take_off(BlyChoice *choice, BlyPartKind kind) {
     if (bly_choice_is_empty(choice)) {
         choice->length = 0.0;
         choice->thickness = NAN;
+        choice->filed = 0.0;
     }
 }
 
@@ -54,8 +55,10 @@ static void put_on(const BlySeat *seat, BlyChoice *choice, const BlyPart *part) 
     if ((kind == BLY_PART_WIRE || kind == BLY_PART_STRIP || kind == BLY_PART_DOT) &&
         choice->count < 1)
         choice->count = 1;
-    if (kind == BLY_PART_SHEET)
-        choice->thickness = NAN; /* as bought */
+    if (kind == BLY_PART_SHEET) { /* as bought */
+        choice->thickness = NAN;
+        choice->filed = 0.0;
+    }
     if (kind == BLY_PART_SHEET || kind == BLY_PART_OUTLINE)
         choice->piece[BLY_PART_SHEET].weighed = no_piece.weighed; /* another lip */
     if (kind == BLY_PART_OUTLINE)

@@ -28,7 +28,7 @@ static bool same_choice(const BlyChoice *a, const BlyChoice *b) {
     if (bly_choice_is_empty(a))
         return true;
     return a->x == b->x && a->length == b->length && same_number(a->thickness, b->thickness) &&
-           a->count == b->count;
+           a->filed == b->filed && a->count == b->count;
 }
 
 static bool put(cJSON *object, const char *key, cJSON *value) {
@@ -63,8 +63,10 @@ static bool put_measures(cJSON *object, const BlyChoice *choice, BlyPartKind kin
     case BLY_PART_WIRE:
         return put(object, "turns", cJSON_CreateNumber(choice->count));
     case BLY_PART_SHEET:
-        return isnan(choice->thickness) ||
-               put_quantity(object, "thickness", choice->thickness, BLY_DIM_LENGTH);
+        return (isnan(choice->thickness) ||
+                put_quantity(object, "thickness", choice->thickness, BLY_DIM_LENGTH)) &&
+               (choice->filed == 0.0 ||
+                put_quantity(object, "filed", choice->filed, BLY_DIM_LENGTH));
     case BLY_PART_OUTLINE:
         return put_quantity(object, "length", choice->length, BLY_DIM_LENGTH);
     case BLY_PART_STRIP:

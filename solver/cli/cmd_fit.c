@@ -7,11 +7,11 @@
 
 typedef struct FitWords {
     const char *rigs, *time_limit, *write;
-    bool after_build, surest;
+    bool finished, surest;
 } FitWords;
 
 static bool read_options(const FitWords *words, BlyFitOptions *out, BlyError *err) {
-    *out = (BlyFitOptions){.rigs = 5, .after_build = words->after_build};
+    *out = (BlyFitOptions){.rigs = 5};
     if (words->rigs != NULL) {
         char *end;
         long n = strtol(words->rigs, &end, 10);
@@ -67,6 +67,9 @@ static bool find_reserves(const Cli *cli, const BlyFitResult *result, BlyReserve
 
 static bool choose(const Cli *cli, const FitWords *words, const BlyFitOptions *options,
                    BlyFitResult *result, BlyReserve **reserves, BlyError *err) {
+    if (words->finished)
+        return bly_fit_finished(cli->build, &cli->catalog, options, result, err) &&
+               find_reserves(cli, result, reserves, err);
     if (words->surest)
         return bly_fit_surest(cli->build, &cli->catalog, options, result, reserves, err);
     return bly_fit(cli->build, &cli->catalog, options, result, err) &&
@@ -80,12 +83,16 @@ int cmd_fit(const Command *self, int argc, char **argv) {
     const Option options[] = {
         {"rigs", OPT_TEXT, &words.rigs, "N", "how many different rigs (default 5)"},
         {"write", OPT_TEXT, &words.write, "FILE", "write the build with the best rig fitted"},
+        {"finished", OPT_FLAG, &words.finished, NULL,
+         "only what a finished lure lets you change; fewest changes first"},
         {"surest", OPT_FLAG, &words.surest, NULL,
          "rank by the chance after one tank test and the best trims"},
         {"time-limit", OPT_TEXT, &words.time_limit, "TIME", "stop after this, best so far"},
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
         return status;
+    if (words.finished && words.surest)
+        return cli_end(&cli, NULL, cli_usage(self, "--finished and --surest rank differently"));
     BlyError err = {0};
     BlyFitOptions fit_options;
     if (!read_options(&words, &fit_options, &err))

@@ -10,7 +10,8 @@
 
 /* Costs in half-bands: small against a miss (1 is the band's edge), large enough to decide inside
  * the dead zone. Our choice; docs/fit.md. */
-static const double cost_change = 0.10, cost_piece = 0.02, cost_patch = 0.08, cost_price = 0.05;
+static const double cost_change = FIT_CHANGE_COST, cost_piece = 0.02, cost_patch = 0.08,
+                    cost_price = 0.05;
 
 void candidates_release(CandidateSet *set) {
     free(set->at);
@@ -48,7 +49,7 @@ size_t seat_places(const BlySeat *seat) {
 }
 
 double seat_place(const BlySeat *seat, size_t index) {
-    return seat->x_from + (double)index * seat->step;
+    return round((seat->x_from + (double)index * seat->step) * 1e9) / 1e9; /* 28 mm, not 27.99999 */
 }
 
 static bool same_choice(const BlyChoice *a, const BlyChoice *b) {
@@ -62,8 +63,9 @@ static bool same_choice(const BlyChoice *a, const BlyChoice *b) {
                    a->piece[BLY_PART_STRIP].part != NULL;
     bool filed_alike = !lip || (isnan(a->thickness) && isnan(b->thickness)) ||
                        fabs(a->thickness - b->thickness) < 1e-6;
-    return filed_alike && (!cut || fabs(a->length - b->length) < 1e-6) &&
-           (!counted || a->count == b->count) && fabs(a->x - b->x) < 1e-6;
+    return filed_alike && fabs(a->filed - b->filed) < 1e-6 &&
+           (!cut || fabs(a->length - b->length) < 1e-6) && (!counted || a->count == b->count) &&
+           fabs(a->x - b->x) < 1e-6;
 }
 
 static int choice_pieces(const BlyChoice *choice) {
@@ -237,18 +239,50 @@ void candidates_thin(CandidateSet *set, size_t keep, double grain) {
     free(rank);
 }
 
+/* What is on a finished lure may stay, though a list may have dropped it as one of many alike. */
+static bool add_fitted(const BlyBuild *build, CandidateSet *out, BlyError *err) {
+    for (size_t i = 0; i < out->count; i++) {
+        if (!out->at[i].changed)
+            return true;
+    }
+    const BlyChoice *fitted = &build->fitted.at[out->seat];
+    BlyItem items[BLY_CHOICE_ITEMS];
+    size_t count;
+    if (!candidates_add(out, build, fitted, NULL, err) ||
+        !bly_choice_items(&build->blank, &build->seats[out->seat], out->seat, fitted, items, &count,
+                          err))
+        return false;
+    Candidate *c = &out->at[out->count - 1];
+    for (size_t i = 0; i < count; i++) {
+        if (bly_hook_reach(&items[i]) <= c->hook_reach)
+            continue;
+        c->hook_reach = bly_hook_reach(&items[i]);
+        c->hook_at = items[i].at;
+    }
+    return true;
+}
+
 bool candidates_of_seat(const BlyBuild *build, const BlyCatalog *catalog, int seat, unsigned open,
                         CandidateSet *out, BlyError *err) {
     const BlySeat *s = &build->seats[seat];
     out->seat = seat;
     out->count = 0;
-    bool good;
-    if (s->kind == BLY_SEAT_SLOT)
+    bool good, finished = (open & OPEN_FINISHED) != 0;
+    bool dots_on = build->coat_count > 0 && build->fitted.at[seat].piece[BLY_PART_DOT].part != NULL;
+    if (finished && s->kind == BLY_SEAT_PATCH && dots_on)
+        good = more_dots(build, seat, out, err);
+    else if (finished && s->kind == BLY_SEAT_SLOT)
+        good = filed_candidates(build, seat, out, err);
+    else if (finished && s->kind == BLY_SEAT_TIE)
+        good = tie_candidates(build, catalog, seat, out, err);
+    else if (s->kind == BLY_SEAT_SLOT)
         good = slot_candidates(build, catalog, seat, open, out, err);
     else if (s->kind == BLY_SEAT_PATCH)
         good = patch_candidates(build, catalog, seat, open, out, err);
     else
         good = hanger_candidates(build, catalog, seat, open, out, err);
+    if (good && finished)
+        good = add_fitted(build, out, err);
     if (good && out->count == 0) {
         char where[BLY_WHERE_MAX];
         (void)snprintf(where, sizeof where, "/seats/%s", s->name);

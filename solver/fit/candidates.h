@@ -29,12 +29,19 @@ typedef struct Candidate {
     uint64_t visible; /* equal for choices that a maker would call the same */
 } Candidate;
 
+/* Beside the kinds that are open: the lure is finished. What is on it is a candidate whatever the
+ * limits say, eyes stay where they are, and a lip may be filed or cut shorter. */
+#define OPEN_FINISHED (1u << BLY_PART_KINDS)
+
 /* Owned by the set; zero is a valid empty one. */
 typedef struct CandidateSet {
     Candidate *at;
     size_t count, room;
     int seat;
 } CandidateSet;
+
+/* What a change of a fitted seat costs, in half-bands. */
+#define FIT_CHANGE_COST 0.10
 
 void candidates_release(CandidateSet *set);
 
@@ -60,6 +67,12 @@ bool patch_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat
  * price, changed and visible from the choice. */
 bool candidates_add(CandidateSet *set, const BlyBuild *build, const BlyChoice *choice,
                     const Lump *lump, BlyError *err) BLY_MUST_CHECK;
+
+bool tie_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat, CandidateSet *out,
+                    BlyError *err) BLY_MUST_CHECK;
+bool more_dots(const BlyBuild *build, int seat, CandidateSet *out, BlyError *err) BLY_MUST_CHECK;
+bool filed_candidates(const BlyBuild *build, int seat, CandidateSet *out,
+                      BlyError *err) BLY_MUST_CHECK;
 
 /* The places a seat may stand: x_from, x_from + step, ..; calls for each. */
 size_t seat_places(const BlySeat *seat);

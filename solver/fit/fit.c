@@ -50,7 +50,8 @@ static bool same_rig(const BlyRig *a, const BlyRig *b) {
                 return false;
         }
         if (!same_number(x->x, y->x) || !same_number(x->length, y->length) ||
-            !same_number(x->thickness, y->thickness) || x->count != y->count)
+            !same_number(x->thickness, y->thickness) || !same_number(x->filed, y->filed) ||
+            x->count != y->count)
             return false;
     }
     return true;
@@ -274,7 +275,7 @@ bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptio
         problem_impossible(&p, out->impossible, sizeof out->impossible);
     good = good && run_rounds(&p, &pool, out, err) && polish_best(&p, &pool, err) &&
            take_best(&p, &pool, out, err);
-    if (good && !out->met && out->count > 0 && out->impossible[0] == '\0')
+    if (good && !out->met && out->count > 0 && out->impossible[0] == '\0' && !options->after_build)
         good = problem_missing(&p, &out->rigs[0], out->missing, sizeof out->missing, err);
     pool_release(&pool);
     problem_end(&p);

@@ -61,7 +61,9 @@ static void find_promises(const Problem *p, const BlyFitRig *rig, const Pick *pi
         best[i] = (Promise){0, INFINITY};
     for (size_t c = 0; c < s->count; c++) {
         const Candidate *other = &s->at[c];
-        if (c == pick->candidate[set] || other->visible != now->visible || other->filing > 0)
+        bool more = other->changed && !now->changed && p->build->limits.changes_most >= 0;
+        if (c == pick->candidate[set] || other->visible != now->visible || other->filing > 0 ||
+            more)
             continue;
         Lump change = lump_add(other->lump, lump_scale(now->lump, -1));
         double merit = foreseen_off(p, rig, &change) + rig->cost + other->cost - now->cost;

@@ -7,25 +7,35 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* What can still be changed on a finished lure: what hangs, and what is stuck on. */
-static unsigned still_open(BlySeatKind kind) {
+/* What can still be changed on a finished lure: what hangs, what is stuck on, and the lip, which
+ * may be filed or cut back but not exchanged. A seat without its eye or lip stays as it is; a strip
+ * under the coat, too. */
+static unsigned still_open(BlySeatKind kind, const BlyChoice *fitted, bool coated) {
+    bool eye = fitted->piece[BLY_PART_EYE].part != NULL;
     switch (kind) {
     case BLY_SEAT_HANGER:
-        return (1u << BLY_PART_RING) | (1u << BLY_PART_HOOK) | (1u << BLY_PART_WIRE);
-    case BLY_SEAT_PATCH:
-        return (1u << BLY_PART_STRIP) | (1u << BLY_PART_DOT);
-    case BLY_SEAT_SLOT: /* the lip is glued in: it may be filed, not exchanged */
+        return eye ? OPEN_FINISHED | (1u << BLY_PART_RING) | (1u << BLY_PART_HOOK) |
+                         (1u << BLY_PART_WIRE)
+                   : 0;
     case BLY_SEAT_TIE:
-    default:
-        return 0;
+        return eye ? OPEN_FINISHED | (1u << BLY_PART_RING) | (1u << BLY_PART_SNAP) : 0;
+    case BLY_SEAT_PATCH:
+        return coated && fitted->piece[BLY_PART_STRIP].part != NULL
+                   ? 0
+                   : OPEN_FINISHED | (1u << BLY_PART_STRIP) | (1u << BLY_PART_DOT);
+    case BLY_SEAT_SLOT:
+        return fitted->piece[BLY_PART_OUTLINE].part != NULL ? OPEN_FINISHED : 0;
+    case BLY_SEAT_KINDS:
+        break;
     }
+    return 0;
 }
 
 unsigned problem_open(const BlyBuild *build, const BlyFitOptions *options, size_t seat) {
     const BlySeat *s = &build->seats[seat];
     if (!options->after_build)
         return s->open;
-    return still_open(s->kind);
+    return still_open(s->kind, &build->fitted.at[seat], build->coat_count > 0);
 }
 
 static bool fixed_lump(const BlyBuild *build, const BlyFitOptions *options, Lump *out,
@@ -116,11 +126,14 @@ bool problem_rig(const Problem *p, const Pick *pick, BlyRig *out, BlyError *err)
         BlyChoice *choice = &out->at[p->sets[i].seat];
         *choice = c->choice;
         /* Nobody files to better than a hundredth of a millimetre. */
-        double filed = round(pick->filed[i] * 100) / 100;
-        if (filed > 0) {
+        double filed = fmin(round(pick->filed[i] * 100) / 100, c->filing);
+        if (filed > 0 && p->options->after_build) {
+            choice->filed += filed * 1e-3;
+            choice->piece[BLY_PART_SHEET].weighed.value -= filed * c->per_filed.m * 1e-3;
+        } else if (filed > 0) {
             const BlyPart *sheet = c->choice.piece[BLY_PART_SHEET].part;
             double thick = isfinite(choice->thickness) ? choice->thickness : sheet->thickness;
-            choice->thickness = thick - fmin(filed, c->filing) * 1e-3;
+            choice->thickness = thick - filed * 1e-3;
         }
     }
     return true;

@@ -88,6 +88,8 @@ static int link_order(const void *pa, const void *pb) {
 
 /* Keeps the tidiest link of each weight, and all unwrapped ones while they are few. */
 static void links_thin(LinkList *list, bool keep_plain) {
+    if (list->count == 0)
+        return;
     qsort(list->at, list->count, sizeof *list->at, link_order);
     size_t left = 0;
     for (size_t i = 0; i < list->count; i++) {
@@ -230,13 +232,15 @@ static bool set_reach(const BlyBuild *build, int seat, const BlyPiece *eye, Link
     return true;
 }
 
-static bool over_places(const BlyBuild *build, const PartList *eyes, const LinkList *links,
-                        CandidateSet *out, BlyError *err) {
+/* An eye that is in stays where it is. */
+static bool over_places(const BlyBuild *build, const PartList *eyes, bool eye_is_in,
+                        const LinkList *links, CandidateSet *out, BlyError *err) {
     const BlySeat *seat = &build->seats[out->seat];
-    size_t thin_at = THIN_FIRST;
-    for (size_t p = 0; p < seat_places(seat); p++) {
+    size_t thin_at = THIN_FIRST, places = eye_is_in ? 1 : seat_places(seat);
+    for (size_t p = 0; p < places; p++) {
+        double x = eye_is_in ? build->fitted.at[out->seat].x : seat_place(seat, p);
         for (size_t e = 0; e < eyes->count; e++) {
-            if (!add_chains(build, seat, seat_place(seat, p), &eyes->at[e], links, out, err))
+            if (!add_chains(build, seat, x, &eyes->at[e], links, out, err))
                 return false;
             if (out->count > thin_at) {
                 candidates_thin(out, CANDIDATES_KEPT, grain_g);
@@ -260,6 +264,8 @@ bool hanger_candidates(const BlyBuild *build, const BlyCatalog *catalog, int sea
                        CandidateSet *out, BlyError *err) {
     const BlySeat *s = &build->seats[seat];
     unsigned choose = choosable(s, open);
+    bool eye_is_in = (choose & (1u << BLY_PART_EYE)) == 0 &&
+                     build->fitted.at[seat].piece[BLY_PART_EYE].part != NULL;
     PartList eyes = {0}, rings = {0}, hooks = {0}, wires = {0};
     LinkList links = {0};
     bool good = part_list(build, catalog, seat, choose, BLY_PART_EYE, &eyes, err) &&
@@ -269,8 +275,9 @@ bool hanger_candidates(const BlyBuild *build, const BlyCatalog *catalog, int sea
     bool wrap = (choose & (1u << BLY_PART_WIRE)) != 0;
     good = good && list_links(&rings, &hooks, &wires, wrap, &links, err) &&
            (eyes.count == 0 || set_reach(build, seat, &eyes.at[0], &links, err)) &&
-           over_places(build, &eyes, &links, out, err);
-    if (good && s->may_stay_empty) {
+           over_places(build, &eyes, eye_is_in, &links, out, err);
+    bool stays = (open & OPEN_FINISHED) != 0 && eye_is_in;
+    if (good && s->may_stay_empty && !stays) {
         BlyChoice empty = bly_choice_empty(s->x_from);
         good = candidates_add(out, build, &empty, NULL, err);
     }
@@ -279,5 +286,28 @@ bool hanger_candidates(const BlyBuild *build, const BlyCatalog *catalog, int sea
     free(hooks.at);
     free(wires.at);
     free(links.at);
+    return good;
+}
+
+/* The line tie of a finished lure: other rings and snaps on the eye that is in. */
+bool tie_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat, CandidateSet *out,
+                    BlyError *err) {
+    const unsigned open = (1u << BLY_PART_RING) | (1u << BLY_PART_SNAP);
+    const BlyPiece nothing = {NULL, {NAN, 0}};
+    PartList rings = {0}, snaps = {0};
+    bool good = build->fitted.at[seat].piece[BLY_PART_EYE].part == NULL ||
+                (part_list(build, catalog, seat, open, BLY_PART_RING, &rings, err) &&
+                 part_list(build, catalog, seat, open, BLY_PART_SNAP, &snaps, err));
+    for (size_t r = 0; good && rings.at != NULL && r <= rings.count; r++) {
+        for (size_t s = 0; good && s <= snaps.count; s++) {
+            BlyChoice choice = build->fitted.at[seat];
+            choice.piece[BLY_PART_RING] = r < rings.count ? rings.at[r] : nothing;
+            choice.piece[BLY_PART_SNAP] = s < snaps.count ? snaps.at[s] : nothing;
+            if (bly_choice_fits(&build->seats[seat], &choice, NULL))
+                good = candidates_add(out, build, &choice, NULL, err);
+        }
+    }
+    free(rings.at);
+    free(snaps.at);
     return good;
 }

@@ -149,3 +149,19 @@ bool patch_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat
         candidates_thin(out, CANDIDATES_KEPT, grain_g);
     return good;
 }
+
+/* Dots that are under the coat stay; more of them may be stuck on top. */
+bool more_dots(const BlyBuild *build, int seat, CandidateSet *out, BlyError *err) {
+    const BlyChoice *fitted = &build->fitted.at[seat];
+    for (int n = fitted->count; n <= fitted->count + DOTS_MOST; n++) {
+        BlyChoice choice = *fitted;
+        BlyPiece *dot = &choice.piece[BLY_PART_DOT];
+        choice.count = n;
+        dot->weighed.value += (n - fitted->count) * dot->part->mass.value; /* NAN stays so */
+        if (!bly_choice_fits(&build->seats[seat], &choice, NULL))
+            break;
+        if (!candidates_add(out, build, &choice, NULL, err))
+            return false;
+    }
+    return true;
+}

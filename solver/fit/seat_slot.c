@@ -163,3 +163,66 @@ bool slot_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat,
     }
     return good;
 }
+
+/* ---- a lip that is glued in ---- */
+
+/* What one millimetre off the outer piece takes away, and how far it may go (mm). */
+static bool set_filing(const BlyBuild *build, Candidate *c, int seat, BlyError *err) {
+    BlyItem items[BLY_CHOICE_ITEMS];
+    size_t count;
+    const BlyPart *sheet = c->choice.piece[BLY_PART_SHEET].part;
+    double thick = isfinite(c->choice.thickness) ? c->choice.thickness : sheet->thickness;
+    double thinnest = isfinite(sheet->thinnest) ? sheet->thinnest : thick;
+    double outside = thick - c->choice.filed;
+    if (!bly_choice_items(&build->blank, &build->seats[seat], seat, &c->choice, items, &count, err))
+        return false;
+    for (size_t i = 0; i < count; i++) { /* the outer piece is the one that displaces */
+        if (items[i].volume > 0)
+            c->per_filed =
+                lump_add(c->per_filed, lump_scale(lump_of_items(&items[i], 1), 1e-3 / outside));
+    }
+    c->filing = fmax(1e3 * (outside - thinnest), 0);
+    c->changed = c->filing > 0;
+    return true;
+}
+
+/* Once as it is and once to be filed: filing is a change, too. */
+static bool add_length(const BlyBuild *build, const BlyChoice *choice, CandidateSet *out,
+                       BlyError *err) {
+    if (!candidates_add(out, build, choice, NULL, err) ||
+        !candidates_add(out, build, choice, NULL, err))
+        return false;
+    Candidate *as_it_is = &out->at[out->count - 2], *filed = &out->at[out->count - 1];
+    if (!set_filing(build, filed, out->seat, err))
+        return false;
+    if (filed->filing > 0)
+        filed->cost += as_it_is->changed ? 0 : FIT_CHANGE_COST;
+    else
+        out->count--;
+    return true;
+}
+
+/* Sheet and outline stay; the free end may be cut back by whole millimetres and what stands out be
+ * filed. A flared outline is not cut back: its sides would no longer be those of a shorter one. */
+bool filed_candidates(const BlyBuild *build, int seat, CandidateSet *out, BlyError *err) {
+    const BlyChoice *fitted = &build->fitted.at[seat];
+    const BlyPart *outline = fitted->piece[BLY_PART_OUTLINE].part;
+    if (outline == NULL)
+        return true;
+    double least = fmax(outline->length_least, build->seats[seat].depth + least_outside);
+    if (outline->form == BLY_OUTLINE_FLARED)
+        least = fitted->length;
+    double whole = bly_outline_area(outline, fitted->length);
+    for (double length = fitted->length; length >= fmin(least, fitted->length) - 1e-9;
+         length -= length_step) {
+        BlyChoice choice = *fitted;
+        BlyFigure *weighed = &choice.piece[BLY_PART_SHEET].weighed;
+        double left = bly_outline_area(outline, length) / whole;
+        choice.length = length;
+        weighed->value *= left; /* NAN stays so */
+        weighed->give *= left;
+        if (!add_length(build, &choice, out, err))
+            return false;
+    }
+    return true;
+}

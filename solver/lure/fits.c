@@ -96,9 +96,10 @@ static bool lip_fits(const BlySeat *seat, const BlyChoice *choice, BlyError *why
     if (!(thickness > 0.0) || thickness > sheet->thickness + SLACK)
         return bly_fail(why, BLY_E_RANGE, NULL, "the lip is %.2f mm thick, the sheet %.2f mm",
                         mm(thickness), mm(sheet->thickness));
-    if (thickness < sheet->thinnest - SLACK)
+    double outside = thickness - choice->filed;
+    if (choice->filed < 0.0 || !(outside > 0.0) || outside < sheet->thinnest - SLACK)
         return bly_fail(why, BLY_E_RANGE, NULL, "filed to %.2f mm, %.2f mm is the thinnest",
-                        mm(thickness), mm(sheet->thinnest));
+                        mm(outside), mm(sheet->thinnest));
     if (thickness > seat->gap + SLACK)
         return bly_fail(why, BLY_E_CONFLICT, NULL, "the lip is %.2f mm thick, the slot takes %.2f",
                         mm(thickness), mm(seat->gap));

@@ -6,7 +6,8 @@
 
 typedef struct Plate {
     const BlyPart *outline;
-    double length, depth, thickness;
+    double length, depth;
+    double thickness, out; /* m: in the slot, and of what stands out of it */
     BlyVec3 mouth, along;
 } Plate;
 
@@ -27,10 +28,13 @@ static bool plate_of(const BlyItemList *list, const BlyChoice *choice, Plate *ou
     out->length = choice->length;
     out->depth = bly_known(seat->depth);
     out->thickness = isnan(choice->thickness) ? sheet->thickness : choice->thickness;
+    out->out = out->thickness - choice->filed;
     out->mouth = bly_seat_surface(list->blank, seat, choice->x);
     out->along = bly_vec(-cos(seat->angle), 0.0, -sin(seat->angle));
     if (!(out->thickness > 0.0) || !isfinite(out->thickness))
         return bly_fail(err, BLY_E_MISSING, NULL, "the thickness of %s is not known", sheet->id);
+    if (!(out->out > 0.0) || choice->filed < 0.0)
+        return bly_fail(err, BLY_E_RANGE, NULL, "nothing of the lip is left outside");
     if (!isfinite(seat->angle))
         return bly_fail(err, BLY_E_MISSING, NULL, "the slot's angle is not known");
     if (!(out->length > 0.0) || !isfinite(out->length) || out->depth < 0.0)
@@ -68,22 +72,23 @@ bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
     if (!plate_of(list, choice, &plate, err))
         return false;
     BlyPlateSplit hull = split(list->blank->hull, &plate), bare = split(list->blank->bare, &plate);
-    double whole = hull.inner.area + hull.outer.area;
+    double inside = hull.inner.area * plate.thickness, outside = hull.outer.area * plate.out;
+    double whole = inside + outside; /* m3 */
     if (!(whole > 0.0) || !isfinite(whole))
         return bly_fail(err, BLY_E_MISSING, NULL, "the outline %s has no area", outline->id);
     BlyFigure mass;
-    if (!bly_piece_mass(piece, whole * plate.thickness * sheet->density.value, &mass, err))
+    if (!bly_piece_mass(piece, whole * sheet->density.value, &mass, err))
         return false;
     if (hull.inner.area > 0.0) {
         BlyItem *inner = bly_items_next(list, sheet, hull.inner.centroid);
-        inner->mass = mass.value * hull.inner.area / whole;
-        inner->mass_give = mass.give * hull.inner.area / whole;
+        inner->mass = mass.value * inside / whole;
+        inner->mass_give = mass.give * inside / whole;
     }
     if (hull.outer.area > 0.0) {
         BlyItem *outer = bly_items_next(list, sheet, hull.outer.centroid);
-        outer->mass = mass.value * hull.outer.area / whole;
-        outer->mass_give = mass.give * hull.outer.area / whole;
-        outer->volume = hull.outer.area * plate.thickness;
+        outer->mass = mass.value * outside / whole;
+        outer->mass_give = mass.give * outside / whole;
+        outer->volume = outside;
         wet_line(outer, &plate, hull.outer.centroid);
         face(outer, &plate, hull.outer);
     }

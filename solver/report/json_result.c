@@ -127,6 +127,8 @@ static bool put_choice(cJSON *o, const BlyChoice *c) {
         good = put_number(o, "length_mm", c->length * mm);
     if (good && c->piece[BLY_PART_SHEET].part != NULL && isfinite(c->thickness))
         good = put_number(o, "thickness_mm", c->thickness * mm);
+    if (good && c->filed > 0)
+        good = put_number(o, "filed_mm", c->filed * mm);
     if (good && c->piece[BLY_PART_WIRE].part != NULL)
         good = put_number(o, "turns", c->count);
     if (good && c->piece[BLY_PART_STRIP].part != NULL)

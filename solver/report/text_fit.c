@@ -22,15 +22,20 @@ static void one_line(const Report *r, const BlyTarget *target, const BlyOutcome 
 }
 
 static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig, size_t number,
-                    const BlyReserve *reserve) {
+                    const BlyReserve *reserve, bool finished) {
     char mass[WORDS_MAX];
     small_mass_words(rig->outcome[0].sums.mass, r->system, false, mass);
-    (void)fprintf(r->out, "%zu. %d piece%s, whole lure %s", number, rig->pieces,
-                  rig->pieces == 1 ? "" : "s", mass);
+    (void)fprintf(r->out, "%zu. ", number);
+    if (finished && rig->changes == 0)
+        (void)fprintf(r->out, "as it is, ");
+    else if (finished)
+        (void)fprintf(r->out, "%d change%s (*), ", rig->changes, rig->changes == 1 ? "" : "s");
+    (void)fprintf(r->out, "%d piece%s, whole lure %s", rig->pieces, rig->pieces == 1 ? "" : "s",
+                  mass);
     if (isfinite(rig->price) && rig->price > 0)
         (void)fprintf(r->out, ", price %.2f", rig->price);
     (void)fprintf(r->out, "\n");
-    text_rig(r, build, &rig->rig, NULL);
+    text_rig(r, build, &rig->rig, finished ? &build->fitted : NULL);
     for (size_t w = 0; w < rig->water_count; w++) {
         one_line(r, &build->target, &rig->outcome[w]);
         if (!rig->met)
@@ -53,6 +58,9 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
         (void)fprintf(r->out, "no lure can do this: %s\n", result->impossible);
     else if (!result->met)
         (void)fprintf(r->out, "no rig meets the target; these come nearest\n");
+    else if (result->finished)
+        (void)fprintf(r->out, "%zu way%s to mend the finished lure, fewest changes first\n",
+                      result->count, result->count == 1 ? "" : "s");
     else if (result->surest)
         (void)fprintf(r->out, "%zu rig%s, the surest after one tank test and trims first\n",
                       result->count, result->count == 1 ? "" : "s");
@@ -61,7 +69,8 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
                       result->count == 1 ? "" : "s", result->count == 1 ? "s" : "");
     for (size_t i = 0; i < result->count; i++) {
         (void)fprintf(r->out, "\n");
-        one_rig(r, build, &result->rigs[i], i + 1, reserves != NULL ? &reserves[i] : NULL);
+        one_rig(r, build, &result->rigs[i], i + 1, reserves != NULL ? &reserves[i] : NULL,
+                result->finished);
     }
     if (result->count > 0)
         (void)fprintf(r->out, "\n");

@@ -41,6 +41,10 @@ static void put_lip(const Report *r, const BlySeat *seat, const BlyChoice *c) {
                   thickness < sheet->thickness - 1e-7 ? "filed to " : "", gauge);
     if (thickness >= sheet->thickness - 1e-7)
         (void)fprintf(r->out, " thick");
+    if (c->filed > 0) {
+        bly_quantity_show(thickness - c->filed, BLY_DIM_LENGTH, r->system, digits, gauge);
+        (void)fprintf(r->out, ", what stands out filed to %s", gauge);
+    }
 }
 
 static void put_patch(const Report *r, const BlyChoice *c) {
@@ -90,7 +94,10 @@ static bool same_pieces(const BlyChoice *a, const BlyChoice *b) {
         if (a->piece[kind].part != b->piece[kind].part)
             return false;
     }
-    return a->count == b->count && fabs(a->x - b->x) < 1e-7;
+    double thinner =
+        (isnan(a->thickness) ? 0 : a->thickness) - (isnan(b->thickness) ? 0 : b->thickness);
+    return a->count == b->count && fabs(a->x - b->x) < 1e-7 && fabs(a->length - b->length) < 1e-7 &&
+           fabs(a->filed - b->filed) < 1e-7 && fabs(thinner) < 1e-7;
 }
 
 void text_rig(const Report *r, const BlyBuild *build, const BlyRig *rig, const BlyRig *old) {

@@ -94,6 +94,8 @@ static void everything_that_is_fitted(void **state) {
     assert_string_equal(lip->piece[BLY_PART_OUTLINE].part->id, "outline-tongue");
     assert_close(lip->length, 20e-3, 0.0, 1e-15);
     assert_close(lip->thickness, 0.9e-3, 0.0, 1e-15);
+    assert_close(lip->filed, 0.1e-3, 0.0, 1e-15);
+    assert_true(belly->filed == 0.0);
     assert_close(b->fitted.at[0].x, 1e-3, 0.0, 1e-15);
     assert_true(bly_choice_is_empty(&b->fitted.at[2]));
     assert_true(bly_choice_is_empty(&b->fitted.at[4]));

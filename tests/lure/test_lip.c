@@ -179,8 +179,41 @@ static void test_weighed_and_refused(void **state) {
     bly_body_free(body);
 }
 
+/* Filed where it stands out, once it was glued in: the inner piece and the slot are as they were,
+ * the outer one is thinner by that much; of one piece that was weighed the rest is shared by
+ * volume. */
+static void test_filed_outside(void **state) {
+    (void)state;
+    BlyBody *body = kit_cylinder(0, 80e-3, 2 * R);
+    BlyBodyFacts facts = kit_facts(500);
+    BlyBlank blank = kit_blank(body, &facts);
+    BlySeat seat = slot(0.9);
+    BlyChoice choice = lip();
+    BlyItem whole[BLY_CHOICE_ITEMS], filed[BLY_CHOICE_ITEMS];
+    size_t count = kit_items(&blank, &seat, &choice, whole);
+    double left = (sheet.thickness - 0.2e-3) / sheet.thickness;
+    choice.filed = 0.2e-3;
+    assert_int_equal(kit_items(&blank, &seat, &choice, filed), count);
+    assert_int_equal(count, 3); /* inner, outer, what the slot took */
+    assert_close(filed[0].mass, whole[0].mass, 0, 1e-12);
+    assert_close(filed[1].mass, left * whole[1].mass, 0, 1e-12);
+    assert_close(filed[1].volume, left * whole[1].volume, 0, 1e-12);
+    assert_close(filed[2].mass, whole[2].mass, 0, 1e-12);
+    choice.piece[BLY_PART_SHEET].weighed = (BlyFigure){2e-3, 0.02e-3};
+    (void)kit_items(&blank, &seat, &choice, filed);
+    assert_close(filed[0].mass + filed[1].mass, 2e-3, 1e-12, 0);
+    assert_close(filed[1].mass / filed[0].mass, left * whole[1].mass / whole[0].mass, 0, 1e-12);
+    BlyError err = {0};
+    choice.filed = sheet.thickness;
+    assert_false(bly_choice_items(&blank, &seat, 0, &choice, filed, &count, &err));
+    assert_int_equal(err.code, BLY_E_RANGE);
+    bly_blank_release(&blank);
+    bly_body_free(body);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup(test_filed_outside, set_up),
         cmocka_unit_test_setup(test_split_by_the_belly, set_up),
         cmocka_unit_test_setup(test_coat_buries_more, set_up),
         cmocka_unit_test_setup(test_face_and_line, set_up),
