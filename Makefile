@@ -41,7 +41,7 @@ TEST_SH  := $(wildcard tests/$(T)/*.sh)
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
-.PHONY: all demo check test golden setup purity headers cover valgrind format format-check install clean
+.PHONY: all demo check test bench golden setup purity headers cover valgrind format format-check install clean
 all: $(LIB) $(SHLIB) $(PROG)
 
 $(OUT)/%.o: %.c
@@ -103,6 +103,10 @@ check:
 	$(Q)$(MAKE) --no-print-directory -s headers purity format-check
 	$(Q)$(MAKE) --no-print-directory -s -j2 test
 	$(Q)$(MAKE) --no-print-directory -s -j2 all test SANITIZE=address,undefined
+
+# Measures as ratios and writes docs/speed.md by itself; two or three minutes.
+bench: $(OUT)/tests/bench/bench_programme $(OUT)/tests/bench/bench_lure
+	$(Q)tests/bench/run.bash $(OUT)/tests/bench
 
 golden:
 	$(Q)$(MAKE) --no-print-directory -s $(PROG)

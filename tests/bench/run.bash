@@ -1,0 +1,55 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Runs the benches and writes docs/speed.md. Called by `make bench`; $1 is the folder of the programs.
+set -eu
+cd "$(dirname "$0")/../.."
+bin=$1; page=docs/speed.md; work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
+"$bin/bench_lure" >"$work/lure"
+"$bin/bench_programme" 15 12 50 200 1000 5000 >"$work/programme"
+{
+    echo '# Speed'
+    echo
+    echo 'Written by `make bench`; do not edit. Medians of 15 runs or seeded instances, the worst beside'
+    echo 'them. Compare ratios, not milliseconds: another machine has other milliseconds.'
+    echo
+    echo "Machine: $(sed -n 's/^model name[^:]*: //p' /proc/cpuinfo | head -1), $(nproc) cores, $(uname -sr)."
+    echo "Compiler: $(${CC:-cc} --version | head -1). GLPK $(dpkg-query -W -f='${Version}' libglpk-dev 2>/dev/null || echo '?'), GSL $(pkg-config --modversion gsl)."
+    echo
+    echo '## One lure'
+    echo
+    echo '| what | median (worst) | target | |'
+    echo '| --- | --- | --- | --- |'
+    cat "$work/lure"
+    echo
+    echo '## The programme: ten rigs as a ratio to one plain linear programme'
+    echo
+    echo 'Plain: the relaxation with a variable for each part, primal simplex, unscaled. `n` parts a class;'
+    echo 'tie, three hangers, lip, three strips, wraps, three waters (tests/support/tackle.h). "All" is'
+    echo 'columns, relaxation and search. Targets are for the median and for the worst.'
+    echo
+    echo '| asked | n | ratio (worst) | target (worst) | | unproven |'
+    echo '| --- | --- | --- | --- | --- | --- |'
+    awk '
+        BEGIN { split("12 200 1000 5000", s); m[12] = 10; w[12] = 200; m[200] = 3; w[200] = 15
+                m[1000] = 2; w[1000] = 10; m[5000] = 1; w[5000] = 5 }
+        /^(best|unlike|hopeless|no dead)/ {
+            name = $1; i = 2; if ($1 == "no") { name = "no dead zone"; i = 3 }
+            n = $i; unproven = $NF; line = $0
+            match(line, /[0-9.]+ \( *[0-9.]+\) +[0-9]+ +[0-9]+ +[0-9]+ +[0-9]+ *$/)
+            tail = substr(line, RSTART); gsub(/[()]/, "", tail); split(tail, t, " +")
+            words = name == "best" ? "ten best" : name == "unlike" ? "ten visibly different" : name == "hopeless" ? "hopeless target" : name
+            goal = ""; verdict = ""
+            if (name == "best" && n in m) { goal = m[n] " (" w[n] ")"
+                verdict = (t[1] <= m[n] && t[2] <= w[n]) ? "met" : "missed: " t[1] " (" t[2] ")" }
+            if (name == "unlike") { goal = "12"; verdict = t[1] <= 12 ? "met" : "missed: " t[1] }
+            printf "| %s | %d | %s (%s) | %s | %s | %s |\n", words, n, t[1], t[2], goal, verdict, unproven
+        }' "$work/programme"
+    echo
+    echo 'In full, times in milliseconds:'
+    echo
+    sed 's/^/    /' "$work/programme"
+    echo
+    echo 'Not measured here: cbc and glpsol on the same model, exhaustive meet-in-the-middle, the page.'
+} >"$work/page"
+mv "$work/page" "$page"
+echo "wrote $page"
