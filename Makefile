@@ -111,6 +111,7 @@ bench: $(OUT)/tests/bench/bench_programme $(OUT)/tests/bench/bench_lure
 golden:
 	$(Q)$(MAKE) --no-print-directory -s $(PROG)
 	GOLDEN=1 tests/cli/run.sh $(PROG)
+	$(Q)GOLDEN=1 $(MAKE) --no-print-directory -s test T=sheet
 
 setup:
 	@.ci/setup

@@ -8,6 +8,7 @@
 #include "ballastry/build.h"
 #include "ballastry/ladder.h"
 #include "ballastry/rest.h"
+#include "ballastry/spread.h"
 #include "ballastry/units.h"
 
 typedef enum BlyPaper { BLY_PAPER_A4, BLY_PAPER_LETTER, BLY_PAPERS } BlyPaper;
@@ -20,6 +21,7 @@ typedef enum BlySheetView {
     BLY_VIEW_OUTLINES,  /* from above and from the front */
     BLY_VIEW_CURVES,    /* net weight over temperature, speed over net weight */
     BLY_VIEW_INFLUENCE, /* what a little more at each seat does */
+    BLY_VIEW_CHANCE,    /* how far 90 of 100 such lures spread, against the target */
     BLY_SHEET_VIEWS
 } BlySheetView;
 const char *bly_sheet_view_name(BlySheetView view); /* "page" */
@@ -27,8 +29,7 @@ bool bly_sheet_view_read(const char *name, BlySheetView *out);
 
 enum { BLY_SHEET_POINTS = 41 };
 
-/* All that is drawn of one rig, worked out by the rooms that know. Curves run from the first to
- * the last point in even steps. */
+/* All that is drawn of one rig, worked out by the rooms that know. */
 typedef struct BlySheetFacts {
     const BlyBuild *build;                    /* borrowed */
     const BlyCatalog *catalog;                /* borrowed */
@@ -40,10 +41,9 @@ typedef struct BlySheetFacts {
     BlyRung ladder[BLY_STEPS];
     BlyInfluence *influence; /* owned, one a seat, of `extra` more */
     double extra;            /* kg */
-    /* How far the whole lure's mass can lie off by the gives of body, coats and parts (kg, 95 of
-     * 100; the shape's volume not counted), and its speed (m/s) when it is that much lighter or
-     * heavier. */
-    double mass_give, drift_light, drift_heavy;
+    /* How sure that is: in the build's own water, and with a target in the target's. Owned. */
+    BlySpread *spread;
+    size_t spread_count; /* 1 or 2 */
     /* Net weight (kg) over the water's temperature (deg C), and the least and greatest net weight
      * that suspends there (BLY_SUSPEND_SPEED), all at the rest attitude of `outcome`. */
     double temperature[BLY_SHEET_POINTS], net_weight[BLY_SHEET_POINTS];

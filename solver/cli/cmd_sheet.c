@@ -19,7 +19,7 @@ static bool order_of(const Cli *cli, const Asked *asked, BlySheetOrder *order, B
                         asked->paper);
     if (asked->view != NULL && !bly_sheet_view_read(asked->view, &order->view))
         return bly_fail(err, BLY_E_UNKNOWN, "--view",
-                        "should be page, side, outlines, curves or influence, not '%s'",
+                        "should be page, side, outlines, curves, chance or influence, not '%s'",
                         asked->view);
     return true;
 }
@@ -72,7 +72,8 @@ int cmd_sheet(const Command *self, int argc, char **argv) {
     const Option options[] = {
         {"o", OPT_TEXT, &asked.file, "FILE", "where to: .svg, .pdf or .png"},
         {"paper", OPT_TEXT, &asked.paper, "a4|letter", "paper of the page (letter with inches)"},
-        {"view", OPT_TEXT, &asked.view, "VIEW", "page, side, outlines, curves or influence"},
+        {"view", OPT_TEXT, &asked.view, "VIEW",
+         "page, side, outlines, curves, chance or influence"},
         {"after", OPT_TEXTS, &asked.after, "SEAT.PART=ID", "show before and after this change"},
         {0}};
     BlyPictureKind kind;

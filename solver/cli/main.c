@@ -29,8 +29,8 @@ static const Command commands[] = {
     {"sheet", "BUILD -o FILE", "draw the build and write its bench sheet",
      "Writes SVG, PDF or PNG by the file's ending. The page holds the drawing at life size,\n"
      "templates to cut out, parts, the weigh ladder and curves; print it at 100 %. Views:\n"
-     "page (the default), side, outlines, curves, influence. With --after the side view\n"
-     "shows the build before and after a change, for example\n"
+     "page (the default), side, outlines, curves, chance, influence. With --after the side\n"
+     "view shows the build before and after a change, for example\n"
      "    ballastry sheet lure.json -o lure.pdf --after belly.hook=treble-4-medium\n",
      cmd_sheet},
     {"catalog", "[list|check|materials]", "list, check and extend the parts",

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-static const double margin = 12, head_first = 17, head_later = 11, foot = 13, gap = 4; /* mm */
+static const double margin = 12, head_first = 9, head_later = 6, foot = 13, gap = 4; /* mm */
 
 static void draw_head(Bench *bench) {
     char text[WORDS_MAX];
@@ -17,8 +17,11 @@ static void draw_head(Bench *bench) {
         (void)snprintf(text, sizeof text, "bench sheet, page %zu", bench->page);
     double used =
         bly_canvas_text(bench->canvas, TEXT_SMALL, ANCHOR_END, (Pt){bench->right, y}, 0, text);
-    (void)bly_canvas_text(bench->canvas, first ? TEXT_TITLE : TEXT_STRONG, ANCHOR_START,
-                          (Pt){bench->left, y}, width - used - 4, name);
+    double room = width - used - 4;
+    TextStyle style = first ? TEXT_TITLE : TEXT_STRONG;
+    while (style > TEXT_STRONG && bly_text_width(style, name) > room)
+        style--;
+    (void)bly_canvas_text(bench->canvas, style, ANCHOR_START, (Pt){bench->left, y}, room, name);
     y += first ? 2.5 : 1.5;
     bly_canvas_line(bench->canvas, "rule", 0, (Pt){bench->left, y}, (Pt){bench->right, y});
 }
@@ -44,7 +47,7 @@ static bool open_page(Bench *bench) {
     bench->page++;
     draw_head(bench);
     draw_check_bar(bench);
-    bench->top = margin + (bench->page == 1 ? head_first : head_later) - 5;
+    bench->top = margin + (bench->page == 1 ? head_first : head_later);
     bench->y = bench->top;
     return true;
 }
@@ -124,6 +127,7 @@ static void put_blocks(Bench *bench) {
     static const PanelKind curves = {"Curves", bly_curves_height, bly_curves_draw};
     static const PanelKind influence = {"What a little more at each seat does",
                                         bly_influence_height, bly_influence_draw};
+    static const PanelKind chance = {"How sure it is", bly_chance_height, bly_chance_draw};
     if (!open_page(bench))
         return;
     bly_bench_doing(bench);
@@ -136,6 +140,7 @@ static void put_blocks(Bench *bench) {
     bly_bench_cautions(bench);
     put_panel(bench, &outlines);
     put_panel(bench, &curves);
+    put_panel(bench, &chance);
     put_panel(bench, &influence);
 }
 

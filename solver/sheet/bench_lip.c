@@ -89,7 +89,9 @@ static void put_template(Bench *bench, const Template *t, bool *headed) {
     if (fits)
         draw_template(bench->canvas, t, bench->left + 4, bench->y + caption + air);
     else
-        bly_bench_say(bench, TEXT_SMALL, "");
+        (void)bly_canvas_text(bench->canvas, TEXT_SMALL, ANCHOR_START,
+                              (Pt){bench->left + 4, bench->y + 3 + caption}, width - 4,
+                              "too large for this paper; mark it out by the sizes");
     bench->y += need;
 }
 

@@ -9,11 +9,22 @@
 enum { CELL_MAX = 96 };
 
 static void millimetres(double si, char out[CELL_MAX]) {
-    (void)snprintf(out, CELL_MAX, "%.1f mm", 1e3 * si + 0.0);
+    (void)snprintf(out, CELL_MAX, "%.2f mm", 1e3 * si + 0.0);
 }
 
+/* "1.10 in, 1 7/64": as a caliper and as a rule say it. */
 static void inches(double si, char out[CELL_MAX]) {
-    (void)snprintf(out, CELL_MAX, "%.2f in", si / 0.0254 + 0.0);
+    long parts = lround(64 * si / 0.0254), whole = parts / 64, of = 64;
+    parts = labs(parts) % 64;
+    for (; parts > 0 && parts % 2 == 0; of /= 2)
+        parts /= 2;
+    int n = snprintf(out, CELL_MAX, "%.2f in", si / 0.0254 + 0.0);
+    if (parts > 0 && whole != 0)
+        (void)snprintf(out + n, CELL_MAX - (size_t)n, ", %ld %ld/%ld", whole, parts, of);
+    else if (parts > 0)
+        (void)snprintf(out + n, CELL_MAX - (size_t)n, ", %s%ld/%ld", si < 0 ? "-" : "", parts, of);
+    else
+        (void)snprintf(out + n, CELL_MAX - (size_t)n, ", %ld", whole);
 }
 
 static void mass_cell(const Bench *bench, double kg, char out[CELL_MAX]) {
@@ -54,11 +65,11 @@ static void seat_row(Bench *bench, const Table *table, double top, size_t row, c
 }
 
 void bly_bench_seats(Bench *bench) {
-    double rest = bench->right - bench->left - 34 - 30 - 20 - 18;
-    const Column columns[] = {{"seat", 34, ANCHOR_START},
-                              {"kind and side", 30, ANCHOR_START},
+    double rest = bench->right - bench->left - 42 - 26 - 20 - 34;
+    const Column columns[] = {{"seat", 42, ANCHOR_START},
+                              {"kind and side", 26, ANCHOR_START},
                               {"from the nose", 20, ANCHOR_END},
-                              {"", 18, ANCHOR_END},
+                              {"", 34, ANCHOR_END},
                               {"", rest, ANCHOR_START}};
     if (bench->shown->build->seat_count > 0)
         bly_bench_table(bench, "Seats", columns, 5, bench->shown->build->seat_count,
@@ -131,11 +142,11 @@ static void part_row(Bench *bench, const Table *table, double top, size_t row, c
 void bly_bench_parts(Bench *bench) {
     PartList list;
     double mass = bench->order->system == BLY_INCH ? 34 : 16;
-    double rest = bench->right - bench->left - 27 - 38 - mass;
-    const Column columns[] = {{"seat", 27, ANCHOR_START},
-                              {"part", 0.55 * rest, ANCHOR_START},
-                              {"in the catalog", 0.45 * rest, ANCHOR_START},
-                              {"how much", 38, ANCHOR_START},
+    double rest = bench->right - bench->left - 25 - 42 - mass;
+    const Column columns[] = {{"seat", 25, ANCHOR_START},
+                              {"part", 0.62 * rest, ANCHOR_START},
+                              {"in the catalog", 0.38 * rest, ANCHOR_START},
+                              {"how much", 42, ANCHOR_START},
                               {"mass", mass, ANCHOR_END}};
     if (!part_list_make(bench->shown, &list)) {
         bench->pages->failed = true;
@@ -154,7 +165,8 @@ static void ladder_row(Bench *bench, const Table *table, double top, size_t row,
     const size_t *steps = user;
     const BlyRung *rung = &bench->shown->ladder[steps[row]];
     char adds[CELL_MAX], reads[CELL_MAX], give[CELL_MAX];
-    (void)snprintf(adds, sizeof adds, "%+.2f g", 1e3 * rung->adds);
+    bool little = fabs(rung->adds) < 1e-5; /* kg */
+    (void)snprintf(adds, sizeof adds, little ? "%+.3f g" : "%+.2f g", 1e3 * rung->adds);
     mass_cell(bench, rung->reads, reads);
     (void)snprintf(give, sizeof give, "+/- %.2f g", 1e3 * rung->give);
     const char *const cells[] = {bly_step_words((BlyStep)steps[row]), adds, reads, give, "", ""};

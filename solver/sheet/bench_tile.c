@@ -75,8 +75,10 @@ static void draw_ruler(const Tile *tile, const View *view, double from, double t
         char text[16];
         (void)snprintf(text, sizeof text, "%d", i);
         double half = 0.5 * bly_text_width(TEXT_SMALL, text);
-        double left = bly_view_point(view, (Pt){from, 0}).x,
+        double air_left = tile->count > 1 ? 0 : half, left = bly_view_point(view, (Pt){from, 0}).x,
                right = bly_view_point(view, (Pt){to, 0}).x;
+        left -= air_left;
+        right += air_left;
         if (i % 10 == 0 && x - half >= left && x + half <= right)
             (void)bly_canvas_text(canvas, TEXT_SMALL, ANCHOR_MIDDLE, (Pt){x, y + 5.2}, 0, text);
     }
@@ -107,6 +109,18 @@ static void draw_seats(const Tile *tile, const View *side, const View *below, do
                         tile->bench->right - air, baseline);
 }
 
+/* A piece is cut where the next one joins, and nowhere else: ends keep the whole of their lines. */
+static Box clip_of(const Tile *tile, size_t number, Box box) {
+    const double edge = 1;
+    if (number == 0) {
+        box.x -= edge;
+        box.w += edge;
+    }
+    if (number + 1 == tile->count)
+        box.w += edge;
+    return box;
+}
+
 static void draw_piece(const Tile *tile, size_t number) {
     Bench *bench = tile->bench;
     double from = tile->left + (double)number * tile->piece, to = from + tile->piece;
@@ -117,7 +131,7 @@ static void draw_piece(const Tile *tile, size_t number) {
     double after_side = y + mm * (tile->s.high - tile->s.low);
     View below = {mm, {x - mm * from, after_side + row + ruler + between + mm * tile->b.high}};
     Box box = {x, bench->y, width, high};
-    bly_canvas_clip(bench->canvas, box);
+    bly_canvas_clip(bench->canvas, clip_of(tile, number, box));
     bly_figure_draw(&tile->side, &side, bench->canvas);
     bly_figure_draw(&tile->below, &below, bench->canvas);
     bly_canvas_line(bench->canvas, "axis", 0, (Pt){x, side.origin.y},

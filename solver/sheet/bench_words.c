@@ -13,16 +13,28 @@ static void say_outcome(Bench *bench, const char *lead, const BlyOutcome *outcom
     bly_bench_say(bench, TEXT_PLAIN, text);
 }
 
+/* What 90 of 100 such lures do, in the build's own water. */
 static void say_range(Bench *bench) {
-    const BlySheetFacts *f = bench->shown;
-    char net[WORDS_MAX], give[WORDS_MAX], fast[WORDS_MAX], slow[WORDS_MAX], text[5 * WORDS_MAX];
-    small_mass_words(f->outcome.sums.net_weight, bench->order->system, true, net);
-    small_mass_words(f->mass_give, bench->order->system, false, give);
-    speed_words(f->drift_light, bench->order->system, slow);
-    speed_words(f->drift_heavy, bench->order->system, fast);
-    (void)snprintf(text, sizeof text,
-                   "Net weight there %s. The masses' gives alone make that +/- %s: from %s to %s.",
-                   net, give, slow, fast);
+    const BlySpread *spread = &bench->shown->spread[0], *judged = spread;
+    const BlyRange *net = &spread->water[0].range[BLY_Q_NET_WEIGHT];
+    const BlyRange *drift = &spread->water[0].range[BLY_Q_DRIFT];
+    char light[WORDS_MAX], heavy[WORDS_MAX], fast[WORDS_MAX], slow[WORDS_MAX], text[5 * WORDS_MAX];
+    if (bench->shown->spread_count > 1)
+        judged = &bench->shown->spread[1];
+    small_mass_words(net->low, bench->order->system, true, light);
+    small_mass_words(net->high, bench->order->system, true, heavy);
+    speed_words(drift->low, bench->order->system, slow);
+    speed_words(drift->high, bench->order->system, fast);
+    (void)snprintf(
+        text, sizeof text,
+        "90 of 100 such lures weigh %s to %s in it, and drift from %s to %s under water.", light,
+        heavy, slow, fast);
+    bly_bench_say(bench, TEXT_PLAIN, text);
+    if (!judged->has_target)
+        return;
+    (void)snprintf(text, sizeof text, "%.0f of 100 meet the target%s before they are trimmed.",
+                   floor(100 * judged->chance + 0.5),
+                   judged->water_count > 1 ? " in every water" : "");
     bly_bench_say(bench, TEXT_PLAIN, text);
 }
 

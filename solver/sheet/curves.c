@@ -27,10 +27,10 @@ static double greatest(const double *values, size_t count) {
 
 static Scale weight_scale(BlySystem system, double most) {
     if (system == BLY_INCH)
-        return (Scale){1 / 0.028349523125, 0, "net weight, oz"};
+        return (Scale){1 / 0.028349523125, 0, "weight in water, oz"};
     if (most >= 2e-3)
-        return (Scale){1e3, 0, "net weight, g"};
-    return (Scale){1e6, 0, "net weight, mg"};
+        return (Scale){1e3, 0, "weight in water, g"};
+    return (Scale){1e6, 0, "weight in water, mg"};
 }
 
 static Scale temperature_scale(BlySystem system) {
@@ -113,8 +113,7 @@ static void draw_over_temperature(const Panel *panel, Box box) {
     say(panel, &legend, text);
     if (f->target_count > 0)
         say(panel, &legend, "open rings: the target's waters");
-    say(panel, &legend,
-        banded ? "grey band: suspends" : "suspends at next to no net weight: off this plot");
+    say(panel, &legend, banded ? "grey band: suspends" : "suspends near 0: off this plot");
 }
 
 static void draw_over_weight(const Panel *panel, Box box) {
@@ -151,8 +150,6 @@ double bly_curves_height(const Panel *panel, double width) {
     return plot_height + legend_lines * bly_text_pitch(TEXT_SMALL) + 2 * air + 1;
 }
 
-/* A third plot, the chance of meeting the target, belongs between these two once the spread of the
- * outcome is worked out. */
 void bly_curves_draw(const Panel *panel) {
     double width = 0.5 * (panel->box.w - 2 * air - gap);
     Box left = {panel->box.x + air, panel->box.y + air, width, panel->box.h - 2 * air};

@@ -38,7 +38,8 @@ static bool over_temperature(BlySheetFacts *f, BlyError *err) {
 static bool over_weight(BlySheetFacts *f, BlyError *err) {
     double span = fmax(1.6 * fabs(f->outcome.sums.net_weight), least_weight_span);
     for (int i = 0; i < BLY_SHEET_POINTS; i++) {
-        f->weight[i] = (2 * share(i) - 1) * span;
+        double place = 2 * share(i) - 1; /* crowded where the curve is steep */
+        f->weight[i] = place * fabs(place) * span;
         if (!bly_rest_speed(&f->lure, &f->outcome.water, attitude(&f->outcome), f->weight[i],
                             &f->speed[i], err))
             return false;
@@ -74,15 +75,20 @@ static bool influence(BlySheetFacts *f, BlyError *err) {
                               &f->outcome.water, f->extra, f->influence, err);
 }
 
-/* Net weight moves with mass gram for gram. */
-static bool range(BlySheetFacts *f, BlyError *err) {
-    double net = f->outcome.sums.net_weight, at = attitude(&f->outcome);
-    bly_ladder(&f->lure, f->ladder);
-    f->mass_give = f->ladder[BLY_STEPS - 1].give;
-    return bly_rest_speed(&f->lure, &f->outcome.water, at, net - f->mass_give, &f->drift_light,
-                          err) &&
-           bly_rest_speed(&f->lure, &f->outcome.water, at, net + f->mass_give, &f->drift_heavy,
-                          err);
+/* The target's waters may be others than the build's: how sure the figures are, and how sure the
+ * target is, are two questions. */
+static bool spread(BlySheetFacts *f, BlyError *err) {
+    const BlySpreadOptions quick = {.sample_all = true};
+    const BlyBuild *build = f->build;
+    const BlyTarget *target = build->has_target ? &build->target : NULL;
+    f->spread = calloc(2, sizeof *f->spread);
+    if (f->spread == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
+    f->spread_count = target != NULL ? 2 : 1;
+    return bly_spread(build, f->rig, &build->water, 1, target, NULL, &f->spread[0], err) &&
+           (target == NULL ||
+            bly_spread(build, f->rig, build->target_waters, build->target_water_count, target,
+                       &quick, &f->spread[1], err));
 }
 
 bool bly_sheet_gather(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
@@ -90,16 +96,18 @@ bool bly_sheet_gather(const BlyBuild *build, const BlyCatalog *catalog, const Bl
     *out = (BlySheetFacts){.build = build, .catalog = catalog, .rig = rig};
     if (!bly_lure_make(&build->blank, build->seats, rig, &out->lure, err) ||
         !in_water(&out->lure, &build->water, &out->outcome, err) || !in_target_waters(out, err) ||
-        !range(out, err) || !influence(out, err) || !over_temperature(out, err) ||
+        !spread(out, err) || !influence(out, err) || !over_temperature(out, err) ||
         !over_weight(out, err)) {
         bly_sheet_facts_release(out);
         return false;
     }
+    bly_ladder(&out->lure, out->ladder);
     return true;
 }
 
 void bly_sheet_facts_release(BlySheetFacts *facts) {
     bly_lure_release(&facts->lure);
     free(facts->influence);
+    free(facts->spread);
     *facts = (BlySheetFacts){0};
 }

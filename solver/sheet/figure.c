@@ -58,7 +58,7 @@ void bly_figure_point(Figure *figure, Pt p) {
 }
 
 void bly_figure_arc(Figure *figure, Pt middle, double rx, double ry, double from, double to) {
-    int steps = (int)ceil(fabs(to - from) / (M_PI / 14)) + 1;
+    int steps = 2 * (int)ceil(fabs(to - from) / (M_PI / 7)); /* even: the lowest point is one */
     for (int i = 0; i <= steps; i++) {
         double a = from + (to - from) * i / steps;
         bly_figure_point(figure, (Pt){middle.x + rx * cos(a), middle.y + ry * sin(a)});
@@ -90,6 +90,36 @@ bool bly_figure_bounds(const Figure *figure, Bounds *out) {
 
 bool bly_figure_seat_bounds(const Figure *figure, int seat, Bounds *out) {
     return bounds_of(figure, seat, false, out);
+}
+
+static Pt lowest_point(const Figure *figure, const Shape *shape) {
+    Pt lowest = figure->points[shape->first];
+    for (size_t i = 1; i < shape->count; i++) {
+        Pt p = figure->points[shape->first + i];
+        lowest = p.y < lowest.y ? p : lowest;
+    }
+    return lowest;
+}
+
+bool bly_figure_seat_spot(const Figure *figure, int seat, bool above, Pt *out) {
+    Bounds b;
+    for (size_t s = 0; s < figure->shape_count; s++) {
+        const Shape *shape = &figure->shapes[s];
+        if (shape->seat != seat || shape->count == 0)
+            continue;
+        if (shape->kind == SHAPE_METAL) {
+            *out = figure->points[shape->first + shape->count * 3 / 4];
+            return true;
+        }
+        if (shape->kind == SHAPE_LIP) {
+            *out = lowest_point(figure, shape);
+            return true;
+        }
+    }
+    if (!bly_figure_seat_bounds(figure, seat, &b))
+        return false;
+    *out = (Pt){0.5 * (b.left + b.right), above ? b.high : b.low};
+    return true;
 }
 
 Pt bly_view_point(const View *view, Pt p) {

@@ -80,6 +80,9 @@ typedef struct Bounds {
 bool bly_figure_bounds(const Figure *figure, Bounds *out);
 /* The same of one seat's shapes; hidden ones do not count. */
 bool bly_figure_seat_bounds(const Figure *figure, int seat, Bounds *out);
+/* Where a line that names the seat may end: in the middle of its first piece of metal, at the lip's
+ * lowest corner, else below or above all that sits there. */
+bool bly_figure_seat_spot(const Figure *figure, int seat, bool above, Pt *out);
 
 /* How a figure lies on paper: mm of paper a metre, and where the point (0, 0) comes to lie. */
 typedef struct View {

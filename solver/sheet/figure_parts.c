@@ -112,7 +112,7 @@ typedef struct Band {
 } Band;
 
 /* The point of the section's outline that lies `arc` along it from its lowest (highest) point. */
-static BlyVec3 around(const Band *band, double x, double arc) {
+static BlyVec3 around(const Band *band, double x, double arc, double thickness) {
     enum { STEPS = 60 };
     BlySection section;
     if (!bly_body_section(band->hull, x, &section))
@@ -128,25 +128,40 @@ static BlyVec3 around(const Band *band, double x, double arc) {
         z += share * (next_z - z);
         gone += step;
     }
-    return bly_vec(x, y, section.centre + way * (z + band->thickness));
+    return bly_vec(x, y, section.centre + way * (z + thickness));
+}
+
+/* How far the metal at x reaches to one side of the view: its edges and its middle, on the skin and
+ * on top of it. */
+static double reach_across(const Band *band, double x, double arc, int side) {
+    Aspect level = {.h = band->aspect.h};
+    double best = -INFINITY;
+    for (int layer = 0; layer < 2; layer++) {
+        double thickness = layer * band->thickness;
+        BlyVec3 edge = around(band, x, arc, thickness), middle = around(band, x, 0, thickness);
+        const BlyVec3 points[3] = {edge, bly_vec(edge.x, -edge.y, edge.z), middle};
+        for (int k = 0; k < 3; k++)
+            best = fmax(best, side * bly_aspect_point(level, points[k]).y);
+    }
+    return best;
+}
+
+/* Metal on the back is hidden from below, metal on the belly from above. */
+static bool behind(const Band *band) {
+    double from_below = sin(band->aspect.h);
+    return band->back ? from_below > 0.9 : from_below < -0.9;
 }
 
 /* A band of metal along the line: at each place how far it reaches across, seen from the aspect. */
 static void put_band(Figure *figure, const Band *band, double from, double to, BandHalf half,
                      const void *user) {
     enum { STEPS = 32 };
-    bly_figure_begin(figure, SHAPE_METAL, band->seat, 0, true);
+    bly_figure_begin(figure, behind(band) ? SHAPE_HIDDEN : SHAPE_METAL, band->seat, 0, true);
     for (int side = 1; side >= -1; side -= 2) {
         for (int i = 0; i <= STEPS; i++) {
             double share = 0.5 - 0.5 * cos(M_PI * (side > 0 ? i : STEPS - i) / STEPS);
-            double x = from + share * (to - from), best = -INFINITY;
-            BlyVec3 edge = around(band, x, half(x, user)), middle = around(band, x, 0);
-            const BlyVec3 points[3] = {edge, bly_vec(edge.x, -edge.y, edge.z), middle};
-            for (int k = 0; k < 3; k++) {
-                Aspect level = {.h = band->aspect.h};
-                double across = side * bly_aspect_point(level, points[k]).y;
-                best = fmax(best, across);
-            }
+            double x = from + share * (to - from);
+            double best = reach_across(band, x, half(x, user), side);
             bly_figure_point(figure, bly_aspect_point((Aspect){.t = band->aspect.t},
                                                       bly_vec(x, 0, side * best)));
         }

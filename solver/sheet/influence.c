@@ -87,7 +87,7 @@ static void draw_table(const Panel *panel, double top) {
     const BlySheetFacts *facts = facts_of(panel);
     double rest = panel->box.w - 2 * air;
     const Column columns[] = {{"seat", 0.3 * rest, ANCHOR_START},
-                              {"net weight", 0.22 * rest, ANCHOR_END},
+                              {"weight in water", 0.22 * rest, ANCHOR_END},
                               {"nose-down", 0.22 * rest, ANCHOR_END},
                               {"drift", 0.26 * rest, ANCHOR_END}};
     Table table = {panel->canvas, columns, 4, panel->box.x + air};

@@ -11,13 +11,13 @@ const char bly_looks[] =
     /* the lure */
     ".body{fill:#f0e4c8;stroke:#1a1a1a;stroke-width:.35;stroke-linejoin:round}"
     ".slice{fill:#f0e4c8;stroke:#8a7f68;stroke-width:.15}"
-    ".lip{fill:#8fb3c4;stroke:#1a1a1a;stroke-width:.25;stroke-linejoin:round}"
+    ".lip{fill:#8fb3c4;fill-opacity:.7;stroke:#1a1a1a;stroke-width:.25;stroke-linejoin:round}"
     ".hidden{fill:none;stroke:#1a1a1a;stroke-width:.2;stroke-dasharray:1 .6}"
     ".metal{fill:#6b6f73;stroke:#1a1a1a;stroke-width:.2}"
     ".wire{fill:none;stroke:#3d4348;stroke-linejoin:round}"
     ".turns{fill:none;stroke:#9a5b2c;stroke-dasharray:.5 .25}"
     ".before .body,.before .lip,.before .metal,.before .wire,.before .turns,.before .hidden"
-    "{fill:none;stroke:#6a6a6a;stroke-width:.3;stroke-dasharray:1.6 1}"
+    "{fill:none;stroke:#555;stroke-width:.35!important;stroke-dasharray:1.4 .9}"
     /* water and forces */
     ".water{fill:#e6f1f7}.surface{fill:none;stroke:#1c5f8a;stroke-width:.5}"
     ".axis{fill:none;stroke:#555;stroke-width:.2;stroke-dasharray:4 .8 .8 .8}"

@@ -5,7 +5,7 @@
 #include <math.h>
 
 double bly_nice_scale(double most) {
-    static const double steps[] = {1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 8};
+    static const double steps[] = {1, 1.25, 1.5, 1.75, 2, 2.5, 3, 4, 5, 6, 8, 10};
     if (!(most > 0) || !isfinite(most))
         return 1;
     double decade = pow(10, floor(log10(most))), best = decade;
@@ -55,7 +55,9 @@ double bly_paragraph(Canvas *canvas, TextStyle style, double x, double baseline,
 
 void bly_seat_words(const BlySheetFacts *facts, int seat, char text[64], char brief[8]) {
     (void)snprintf(brief, 8, "%d", (seat + 1) % 1000);
-    (void)snprintf(text, 64, "%d %s", (seat + 1) % 1000, facts->build->seats[seat].name);
+    bool empty = bly_choice_is_empty(&facts->rig->at[seat]);
+    (void)snprintf(text, 64, "%d %.45s%s", (seat + 1) % 1000, facts->build->seats[seat].name,
+                   empty ? ", empty" : "");
 }
 
 void bly_doing_words(const BlyOutcome *outcome, BlySystem system, char out[3 * WORDS_MAX]) {

@@ -24,6 +24,9 @@ void bly_outlines_draw(const Panel *panel);
 double bly_curves_height(const Panel *panel, double width);
 void bly_curves_draw(const Panel *panel);
 
+double bly_chance_height(const Panel *panel, double width);
+void bly_chance_draw(const Panel *panel);
+
 double bly_influence_height(const Panel *panel, double width);
 void bly_influence_draw(const Panel *panel);
 

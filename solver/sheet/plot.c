@@ -22,7 +22,7 @@ Pt bly_plot_point(const Plot *plot, double x, double y) {
                 f->y + f->h * (plot->y.high - y) / (plot->y.high - plot->y.low)};
 }
 
-static void number(double value, double step, char out[32]) {
+void bly_plot_number(double value, double step, char out[32]) {
     int digits = step >= 1 ? 0 : (int)ceil(-log10(step) - 1e-9);
     (void)snprintf(out, 32, "%.*f", digits, fabs(value) < 1e-9 * step ? 0.0 : value);
 }
@@ -31,7 +31,7 @@ static double widest_number(const PlotAxis *axis, double step) {
     double widest = 0;
     for (double v = ceil(axis->low / step) * step; v <= axis->high; v += step) {
         char text[32];
-        number(v, step, text);
+        bly_plot_number(v, step, text);
         widest = fmax(widest, bly_text_width(TEXT_SMALL, text));
     }
     return widest;
@@ -46,7 +46,7 @@ static void draw_x(const Plot *plot) {
         if (v > plot->x.high + 1e-9 * step)
             break;
         char text[32];
-        number(v, step, text);
+        bly_plot_number(v, step, text);
         Pt foot = bly_plot_point(plot, v, plot->y.low);
         bly_canvas_line(plot->canvas, "fine", 0, (Pt){foot.x, f->y}, (Pt){foot.x, f->y + f->h});
         double half = 0.5 * bly_text_width(TEXT_SMALL, text);
@@ -67,7 +67,7 @@ static void draw_y(const Plot *plot, double step) {
         if (v > plot->y.high + 1e-9 * step)
             break;
         char text[32];
-        number(v, step, text);
+        bly_plot_number(v, step, text);
         Pt side = bly_plot_point(plot, plot->x.low, v);
         bly_canvas_line(plot->canvas, fabs(v) < 1e-9 * step ? "rule" : "fine", 0, side,
                         (Pt){f->x + f->w, side.y});

@@ -29,5 +29,7 @@ void bly_plot_mark(const Plot *plot, double x, double y, bool full);
 
 /* The step between numbers that gives at most `most` of them: 1, 2 or 5 times a power of ten. */
 double bly_plot_step(double span, int most);
+/* A number of such a row, with as many digits as the step needs. */
+void bly_plot_number(double value, double step, char out[32]);
 
 #endif

@@ -8,6 +8,7 @@
 
 static const TextStyle style = TEXT_SMALL;
 static const double label_gap = 1.2, longest_label = 40; /* mm */
+static const double elbow_most = 1.4; /* mm: a slanting line ends before it meets other labels */
 
 void bly_row_labels_add(RowLabels *labels, Pt at, const char *brief, const char *text) {
     if (labels->count == ROW_LABELS_MAX || !isfinite(at.x) || !isfinite(at.y))
@@ -62,7 +63,9 @@ static void put_label(Canvas *canvas, const RowLabel *label, const char *text, d
     double size = bly_text_size(style), x = begin + 0.5 * width;
     bool above = baseline < label->at.y;
     double y = above ? baseline + 0.35 * size : baseline - 0.9 * size;
-    bly_canvas_line(canvas, "lead", 0, label->at, (Pt){x, y});
+    double elbow = above ? fmin(y + elbow_most, label->at.y) : fmax(y - elbow_most, label->at.y);
+    const Pt line[] = {label->at, {x, elbow}, {x, y}};
+    bly_canvas_path(canvas, "lead", 0, line, 3, false);
     (void)bly_canvas_text(canvas, style, ANCHOR_START, (Pt){begin, baseline}, width + 0.01, text);
 }
 

@@ -19,6 +19,7 @@ static const ViewKind kinds[BLY_SHEET_VIEWS] = {
     [BLY_VIEW_CURVES] = {"curves", "curves", bly_curves_height, bly_curves_draw},
     [BLY_VIEW_INFLUENCE] = {"influence", "what a little more does", bly_influence_height,
                             bly_influence_draw},
+    [BLY_VIEW_CHANCE] = {"chance", "how sure it is", bly_chance_height, bly_chance_draw},
 };
 
 const char *bly_sheet_view_name(BlySheetView view) {

@@ -5,6 +5,7 @@
 #include "sheet/rowlabels.h"
 
 #include <gsl/gsl_math.h>
+#include <string.h>
 
 static const double label_row = 6.5, foot_row = 5.5, margin_right = 37, air = 3; /* mm */
 static const double tallest = 110, lowest_height = 62;                           /* mm */
@@ -180,7 +181,7 @@ static void draw_angle(const Side *side) {
     bly_canvas_line(canvas, "level", 0, on_paper(side, lying, middle),
                     on_paper(side, lying, (Pt){middle.x + aft, middle.y}));
     Pt arc[33];
-    double radius = aft - 0.03 * length;
+    double radius = fabs(t) < M_PI / 3 ? aft - 0.03 * length : 0.2 * length;
     for (int i = 0; i <= 32; i++) {
         double a = t * i / 32;
         arc[i] =
@@ -189,23 +190,27 @@ static void draw_angle(const Side *side) {
     bly_canvas_path(canvas, "level", 0.3, arc, 33, false);
 }
 
-/* Hanging and glued things are named below, eyes on top and the centres above. */
-static bool is_named_above(const BlySheetFacts *facts, int seat) {
-    const BlySeat *place = &facts->build->seats[seat];
-    bool hooked = facts->rig->at[seat].piece[BLY_PART_HOOK].part != NULL;
-    return place->kind == BLY_SEAT_TIE || (place->side == BLY_AT_BACK && !hooked) ||
-           (place->side == BLY_AT_NOSE && !hooked);
+/* Hooks and lips are named below them; the rest where it is nearer. */
+static bool is_named_above(const Side *side, int seat) {
+    const BlySheetFacts *facts = side->lure.facts;
+    const BlyPiece *piece = facts->rig->at[seat].piece;
+    if (piece[BLY_PART_HOOK].part != NULL || piece[BLY_PART_SHEET].part != NULL)
+        return false;
+    Pt surface = point_on_paper(
+        side, &side->lure,
+        bly_seat_surface(facts->lure.blank, &facts->build->seats[seat], facts->rig->at[seat].x));
+    Pt middle = on_paper(side, &side->lure, middle_of(facts, side->lure.aspect));
+    return surface.y < middle.y + 1;
 }
 
 static void name_seat(const Side *side, int seat, RowLabels *above, RowLabels *below) {
     const BlySheetFacts *facts = side->lure.facts;
     char text[64], brief[8];
-    Bounds b;
     bly_seat_words(facts, seat, text, brief);
-    bool up = is_named_above(facts, seat);
+    bool up = is_named_above(side, seat);
     Pt at;
-    if (bly_figure_seat_bounds(&side->lure.figure, seat, &b))
-        at = on_paper(side, &side->lure, (Pt){0.5 * (b.left + b.right), up ? b.high : b.low});
+    if (bly_figure_seat_spot(&side->lure.figure, seat, up, &at))
+        at = on_paper(side, &side->lure, at);
     else
         at = point_on_paper(side, &side->lure,
                             bly_seat_surface(facts->lure.blank, &facts->build->seats[seat],
@@ -225,6 +230,15 @@ static void draw_labels(const Side *side, Pt gravity, Pt buoyancy) {
     bly_row_labels_draw(&below, side->panel->canvas, left, right, box->y + box->h - foot_row - 1.5);
 }
 
+/* A speed and, on a line of its own, the other way to say it. */
+static double say_speed(Canvas *canvas, double x, double y, double width, char *words) {
+    char *other = strstr(words, " (");
+    if (other != NULL)
+        *other = '\0';
+    y = bly_paragraph(canvas, TEXT_SMALL, x, y, width, words);
+    return other == NULL ? y : bly_paragraph(canvas, TEXT_SMALL, x, y, width, other + 1);
+}
+
 /* To the right: which way it goes and how fast, and the angle. */
 static void draw_margin(const Side *side) {
     const Panel *panel = side->panel;
@@ -242,13 +256,15 @@ static void draw_margin(const Side *side) {
                        fabs(o->surface.heel) * 180 / M_PI);
         y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
     }
-    if (o->has_surface)
+    if (o->has_surface) {
         (void)snprintf(text, sizeof text, "shows %.1f %%", o->surface.shows * 100);
-    else
+        y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
+    } else {
         speed_words(o->drift, panel->system, text);
-    y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
+        y = say_speed(panel->canvas, x, y, width, text);
+    }
     small_mass_words(o->sums.net_weight, panel->system, true, words);
-    (void)snprintf(text, sizeof text, "net weight %.120s", words);
+    (void)snprintf(text, sizeof text, "%.120s in water", words);
     y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
     (void)snprintf(text, sizeof text, "roll arm %.2f mm",
                    1e3 * (o->has_surface ? o->surface.roll_height : o->roll_arm));
@@ -297,6 +313,7 @@ void bly_side_draw(const Panel *panel) {
         return;
     }
     set_view(&side);
+    bly_canvas_clip(canvas, panel->box);
     draw_water(&side);
     View view = view_of(&side, &side.lure);
     bly_figure_draw(&side.lure.figure, &view, canvas);
@@ -310,6 +327,7 @@ void bly_side_draw(const Panel *panel) {
     draw_surface(&side);
     draw_angle(&side);
     draw_centres(&side, &gravity, &buoyancy);
+    bly_canvas_group_end(canvas);
     draw_labels(&side, gravity, buoyancy);
     draw_margin(&side);
     draw_foot(&side);

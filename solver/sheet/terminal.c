@@ -1,198 +1,199 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The side view at rest in characters, so that nose-down is seen at a glance. A character is taken
- * to be twice as high as wide. */
-#include "ballastry/sheet.h"
-#include "text/text.h"
+/* The side view at rest in characters, so that nose-down is seen at a glance: the same figure as on
+ * paper, on a grid of squares two of which, one above the other, make a character. */
+#include "sheet/figure.h"
+#include "sheet/panel.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-typedef enum Mark { MARK_NONE, MARK_WATER, MARK_BODY, MARK_LIP, MARK_METAL, MARK_HOOK, MARKS } Mark;
+typedef enum Mark { MARK_NONE, MARK_BODY, MARK_METAL, MARK_LIP, MARK_WIRE, MARKS } Mark;
 
+/* How a character shows the mark in both of its squares, the upper or the lower alone. */
 static const struct {
-    const char *plain, *block, *colour;
-} marks[MARKS] = {
-    [MARK_NONE] = {" ", " ", ""},
-    [MARK_WATER] = {"~", "~", "\x1b[36m"},
-    [MARK_BODY] = {"#", "\u2588", "\x1b[33m"},
-    [MARK_LIP] = {"/", "\u2592", "\x1b[34m"},
-    [MARK_METAL] = {"=", "\u2593", "\x1b[35m"},
-    [MARK_HOOK] = {"|", "\u2502", "\x1b[0m"},
+    const char *both, *upper, *lower;
+} blocks[MARKS] =
+    {
+        [MARK_BODY] = {"\u2588", "\u2580", "\u2584"},
+        [MARK_METAL] = {"\u2593", "\u2593", "\u2593"},
+        [MARK_LIP] = {"\u2592", "\u2592", "\u2592"},
+        [MARK_WIRE] = {"\u2588", "\u2580", "\u2584"},
+},
+  plain[MARKS] = {
+      [MARK_BODY] = {"#", "#", "#"},
+      [MARK_METAL] = {"=", "=", "="},
+      [MARK_LIP] = {"/", "/", "/"},
+      [MARK_WIRE] = {"|", "-", "_"},
 };
 
+static const char *const colours[MARKS] = {
+    [MARK_BODY] = "\x1b[33m", [MARK_METAL] = "\x1b[35m", [MARK_LIP] = "\x1b[34m"};
+static const char colour_off[] = "\x1b[0m", water_colour[] = "\x1b[36m";
+
 typedef struct Raster {
-    Mark *cell;
-    int columns, rows;
-    double left, top, step; /* m; a row is two steps high */
-    double sin_t, cos_t;
+    unsigned char *square;  /* Mark, row by row from the top */
+    int columns, rows;      /* of squares */
+    double left, top, step; /* m */
 } Raster;
 
-/* Body axes to the turned world: across and up. */
-static void turn(const Raster *r, BlyVec3 p, double *across, double *up) {
-    *across = p.x * r->cos_t - p.z * r->sin_t;
-    *up = p.x * r->sin_t + p.z * r->cos_t;
+static unsigned char *square_at(const Raster *r, int column, int row) {
+    if (column < 0 || column >= r->columns || row < 0 || row >= r->rows)
+        return NULL;
+    return &r->square[row * r->columns + column];
 }
 
-static void put(Raster *r, double across, double up, Mark mark) {
-    int column = (int)floor((across - r->left) / r->step);
-    int row = (int)floor((r->top - up) / (2 * r->step));
-    if (column >= 0 && column < r->columns && row >= 0 && row < r->rows)
-        r->cell[row * r->columns + column] = mark;
+static void put(const Raster *r, Pt p, Mark mark) {
+    unsigned char *square =
+        square_at(r, (int)floor((p.x - r->left) / r->step), (int)floor((r->top - p.y) / r->step));
+    if (square != NULL)
+        *square = (unsigned char)mark;
 }
 
-static void put_line(Raster *r, BlyVec3 from, BlyVec3 to, Mark mark) {
-    const int steps = 200;
+static void put_line(const Raster *r, Pt from, Pt to, Mark mark) {
+    int steps = 1 + (int)fmin(2 * hypot(to.x - from.x, to.y - from.y) / r->step, 2000);
     for (int i = 0; i <= steps; i++) {
-        double k = (double)i / steps, across, up;
-        turn(r, bly_vec_add(bly_vec_scale(from, 1 - k), bly_vec_scale(to, k)), &across, &up);
-        put(r, across, up, mark);
+        double share = (double)i / steps;
+        put(r, (Pt){from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)}, mark);
     }
 }
 
-/* What hangs does so straight down, with the bend of a hook to both sides. */
-static void put_chain(Raster *r, const BlyItem *item) {
-    double across, up;
-    turn(r, item->at, &across, &up);
-    for (double down = item->hang_from; down <= item->hang_to; down += r->step / 2)
-        put(r, across, up - down, MARK_HOOK);
-    if (item->part == NULL || item->part->kind != BLY_PART_HOOK)
-        return;
-    double half = isfinite(item->part->gape) ? item->part->gape / 2 : r->step;
-    for (double side = -half; side <= half; side += r->step / 2)
-        put(r, across + side, up - item->hang_to, MARK_HOOK);
+static bool is_inside(const Pt *points, size_t count, Pt p) {
+    bool inside = false;
+    for (size_t i = 0, k = count - 1; i < count; k = i++) {
+        const Pt *a = &points[i], *b = &points[k];
+        if ((a->y > p.y) != (b->y > p.y) &&
+            p.x < (b->x - a->x) * (p.y - a->y) / (b->y - a->y) + a->x)
+            inside = !inside;
+    }
+    return inside;
 }
 
-static void put_body(Raster *r, const BlyBody *hull) {
+static void put_area(const Raster *r, const Pt *points, size_t count, Mark mark) {
     for (int row = 0; row < r->rows; row++) {
         for (int column = 0; column < r->columns; column++) {
-            double across = r->left + (column + 0.5) * r->step;
-            double up = r->top - (row + 0.5) * 2 * r->step;
-            double x = across * r->cos_t + up * r->sin_t, z = up * r->cos_t - across * r->sin_t;
-            BlySection section;
-            if (bly_body_section(hull, x, &section) && z >= section.belly && z <= section.back)
-                r->cell[row * r->columns + column] = MARK_BODY;
+            Pt middle = {r->left + (column + 0.5) * r->step, r->top - (row + 0.5) * r->step};
+            if (is_inside(points, count, middle))
+                r->square[row * r->columns + column] = (unsigned char)mark;
         }
     }
 }
 
-static void put_items(Raster *r, const BlyLure *lure) {
-    for (size_t i = 0; i < lure->count; i++) {
-        const BlyItem *item = &lure->items[i];
-        if (item->hangs)
-            put_chain(r, item);
-        else if (item->face == BLY_FACE_PLATE)
-            put_line(r, item->from, item->to, MARK_LIP);
-        else if (item->part != NULL &&
-                 (item->part->kind == BLY_PART_STRIP || item->part->kind == BLY_PART_DOT))
-            put_line(r, item->from, item->to, MARK_METAL);
-    }
-}
-
-static void put_water(Raster *r, double height) {
-    for (int column = 0; column < r->columns; column++) {
-        int row = (int)floor((r->top - height) / (2 * r->step));
-        if (row >= 0 && row < r->rows && r->cell[row * r->columns + column] == MARK_NONE)
-            r->cell[row * r->columns + column] = MARK_WATER;
-    }
-}
-
-typedef struct Extent {
-    double left, right, low, high;
-} Extent;
-
-static void widen(Extent *e, double across, double up) {
-    e->left = fmin(e->left, across);
-    e->right = fmax(e->right, across);
-    e->low = fmin(e->low, up);
-    e->high = fmax(e->high, up);
-}
-
-static Extent extent_of(const Raster *r, const BlyLure *lure) {
-    Extent e = {INFINITY, -INFINITY, INFINITY, -INFINITY};
-    BlyBox box = bly_body_box(lure->blank->hull);
-    double across, up;
-    for (int corner = 0; corner < 4; corner++) {
-        BlyVec3 p =
-            bly_vec(corner & 1 ? box.low.x : box.high.x, 0, corner & 2 ? box.low.z : box.high.z);
-        turn(r, p, &across, &up);
-        widen(&e, across, up);
-    }
-    for (size_t i = 0; i < lure->count; i++) {
-        turn(r, lure->items[i].to, &across, &up);
-        widen(&e, across, up - (lure->items[i].hangs ? lure->items[i].hang_to : 0));
-    }
-    return e;
+/* The body is filled; of all else the lines are drawn, or it would slip between the squares. */
+static void put_shape(const Raster *r, const Figure *figure, const Shape *shape) {
+    static const Mark mark_of[] = {
+        [SHAPE_BODY] = MARK_BODY,   [SHAPE_LIP] = MARK_LIP,   [SHAPE_HIDDEN] = MARK_NONE,
+        [SHAPE_METAL] = MARK_METAL, [SHAPE_WIRE] = MARK_WIRE, [SHAPE_TURNS] = MARK_WIRE,
+        [SHAPE_SLICE] = MARK_NONE,
+    };
+    const Pt *points = &figure->points[shape->first];
+    Mark mark = mark_of[shape->kind];
+    if (mark == MARK_NONE || shape->count == 0)
+        return;
+    if (shape->kind == SHAPE_BODY)
+        put_area(r, points, shape->count, mark);
+    for (size_t i = shape->closed || shape->kind == SHAPE_BODY ? 0 : 1; i < shape->count; i++)
+        put_line(r, points[i == 0 ? shape->count - 1 : i - 1], points[i], mark);
 }
 
 static int within(int value, int low, int high) {
     return value < low ? low : value > high ? high : value;
 }
 
-static void frame(Raster *r, const BlyLure *lure, const BlyTerminal *terminal) {
-    Extent e = extent_of(r, lure);
+/* Squares as small as the terminal lets them be, with room for some water to both sides. */
+static void frame(Raster *r, const Bounds *b, const BlyTerminal *terminal) {
     int columns = within(terminal->columns, 20, 400), rows = within(terminal->rows, 5, 100);
-    double width = fmax(e.right - e.left, 1e-4), height = fmax(e.high - e.low, 1e-4);
-    r->step = fmax(width / (columns - 2), height / (2.0 * (rows - 1)));
+    double width = fmax(b->right - b->left, 1e-4), height = fmax(b->high - b->low, 1e-4);
+    r->step = fmax(width / (columns - 6), height / (2 * rows - 2));
     r->columns = columns;
-    r->rows = within((int)ceil(height / (2 * r->step)) + 1, 3, rows);
-    r->left = (e.left + e.right) / 2 - columns * r->step / 2;
-    r->top = e.high + r->step;
+    r->rows = 2 * within((int)ceil(0.5 * (height / r->step + 1)), 3, rows);
+    r->left = 0.5 * (b->left + b->right - columns * r->step);
+    r->top = 0.5 * (b->high + b->low + r->rows * r->step);
 }
 
-static bool empty_row(const Raster *r, int row) {
-    for (int column = 0; column < r->columns; column++) {
-        if (r->cell[row * r->columns + column] != MARK_NONE)
-            return false;
+typedef struct Cell {
+    Mark mark;
+    const char *shown;
+} Cell;
+
+static Cell cell_at(const Raster *r, const BlyTerminal *terminal, int column, int row) {
+    Mark upper = (Mark)*square_at(r, column, 2 * row),
+         lower = (Mark)*square_at(r, column, 2 * row + 1);
+    Mark mark = upper > lower ? upper : lower;
+    if (mark == MARK_NONE)
+        return (Cell){MARK_NONE, " "};
+    /* What is drawn of one colour fills both squares even when they hold different things. */
+    bool both = upper != MARK_NONE && lower != MARK_NONE;
+    if (!terminal->blocks) {
+        both = upper == lower;
+        return (Cell){mark, both            ? plain[mark].both
+                            : upper == mark ? plain[mark].upper
+                                            : plain[mark].lower};
     }
-    return true;
+    return (Cell){mark, both                 ? blocks[mark].both
+                        : upper != MARK_NONE ? blocks[mark].upper
+                                             : blocks[mark].lower};
 }
 
-static void print_rows(const Raster *r, const BlyTerminal *terminal, BlyText *text) {
-    int first = 0, last_row = r->rows - 1;
-    while (first < last_row && empty_row(r, first))
-        first++;
-    while (last_row > first && empty_row(r, last_row))
-        last_row--;
-    for (int row = first; row <= last_row; row++) {
-        const Mark *cell = &r->cell[row * r->columns];
-        int end = r->columns;
-        while (end > 0 && cell[end - 1] == MARK_NONE)
-            end--;
-        Mark last = MARK_NONE;
-        for (int column = 0; column < end; column++) {
-            if (terminal->colour && cell[column] != last)
-                bly_text_append(text,
-                                cell[column] == MARK_NONE ? "\x1b[0m" : marks[cell[column]].colour);
-            last = cell[column];
-            bly_text_append(text, terminal->blocks ? marks[last].block : marks[last].plain);
-        }
-        bly_text_append(text, terminal->colour && last != MARK_NONE ? "\x1b[0m\n" : "\n");
+static bool is_empty(const Raster *r, int column, int row) {
+    return *square_at(r, column, 2 * row) == MARK_NONE &&
+           *square_at(r, column, 2 * row + 1) == MARK_NONE;
+}
+
+static void print_row(const Raster *r, const BlyTerminal *terminal, int row, bool water,
+                      BlyText *text) {
+    int end = r->columns;
+    const char *now = colour_off;
+    while (!water && end > 0 && is_empty(r, end - 1, row))
+        end--;
+    for (int column = 0; column < end; column++) {
+        Cell cell = cell_at(r, terminal, column, row);
+        bool wet = water && cell.mark == MARK_NONE;
+        const char *colour = wet                          ? water_colour
+                             : colours[cell.mark] != NULL ? colours[cell.mark]
+                                                          : colour_off;
+        if (terminal->colour && strcmp(colour, now) != 0)
+            bly_text_append(text, colour);
+        now = colour;
+        bly_text_append(text, wet ? "~" : cell.shown);
     }
+    bly_text_append(text, terminal->colour && strcmp(now, colour_off) != 0 ? "\x1b[0m\n" : "\n");
+}
+
+static void print_rows(const Raster *r, const BlyTerminal *terminal, int water, BlyText *text) {
+    for (int row = 0; row < r->rows / 2; row++)
+        print_row(r, terminal, row, row == water, text);
+}
+
+/* The surface belongs to the picture as far as it crosses the lure. */
+static int row_of_water(const Raster *r, const BlyOutcome *outcome) {
+    if (!outcome->has_surface)
+        return -1;
+    return (int)floor((r->top - outcome->surface.plane_height) / (2 * r->step));
 }
 
 bool bly_sheet_terminal(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                         const BlyOutcome *outcome, const BlyTerminal *terminal, char **text,
                         BlyError *err) {
-    (void)build;
-    (void)rig;
-    double angle = outcome->has_surface ? outcome->surface.nose_down : outcome->nose_down;
-    if (!isfinite(angle))
-        angle = 0;
-    Raster r = {.sin_t = sin(angle), .cos_t = cos(angle)};
-    frame(&r, lure, terminal);
-    r.cell = calloc((size_t)r.columns * (size_t)r.rows, sizeof *r.cell);
-    if (r.cell == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the picture");
-    put_body(&r, lure->blank->hull);
-    put_items(&r, lure);
-    if (outcome->has_surface)
-        put_water(&r, outcome->surface.plane_height);
-    BlyText out;
-    bly_text_init(&out);
-    print_rows(&r, terminal, &out);
-    free(r.cell);
-    bool good = bly_text_good(&out, err);
+    BlySheetFacts facts = {.build = build, .rig = rig, .lure = *lure};
+    Figure figure;
+    Bounds bounds;
+    Raster r = {0};
+    BlyText out = {0};
+    if (!bly_figure_make(&facts, bly_aspect_of(outcome), FIGURE_ALL, &figure, err))
+        return false;
+    if (bly_figure_bounds(&figure, &bounds))
+        frame(&r, &bounds, terminal);
+    r.square = calloc((size_t)r.columns + 1, (size_t)r.rows + 1);
+    for (size_t s = 0; r.square != NULL && s < figure.shape_count; s++)
+        put_shape(&r, &figure, &figure.shapes[s]);
+    if (r.square != NULL)
+        print_rows(&r, terminal, row_of_water(&r, outcome), &out);
+    bool good =
+        (r.square != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the picture")) &&
+        bly_text_good(&out, err);
+    free(r.square);
+    bly_figure_release(&figure);
     if (good)
         *text = bly_text_detach(&out);
     bly_text_release(&out);

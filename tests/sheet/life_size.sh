@@ -1,63 +1,124 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: GPL-3.0-or-later
-# The PDF at true size and well-formed SVG, with general-purpose tools: pdfinfo and pdftoppm
-# (poppler) and python3's XML parser. On a page drawn at 600 dots an inch the check bar must measure
-# 50 mm (its two end strokes add 0.25 mm) and the blank its own length of 56 mm within 1 mm.
+# The PDF at true size and well-formed SVG, with general-purpose tools: pdfinfo, pdftotext and
+# pdftoppm (poppler), xmllint (libxml2) and python3 for the arithmetic.
+#
+# Pages drawn at 600 dots an inch are measured: the check bar must be 50 mm long (its line has a
+# width of 0.4 mm, its end strokes 0.25 mm in all), the blank 90 mm as its build says, the lip's
+# template 24 by 14 mm, and the ruler's numbers must stand 10 mm apart.
 set -u
 cd "$(dirname "$0")/../.."
 prog=${BALLASTRY:?the program to test}
-for tool in pdftoppm pdfinfo /usr/bin/python3; do
-    command -v "$tool" >/dev/null || { echo "sheet life size: skipped, no $tool"; exit 0; }
+for tool in pdftoppm pdfinfo pdftotext xmllint python3; do
+    command -v "$tool" >/dev/null || { echo "sheet life size: $tool is missing; .ci/setup test"; exit 1; }
 done
 work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 passed=0 failed=0
 good() { passed=$((passed + 1)); }
 bad() { failed=$((failed + 1)); echo "FAILED: $*"; }
+sheet() { "$prog" sheet "$@" --catalog tests/sheet/parts.json >/dev/null; }
 
-"$prog" sheet examples/sinker-swap.json -o "$work/a4.pdf" >/dev/null || bad "a4"
-"$prog" sheet examples/sinker-swap.json -o "$work/letter.pdf" --paper letter >/dev/null || bad "letter"
-pdfinfo "$work/a4.pdf" | grep -q 'Page size: *59[45].* x 84[12]' && good || bad "size of a4: $(pdfinfo "$work/a4.pdf" | grep size)"
-pdfinfo "$work/letter.pdf" | grep -q 'Page size: *612 x 792' && good || bad "size of letter"
+for paper in a4 letter; do
+    sheet tests/sheet/builds/bare.json -o "$work/bare-$paper.pdf" --paper $paper || bad "bare, $paper"
+    sheet tests/sheet/builds/full.json -o "$work/full-$paper.pdf" --paper $paper || bad "full, $paper"
+    sheet tests/sheet/builds/long.json -o "$work/long-$paper.pdf" --paper $paper || bad "long, $paper"
+done
+# ISO 216: 210 x 297 mm; ANSI/ASME Y14.1: 8.5 x 11 in. Points of 1/72 in.
+size() { pdfinfo "$1" | sed -n 's/^Page size: *\([0-9.]*\) x \([0-9.]*\) pts.*/\1 \2/p'; }
+near() { python3 -c 'import sys; a, b = map(float, sys.argv[1].split()), map(float, sys.argv[2].split())
+sys.exit(not all(abs(x - y) < 0.05 for x, y in zip(a, b)))' "$1" "$2"; }
+near "$(size "$work/bare-a4.pdf")" "595.276 841.89" && good || bad "size of a4: $(size "$work/bare-a4.pdf")"
+near "$(size "$work/bare-letter.pdf")" "612 792" && good || bad "size of letter: $(size "$work/bare-letter.pdf")"
 
-pdftoppm -r 600 -gray -f 1 -l 1 "$work/a4.pdf" "$work/page"
-/usr/bin/python3 - "$work"/page*.pgm <<'P' && good || bad "life size"
-import sys
-data = open(sys.argv[1], 'rb').read()
-fields, at = [], 0
-while len(fields) < 4:
-    end = at
-    while data[end:end + 1] not in (b' ', b'\n'): end += 1
-    fields.append(data[at:end]); at = end + 1
-width, height = int(fields[1]), int(fields[2])
-rows = [data[at + r * width: at + (r + 1) * width] for r in range(height)]
+cat >"$work/measure.py" <<'P'
+import re, subprocess, sys
+
+def gray(pdf, number):
+    """One page at 600 dots an inch, as rows of bytes."""
+    data = subprocess.run(['pdftoppm', '-r', '600', '-gray', '-f', str(number), '-l', str(number), pdf],
+                          capture_output=True, check=True).stdout
+    head = re.match(rb'P5\s+(\d+)\s+(\d+)\s+255\s', data)
+    width, height = int(head[1]), int(head[2])
+    return [data[head.end() + r * width: head.end() + (r + 1) * width] for r in range(height)]
+
+def words(pdf):
+    """(page, text, xMin, yMin, xMax, yMax) of every word, mm."""
+    out, page = [], 0
+    text = subprocess.run(['pdftotext', '-bbox', pdf, '-'], capture_output=True, text=True, check=True).stdout
+    for line in text.splitlines():
+        page += '<page ' in line
+        found = re.search(r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*)</word>', line)
+        if found:
+            out.append((page, found[5]) + tuple(float(found[i]) * 25.4 / 72 for i in range(1, 5)))
+    return out
+
 mm = 25.4 / 600
-def longest_dark(row):
-    best = run = 0
-    for pixel in row:
-        run = run + 1 if pixel < 100 else 0
-        best = max(best, run)
-    return best
-bar = max(longest_dark(rows[r]) for r in range(int(height * 0.93), height)) * mm
-assert abs(bar - 0.25 - 50) < 0.1, 'the bar measures %.2f mm' % bar
-# The blank at life size, from the side: the widest row of its fill (a light wood colour, neither
-# white nor line) between the side view's frame and the tables.
+dark = re.compile(rb'[\x00-\x5f]+')
+def longest(row):
+    return max((len(m.group()) for m in dark.finditer(row)), default=0) * mm
 def extent(row):
-    fill = [i for i in range(len(row) - 6) if all(215 < p < 232 for p in row[i:i + 6])]
-    return (fill[-1] - fill[0]) * mm if len(fill) > 200 else 0
-blank = max(extent(rows[r]) for r in range(int(height * 0.53), int(height * 0.615)))
-assert abs(blank - 56) < 1.0, 'the blank measures %.2f mm' % blank
+    runs = list(dark.finditer(row))
+    return (runs[-1].end() - runs[0].start()) * mm if runs else 0
+def near(what, got, want, by):
+    print('%s: %.3f mm, wanted %.3f' % (what, got, want))
+    if not abs(got - want) <= by:
+        sys.exit('%s: %.3f mm, wanted %.3f within %.2f' % (what, got, want, by))
+
+bare, full, long = sys.argv[1:4]
+rows = gray(bare, 1)
+near('bar', max(longest(r) for r in rows[int(0.93 * len(rows)):]) - 0.25, 50, 0.1)
+
+# The numbers below the ruler of the bare body: 0, 10 .. 90, in the middle of their ticks.
+found = [w for w in words(bare) if w[0] == 1]
+heading = next(w for w in found if w[1] == 'Life')
+ruler = {}
+for w in found:
+    if w[1].isdigit() and w[3] > heading[5] and int(w[1]) % 10 == 0 and abs(w[3] - found[-1][3]) > 1:
+        ruler.setdefault(round(w[3], 1), {})[int(w[1])] = 0.5 * (w[2] + w[4])
+ruler = max(ruler.values(), key=len)
+assert sorted(ruler) == list(range(0, 100, 10)), ruler
+for k in range(0, 90, 10):
+    near('ruler %d to %d' % (k, k + 10), ruler[k + 10] - ruler[k], 10, 0.12)
+near('ruler 0 to 90', ruler[90] - ruler[0], 90, 0.12)
+
+# The blank's side view lies between the sentence below the heading and the ruler: the widest of its
+# rows, without the stroke of 0.35 mm.
+above = [w for w in found if w[1] == 'nose.'][0][5] + 0.5
+below = min(w[3] for w in found if w[1] == '90' and abs(0.5 * (w[2] + w[4]) - ruler[90]) < 0.1) - 4
+band = rows[int(above / mm): int(below / mm)]
+near('blank', max(extent(r) for r in band) - 0.35, 90, 0.15)
+tall = [i for i, r in enumerate(band) if dark.search(r)]
+near('blank, height', (tall[-1] - tall[0] + 1) * mm - 0.35, 17.5, 0.15)
+
+# The lip's template: below its words; the fold line reaches 2 mm beyond both ends.
+lip = next(w for w in words(full) if w[1] == 'slot\'s' or w[1] == 'slot&apos;s' or w[1] == 'slot&#39;s')
+rows = gray(full, lip[0])
+keel = [w for w in words(full) if w[0] == lip[0] and w[1].startswith('strip-6') and w[3] > lip[5]][0]
+band = rows[int((lip[5] + 0.6) / mm): int((keel[3] - 0.5) / mm)]
+near('lip with its fold line', max(extent(r) for r in band), 24 + 4, 0.2)
+tall = [i for i, r in enumerate(band) if dark.search(r)]
+near('lip, width', (tall[-1] - tall[0] + 1) * mm - 0.3, 14, 0.15)
+
+# A lure too long for the paper: three pieces, each join told on both of its sides.
+joins = [w for w in words(long) if w[1] == 'join']
+assert len(joins) == 4, joins
 P
+for paper in a4 letter; do
+    python3 "$work/measure.py" "$work/bare-$paper.pdf" "$work/full-$paper.pdf" "$work/long-$paper.pdf" >"$work/out" 2>&1 &&
+        good || bad "life size on $paper: $(tail -1 "$work/out")"
+done
+
 for file in examples/*.json tests/sheet/builds/*.json; do
-    for view in page side outlines curves influence; do
-        "$prog" sheet "$file" --catalog tests/sheet/parts.json -o "$work/v.svg" --view "$view" >/dev/null 2>"$work/err" &&
-            /usr/bin/python3 -c 'import sys, xml.dom.minidom; xml.dom.minidom.parse(sys.argv[1])' "$work/v.svg" 2>>"$work/err" &&
-            good || bad "$file $view: $(tail -1 "$work/err")"
+    for view in page side outlines curves chance influence; do
+        rm -f "$work"/v*.svg
+        sheet "$file" -o "$work/v.svg" --view "$view" 2>"$work/err" &&
+            xmllint --nonet --noout "$work"/v*.svg 2>>"$work/err" && good || bad "$file $view: $(tail -1 "$work/err")"
     done
 done
-"$prog" sheet examples/sinker-swap.json -o "$work/x.png" --view side >/dev/null && good || bad png
+sheet examples/sinker-swap.json -o "$work/x.png" --view side && good || bad png
 "$prog" sheet examples/sinker-swap.json -o "$work/x.gif" >/dev/null 2>&1
 [ $? = 2 ] && good || bad "gif is refused"
-"$prog" sheet examples/sinker-swap.json -o "$work/1.svg" >/dev/null; "$prog" sheet examples/sinker-swap.json -o "$work/2.svg" >/dev/null
-cmp -s "$work/1.svg" "$work/2.svg" && good || bad "same bytes"
+sheet examples/sinker-swap.json -o "$work/1.pdf"; sheet examples/sinker-swap.json -o "$work/2.pdf"
+cmp -s "$work/1.pdf" "$work/2.pdf" && good || bad "same bytes"
 echo "sheet life size: $passed passed, $failed failed"
 [ "$failed" = 0 ] && [ "$passed" -gt 50 ]

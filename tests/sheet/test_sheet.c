@@ -3,27 +3,13 @@
  * down) in every view and on both papers: text lies on its page and never on other text, markup is
  * escaped, and the same records give the same bytes. The builds are invented; what is checked are
  * our own promises of docs/sheet.md. Life size is measured in the PDF by life_size.sh. */
-#include "support/check.h"
-#include "ballastry/catalog.h"
-#include "ballastry/sheet.h"
-#include "files/files.h"
+#include "sheet/kit.h"
 
 #include <glob.h>
+#include <librsvg/rsvg.h>
 
 static BlyCatalog catalog;
 static glob_t files;
-
-static BlyBuild *read_build(const char *path) {
-    char *text;
-    size_t size;
-    BlyBuild *build;
-    BlyError err = {0};
-    if (!bly_file_read(path, 1 << 20, &text, &size, &err) ||
-        !bly_build_read(text, size, &catalog, &build, &err))
-        fail_msg("%s: %s: %s", path, err.where, err.text);
-    free(text);
-    return build;
-}
 
 static bool overlap(const BlySheetText *a, const BlySheetText *b) {
     const double touch = 0.05; /* mm */
@@ -69,11 +55,9 @@ static void check_draw(const char *path, const BlySheetFacts *facts, BlySheetOrd
 static void text_keeps_its_place(void **state) {
     (void)state;
     for (size_t i = 0; i < files.gl_pathc; i++) {
-        BlyBuild *build = read_build(files.gl_pathv[i]);
+        BlyBuild *build = kit_build(files.gl_pathv[i], &catalog);
         BlySheetFacts facts;
-        BlyError err = {0};
-        if (!bly_sheet_gather(build, &catalog, &build->fitted, &facts, &err))
-            fail_msg("%s: %s", files.gl_pathv[i], err.text);
+        kit_gather(build, &catalog, &facts);
         for (int view = 0; view < BLY_SHEET_VIEWS; view++) {
             for (int paper = 0; paper < BLY_PAPERS; paper++) {
                 BlySheetOrder order = {.view = (BlySheetView)view,
@@ -87,41 +71,133 @@ static void text_keeps_its_place(void **state) {
     }
 }
 
-static void the_terminal_picture_is_plain(void **state) {
+/* Both parsers are foreign: librsvg's here, xmllint in life_size.sh. */
+static void a_foreign_parser_reads_it(void **state) {
     (void)state;
-    for (size_t i = 0; i < files.gl_pathc; i++) {
-        BlyBuild *build = read_build(files.gl_pathv[i]);
-        BlySheetFacts facts;
-        BlyError err = {0};
-        assert_true(bly_sheet_gather(build, &catalog, &build->fitted, &facts, &err));
-        BlyTerminal terminal = {.columns = 60, .rows = 16};
-        char *text;
-        assert_true(bly_sheet_terminal(build, &build->fitted, &facts.lure, &facts.outcome,
-                                       &terminal, &text, &err));
-        size_t column = 0, rows = 0;
-        for (const char *p = text; *p != '\0'; p++) {
-            assert_true(*p == '\n' || (*p >= ' ' && *p <= '~'));
-            column = *p == '\n' ? 0 : column + 1;
-            rows += *p == '\n';
-            assert_true(column <= 60);
-        }
-        assert_true(rows > 2 && rows <= 16);
-        free(text);
-        bly_sheet_facts_release(&facts);
-        bly_build_free(build);
+    BlyBuild *build = kit_build("tests/sheet/builds/hostile.json", &catalog);
+    BlySheetFacts facts;
+    BlySheet sheet = {0};
+    kit_gather(build, &catalog, &facts);
+    assert_true(bly_sheet_draw(&facts, NULL, &(BlySheetOrder){0}, &sheet, NULL));
+    for (size_t p = 0; p < sheet.count; p++) {
+        const BlySheetPage *page = &sheet.pages[p];
+        RsvgHandle *svg = rsvg_handle_new_from_data((const guint8 *)page->svg, page->size, NULL);
+        assert_non_null(svg);
+        rsvg_handle_set_dpi(svg, 96);
+        gdouble width, height; /* CSS pixels of 1/96 in */
+        assert_true(rsvg_handle_get_intrinsic_size_in_pixels(svg, &width, &height));
+        assert_close(width * 25.4 / 96, 210, 0.1, 0);
+        assert_close(height * 25.4 / 96, 297, 0.1, 0);
+        g_object_unref(svg);
+        assert_null(strstr(page->svg, "<b>"));
+        assert_null(strstr(page->svg, "<!--"));
+        assert_null(strstr(page->svg, "\xE2\x80\xAE")); /* U+202E */
+        assert_non_null(strstr(page->svg, "&lt;b&gt;&amp;&quot;lure&quot;&lt;/b&gt;&#39; ]]&gt;"));
     }
+    bly_sheet_release(&sheet);
+    bly_sheet_facts_release(&facts);
+    bly_build_free(build);
+}
+
+static size_t times(const char *text, const char *what) {
+    size_t n = 0;
+    for (const char *at = strstr(text, what); at != NULL; at = strstr(at + 1, what))
+        n++;
+    return n;
+}
+
+/* With another rig the side view holds two bodies, one of them in the dashed group. */
+static void before_and_after_are_both_there(void **state) {
+    (void)state;
+    BlyBuild *build = kit_build("tests/sheet/builds/full.json", &catalog);
+    BlySheetFacts now, later;
+    BlySheet one = {0}, both = {0};
+    BlyRig rig = {0};
+    kit_gather(build, &catalog, &now);
+    assert_true(bly_rig_copy(&rig, &build->fitted, NULL));
+    assert_true(bly_build_swap(build, &catalog, &rig, "belly", "hook", "single", NULL));
+    assert_true(bly_sheet_gather(build, &catalog, &rig, &later, NULL));
+    for (int view = 0; view < BLY_SHEET_VIEWS; view++) {
+        BlySheetOrder order = {.view = (BlySheetView)view};
+        assert_true(bly_sheet_draw(&now, &later, &order, &both, NULL));
+        for (size_t p = 0; p < both.count; p++)
+            check_texts("full, after", &both.pages[p], p + 1);
+        bly_sheet_release(&both);
+    }
+    BlySheetOrder side = {.view = BLY_VIEW_SIDE};
+    assert_true(bly_sheet_draw(&now, NULL, &side, &one, NULL));
+    assert_true(bly_sheet_draw(&now, &later, &side, &both, NULL));
+    assert_int_equal(times(one.pages[0].svg, "class=\"body\""), 1);
+    assert_int_equal(times(one.pages[0].svg, "<g class=\"before\">"), 0);
+    assert_int_equal(times(both.pages[0].svg, "class=\"body\""), 2);
+    assert_int_equal(times(both.pages[0].svg, "<g class=\"before\">"), 1);
+    bly_sheet_release(&one);
+    bly_sheet_release(&both);
+    bly_sheet_facts_release(&now);
+    bly_sheet_facts_release(&later);
+    bly_rig_release(&rig);
+    bly_build_free(build);
+}
+
+/* The sheet holds what the ladder, the seats and the parts say. */
+static void the_page_tells_what_it_should(void **state) {
+    (void)state;
+    static const char *const wanted[] = {
+        "Weigh ladder",
+        "should read",
+        "bare blank",
+        "hooks and rings hung",
+        "from the nose",
+        "28.00 mm",
+        "1.10 in, 1 7/64",
+        "89.00 mm",
+        "3.50 in, 3 1/2",
+        "filed to 0.80 mm",
+        "slot&#39;s depth 7.0 mm",
+        "Lead is poisonous",
+        "Filed and sheared metal",
+        "Sanding dust",
+        "Hooks are sharp",
+        "Liquid resin",
+        "this bar must measure 50 mm",
+        "fresh water at 10 C",
+        "fresh water at 8 C",
+        "How sure it is",
+        "4 turns",
+    };
+    BlyBuild *build = kit_build("tests/sheet/builds/full.json", &catalog);
+    BlySheetFacts facts;
+    BlySheet sheet = {0};
+    kit_gather(build, &catalog, &facts);
+    assert_true(bly_sheet_draw(&facts, NULL, &(BlySheetOrder){0}, &sheet, NULL));
+    for (size_t i = 0; i < sizeof wanted / sizeof wanted[0]; i++) {
+        size_t found = 0;
+        for (size_t p = 0; p < sheet.count; p++)
+            found += times(sheet.pages[p].svg, wanted[i]);
+        if (found == 0)
+            fail_msg("\"%s\" is nowhere on the sheet", wanted[i]);
+    }
+    bly_sheet_release(&sheet);
+    bly_sheet_facts_release(&facts);
+    bly_build_free(build);
+    /* Cautions that do not apply stay away: no lead, no metal, no resin on the bare body. */
+    build = kit_build("tests/sheet/builds/bare.json", &catalog);
+    kit_gather(build, &catalog, &facts);
+    assert_true(bly_sheet_draw(&facts, NULL, &(BlySheetOrder){0}, &sheet, NULL));
+    for (size_t p = 0; p < sheet.count; p++) {
+        assert_null(strstr(sheet.pages[p].svg, "Lead is"));
+        assert_null(strstr(sheet.pages[p].svg, "Hooks are"));
+        assert_null(strstr(sheet.pages[p].svg, "Liquid resin"));
+        assert_null(strstr(sheet.pages[p].svg, "sheared metal"));
+    }
+    bly_sheet_release(&sheet);
+    bly_sheet_facts_release(&facts);
+    bly_build_free(build);
 }
 
 static int set_up(void **state) {
     (void)state;
-    char *text;
-    size_t size;
-    bool good = bly_catalog_shipped(&catalog, NULL) &&
-                bly_file_read("tests/sheet/parts.json", 1 << 20, &text, &size, NULL) &&
-                bly_catalog_read_json(&catalog, text, size, NULL);
-    if (!good)
-        return -1;
-    free(text);
+    kit_catalog(&catalog, true);
     if (glob("examples/*.json", 0, NULL, &files) != 0 ||
         glob("tests/sheet/builds/*.json", GLOB_APPEND, NULL, &files) != 0)
         return -1;
@@ -138,7 +214,9 @@ static int tear_down(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(text_keeps_its_place),
-        cmocka_unit_test(the_terminal_picture_is_plain),
+        cmocka_unit_test(a_foreign_parser_reads_it),
+        cmocka_unit_test(before_and_after_are_both_there),
+        cmocka_unit_test(the_page_tells_what_it_should),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }

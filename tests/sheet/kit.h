@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Builds for the tests of drawings: files of invented lures, with invented parts. */
+#ifndef BALLASTRY_TESTS_SHEET_KIT_H
+#define BALLASTRY_TESTS_SHEET_KIT_H
+
+#include "support/check.h"
+#include "ballastry/catalog.h"
+#include "ballastry/sheet.h"
+#include "files/files.h"
+
+/* A catalog of the invented parts, and of the shipped ones when the examples are drawn. */
+static inline void kit_catalog(BlyCatalog *catalog, bool shipped) {
+    char *text;
+    size_t size;
+    *catalog = (BlyCatalog){0};
+    assert_true(!shipped || bly_catalog_shipped(catalog, NULL));
+    assert_true(bly_file_read("tests/sheet/parts.json", 1 << 20, &text, &size, NULL));
+    assert_true(bly_catalog_read_json(catalog, text, size, NULL));
+    free(text);
+}
+
+static inline BlyBuild *kit_build(const char *path, const BlyCatalog *catalog) {
+    char *text;
+    size_t size;
+    BlyBuild *build;
+    BlyError err = {0};
+    if (!bly_file_read(path, 1 << 20, &text, &size, &err) ||
+        !bly_build_read(text, size, catalog, &build, &err))
+        fail_msg("%s: %s: %s", path, err.where, err.text);
+    free(text);
+    return build;
+}
+
+static inline void kit_gather(const BlyBuild *build, const BlyCatalog *catalog,
+                              BlySheetFacts *facts) {
+    BlyError err = {0};
+    if (!bly_sheet_gather(build, catalog, &build->fitted, facts, &err))
+        fail_msg("%s: %s: %s", build->name, err.where, err.text);
+}
+
+#endif
