@@ -142,11 +142,11 @@ static void part_row(Bench *bench, const Table *table, double top, size_t row, c
 void bly_bench_parts(Bench *bench) {
     PartList list;
     double mass = bench->order->system == BLY_INCH ? 34 : 16;
-    double rest = bench->right - bench->left - 25 - 42 - mass;
+    double rest = bench->right - bench->left - 25 - 46 - mass;
     const Column columns[] = {{"seat", 25, ANCHOR_START},
                               {"part", 0.62 * rest, ANCHOR_START},
                               {"in the catalog", 0.38 * rest, ANCHOR_START},
-                              {"how much", 42, ANCHOR_START},
+                              {"how much", 46, ANCHOR_START},
                               {"mass", mass, ANCHOR_END}};
     if (!part_list_make(bench->shown, &list)) {
         bench->pages->failed = true;
