@@ -82,6 +82,7 @@ $(OUT)/tests/%: $(OUT)/tests/%.o $(TEST_SUP) $(LIB)
 
 # Scripts are told which program to test.
 export BALLASTRY := $(PROG)
+export LSAN_OPTIONS := suppressions=$(CURDIR)/tests/support/lsan.supp:print_suppressions=0
 
 # Each test program runs from the top folder, so that tables are found by their path.
 test: $(TEST_BIN) $(PROG)
