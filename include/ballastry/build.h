@@ -45,12 +45,16 @@ typedef struct BlyBuild {
         *target_waters; /* at least one when has_target: the build's water if none named */
     size_t target_water_count;
     BlyLimits limits;
+    char **tied; /* figures that hang together: "/body/mass", "/fitted/belly/hook/ID" .. */
+    size_t tied_count;
+    double *tie;    /* tied_count squared, their correlations */
     BlyBlank blank; /* made from the above */
     void *doc;      /* the file as read; private to the room */
 } BlyBuild;
 
 /* Reads a build. Names of parts and materials are looked up in `catalog`, which must outlive the
- * build. Errors carry a JSON Pointer. On failure *out is NULL. Free with bly_build_free. */
+ * build. Errors carry a JSON Pointer. GSL's error handler must be off (rest.h). On failure *out is
+ * NULL. Free with bly_build_free. */
 bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, BlyBuild **out,
                     BlyError *err) BLY_MUST_CHECK;
 void bly_build_free(BlyBuild *build);
@@ -77,10 +81,15 @@ bool bly_limits_parts(const BlyLimits *limits, const BlyCatalog *catalog, BlyPar
 /* The same with several changes, one after the other. */
 typedef struct BlyEdit {
     char pointer[128];
-    char json[256]; /* "": removed */
+    const char *json; /* NULL: removed */
 } BlyEdit;
 bool bly_build_text_with_all(const BlyBuild *build, const BlyEdit *edits, size_t count, char **text,
                              BlyError *err) BLY_MUST_CHECK;
+
+/* How figures of these names ("": not tied to any) hang together: the lower Cholesky factor of
+ * their correlations, count squared, zeros above; the identity when *any is false. */
+bool bly_build_ties(const BlyBuild *build, const char *const *names, size_t count, double *factor,
+                    bool *any, BlyError *err) BLY_MUST_CHECK;
 
 /* Index of a seat by name, -1 when there is none. */
 int bly_build_seat(const BlyBuild *build, const char *name);

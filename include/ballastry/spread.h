@@ -47,6 +47,10 @@ typedef struct BlyInput {
 const char *bly_input_words(BlyInputKind kind);
 const char *bly_input_advice(BlyInputKind kind);
 
+enum { BLY_INPUT_NAME_MAX = 128 };
+/* The name by which the build's ties speak of an input; "" where they cannot. */
+void bly_input_name(const BlyBuild *build, const BlyInput *input, char out[BLY_INPUT_NAME_MAX]);
+
 enum { BLY_INPUTS_MAX = 64, BLY_SPREAD_WATERS_MAX = BLY_TARGET_WATERS_MAX };
 
 /* All inputs of a build with a rig whose give is above 0, the body's first, then coats, parts seat

@@ -44,7 +44,8 @@ typedef enum BlyLearnKind {
     BLY_LEARN_VOLUME,  /* factor on the shape's volume */
     BLY_LEARN_BALANCE, /* m from the nose, centre of mass of the bare body */
     BLY_LEARN_BALANCE_UP,
-    BLY_LEARN_COAT, /* m, thickness of coat `index` */
+    BLY_LEARN_COAT,         /* m, thickness of coat `index` */
+    BLY_LEARN_COAT_DENSITY, /* kg/m3, of coat `index` */
     BLY_LEARN_SOAK,
     BLY_LEARN_EXPANSION,
     BLY_LEARN_DRAG,
@@ -99,6 +100,8 @@ typedef struct BlyTankResult {
     double chi_square;  /* readings and corrections, each in its standard deviations, squared */
     double chance;      /* of one at least as large by accident; 1 without readings */
     bool contradiction; /* some reading contradicts */
+    double *together;   /* correction_count squared: correlations of the corrected figures, for the
+                         * density those of the body's mass */
     double *knobs;      /* private: where the least squares came out, and their covariance */
     size_t knob_count;
 } BlyTankResult;

@@ -119,9 +119,9 @@ bool bly_build_read_body(const BlyJson *body, const BlyCatalog *catalog, BlyBuil
 }
 
 bool bly_build_read_learnt(const BlyJson *learnt, BlyBodyFacts *facts, BlyError *err) {
-    static const char *const keys[] = {"drag_factor", "munk_factor", "volume_factor"};
+    static const char *const keys[] = {"drag_factor", "munk_factor", "volume_factor", "ties"};
     const Give as_before = {facts->volume_share.give, 0.0};
-    return bly_json_object(learnt, keys, 3, err) &&
+    return bly_json_object(learnt, keys, 4, err) &&
            bly_build_opt_figure(learnt, "drag_factor", &drag_range, drag_give, &facts->drag_factor,
                                 err) &&
            bly_build_opt_figure(learnt, "munk_factor", &munk_range, munk_give, &facts->munk_factor,

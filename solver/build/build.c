@@ -113,7 +113,8 @@ static bool read_sections(const BlyJson *root, const BlyCatalog *catalog, BlyBui
         !bly_build_read_body(&body, catalog, build, err) ||
         (bly_build_member(root, "learnt", &learnt) &&
          !bly_build_read_learnt(&learnt, &build->facts, err)) ||
-        (bly_build_member(root, "seats", &seats) && !bly_build_read_seats(&seats, build, err)))
+        (bly_build_member(root, "seats", &seats) && !bly_build_read_seats(&seats, build, err)) ||
+        (learnt.node != NULL && !bly_build_read_ties(&learnt, build, err)))
         return false;
     bool has_fitted = bly_build_member(root, "fitted", &fitted);
     return bly_build_read_fitted(has_fitted ? &fitted : NULL, catalog, build, err) &&
@@ -156,6 +157,10 @@ void bly_build_free(BlyBuild *build) {
         free(build->seats[i].name);
     bly_rig_release(&build->fitted);
     bly_build_release_limits(&build->limits);
+    for (size_t i = 0; build->tied != NULL && i < build->tied_count; i++)
+        free(build->tied[i]);
+    free(build->tied);
+    free(build->tie);
     free(build->coats);
     free(build->seats);
     free(build->target_waters);

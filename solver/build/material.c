@@ -120,12 +120,14 @@ bool bly_build_read_material(const BlyJson *material, const BlyCatalog *catalog,
 }
 
 static bool read_coat(const BlyJson *item, const BlyCatalog *catalog, BlyCoat *out, BlyError *err) {
-    static const char *const keys[] = {"material", "thickness"};
+    static const char *const keys[] = {"material", "thickness", "density"};
     BlyJson material, thickness;
-    return bly_json_object(item, keys, 2, err) &&
+    return bly_json_object(item, keys, 3, err) &&
            bly_json_require(item, "material", &material, err) &&
            bly_json_require(item, "thickness", &thickness, err) &&
            bly_build_read_material(&material, catalog, &out->material, &out->density, NULL, err) &&
+           bly_build_opt_figure(item, "density", &density_range, unknown_density, &out->density,
+                                err) &&
            bly_build_figure(&thickness, &coat_thickness, uneven_coat, &out->thickness, err);
 }
 

@@ -137,10 +137,8 @@ bool bly_build_text_with_all(const BlyBuild *build, const BlyEdit *edits, size_t
     *text = NULL;
     cJSON *doc = cJSON_Duplicate(build->doc, true);
     bool good = doc != NULL || no_memory(err);
-    for (size_t i = 0; good && i < count; i++) {
-        const char *json = edits[i].json[0] != '\0' ? edits[i].json : NULL;
-        good = edit_text(doc, edits[i].pointer, json, err);
-    }
+    for (size_t i = 0; good && i < count; i++)
+        good = edit_text(doc, edits[i].pointer, edits[i].json, err);
     good = good && bly_build_print(doc, text, err);
     cJSON_Delete(doc);
     return good;

@@ -41,6 +41,9 @@ bool bly_build_read_learnt(const BlyJson *learnt, BlyBodyFacts *facts,
 bool bly_build_read_leader(const BlyJson *leader, const BlyWaterFacts *water, BlyFigure *load,
                            BlyError *err) BLY_MUST_CHECK;
 
+/* "learnt"/"ties": after seats and coats, which its names speak of. */
+bool bly_build_read_ties(const BlyJson *learnt, BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+
 bool bly_build_read_seats(const BlyJson *seats, BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
 
 /* "fitted": after the seats, whose `open` it settles where the file leaves it open. `fitted` may be

@@ -35,6 +35,7 @@ static const Unit learn_units[BLY_LEARN_KINDS] = {
     [BLY_LEARN_EXPANSION] = {"_ppm_k", 1e6},
     [BLY_LEARN_DRAG] = {"", 1},
     [BLY_LEARN_MUNK] = {"", 1},
+    [BLY_LEARN_COAT_DENSITY] = {"_g_cm3", 1e-3},
     [BLY_LEARN_PIECE] = {"_g", 1e3},
     [BLY_LEARN_TEMPERATURE] = {"_c", 1},
     [BLY_LEARN_SALINITY] = {"_g_kg", 1e3},

@@ -27,6 +27,7 @@ static const struct {
     [BLY_LEARN_BALANCE] = {BLY_DIM_LENGTH, {1, 2}},
     [BLY_LEARN_BALANCE_UP] = {BLY_DIM_LENGTH, {1, 2}},
     [BLY_LEARN_COAT] = {BLY_DIM_LENGTH, {2, 3}},
+    [BLY_LEARN_COAT_DENSITY] = {BLY_DIM_DENSITY, {3, 1}},
     [BLY_LEARN_SOAK] = {BLY_DIM_RATIO, {1, 1}},
     [BLY_LEARN_EXPANSION] = {BLY_DIM_EXPANSION, {0, 0}},
     [BLY_LEARN_DRAG] = {BLY_DIM_RATIO, {0, 0}},
@@ -46,8 +47,10 @@ void correction_words(const BlyBuild *build, const BlyCorrection *c, char out[WO
         (void)snprintf(out, WORDS_MAX, "%s %s %s", build->seats[c->index].name,
                        bly_part_kind_name(c->part),
                        build->fitted.at[c->index].piece[c->part].part->id);
-    else if (c->kind == BLY_LEARN_COAT && build->coat_count > 1)
-        (void)snprintf(out, WORDS_MAX, "coat %d thickness", c->index + 1);
+    else if ((c->kind == BLY_LEARN_COAT || c->kind == BLY_LEARN_COAT_DENSITY) &&
+             build->coat_count > 1)
+        (void)snprintf(out, WORDS_MAX, "coat %d %s", c->index + 1,
+                       c->kind == BLY_LEARN_COAT ? "thickness" : "density");
     else
         (void)snprintf(out, WORDS_MAX, "%s", bly_learn_words(c->kind));
 }

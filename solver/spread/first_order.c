@@ -17,17 +17,21 @@ static double moved(const SpreadModel *model, const BlyOutcome *to, const BlyOut
     return q == BLY_Q_NOSE_DOWN ? remainder(d, 2.0 * M_PI) : d;
 }
 
+/* The full physics so far off along one independent way. */
+static bool full_along(const SpreadModel *model, size_t way, double by, size_t water,
+                       BlyOutcome *out, BlyError *err) {
+    double u[BLY_INPUTS_MAX] = {0};
+    u[way] = by;
+    spread_model_tie(model, u);
+    return spread_model_full(model, u, water, out, err);
+}
+
 static bool find_slopes(const SpreadModel *model, size_t water, const BlyOutcome *nominal,
                         FirstOrder *out, double shift[BLY_QUANTITIES], BlyError *err) {
-    double u[BLY_INPUTS_MAX] = {0};
     for (size_t i = 0; i < model->set.input_count; i++) {
         BlyOutcome more, less;
-        u[i] = off;
-        bool good = spread_model_full(model, u, water, &more, err);
-        u[i] = -off;
-        good = good && spread_model_full(model, u, water, &less, err);
-        u[i] = 0.0;
-        if (!good)
+        if (!full_along(model, i, off, water, &more, err) ||
+            !full_along(model, i, -off, water, &less, err))
             return false;
         for (int q = 0; q < BLY_QUANTITIES; q++) {
             double up = moved(model, &more, nominal, (BlyQuantity)q);
@@ -48,6 +52,7 @@ static bool check_ends(const SpreadModel *model, size_t water, const BlyOutcome 
         BlyOutcome end;
         for (size_t i = 0; i < model->set.input_count; i++)
             u[i] = way * SPREAD_RANGE_SIGMA * out->slope[q][i] / out->sigma[q];
+        spread_model_tie(model, u);
         if (!spread_model_full(model, u, water, &end, err))
             return false;
         double miss = fabs(moved(model, &end, nominal, q) - way * half);

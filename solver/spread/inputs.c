@@ -3,6 +3,7 @@
 #include "spread/spread.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* From hook to hook of one kind, five weighed: "surprisingly large"; the number from memory. */
@@ -144,4 +145,23 @@ bool bly_inputs_list(const BlyBuild *build, const BlyRig *rig, const BlyWaterFac
                                   "more than %d uncertain inputs; weigh the parts and give the "
                                   "scale's reading",
                                   BLY_INPUTS_MAX);
+}
+
+void bly_input_name(const BlyBuild *build, const BlyInput *input, char out[BLY_INPUT_NAME_MAX]) {
+    static const char *const plain[BLY_INPUT_KINDS] = {
+        [BLY_IN_BODY_MASS] = "/body/mass",     [BLY_IN_VOLUME] = "/learnt/volume_factor",
+        [BLY_IN_BALANCE] = "/body/balance",    [BLY_IN_BALANCE_UP] = "/body/balance_up",
+        [BLY_IN_SOAK] = "/body/soak",          [BLY_IN_EXPANSION] = "/body/expansion",
+        [BLY_IN_DRAG] = "/learnt/drag_factor", [BLY_IN_MUNK] = "/learnt/munk_factor",
+    };
+    out[0] = '\0';
+    if (plain[input->kind])
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "%s", plain[input->kind]);
+    else if (input->kind == BLY_IN_COAT_THICKNESS)
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/coats/%d/thickness", input->coat);
+    else if (input->kind == BLY_IN_COAT_DENSITY)
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/coats/%d/density", input->coat);
+    else if (input->kind == BLY_IN_WEIGHED)
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/fitted/%s/%s/%s", build->seats[input->seat].name,
+                       bly_part_kind_name((BlyPartKind)input->part_kind), input->id);
 }

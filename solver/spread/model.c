@@ -89,6 +89,27 @@ static BlyWaterFacts uncertain_water(const SpreadModel *model) {
     return facts;
 }
 
+static bool find_ties(SpreadModel *model, BlyError *err) {
+    char name[BLY_INPUTS_MAX][BLY_INPUT_NAME_MAX];
+    const char *names[BLY_INPUTS_MAX];
+    for (size_t i = 0; i < model->set.input_count; i++) {
+        bly_input_name(model->set.build, &model->inputs[i], name[i]);
+        names[i] = name[i];
+    }
+    return bly_build_ties(model->set.build, names, model->set.input_count, model->factor,
+                          &model->tied, err);
+}
+
+void spread_model_tie(const SpreadModel *model, double *u) {
+    size_t n = model->set.input_count;
+    for (size_t i = n; model->tied && i-- > 0;) { /* from below: what it needs is still as it was */
+        double sum = 0.0;
+        for (size_t j = 0; j <= i; j++)
+            sum += model->factor[i * n + j] * u[j];
+        u[i] = sum;
+    }
+}
+
 static bool fill(SpreadModel *model, BlyOutcome *nominal, BlyError *err) {
     BlyLure lure;
     BlyWaterFacts water = uncertain_water(model);
@@ -97,6 +118,8 @@ static bool fill(SpreadModel *model, BlyOutcome *nominal, BlyError *err) {
         return false;
     find_inputs(model);
     find_limits(model);
+    if (!find_ties(model, err))
+        return false;
     if (!bly_lure_make(&model->set.build->blank, model->set.build->seats, model->set.rig, &lure,
                        err))
         return false;

@@ -142,6 +142,7 @@ static void one_lure(Run *run, size_t number, double *u, const double *noise) {
     double sums[SUMS];
     BlyOutcome tank;
     TankBelief belief;
+    spread_model_tie(run->model, u);
     spread_model_clamp(run->model, u);
     spread_sums_at(&run->model->sums, u, sums);
     run->met_before += meets(run, u, sums, &tank);

@@ -67,16 +67,21 @@ static unsigned misses_of(const BlyJudgement *judgement) {
            (unsigned)(judgement->roll_off > 0.0) << BLY_MISS_ROLL;
 }
 
-static void add_sample(const SpreadModel *model, const BlyOutcome *nominal, double *u, bool with_u,
-                       Tally *tally) {
-    double sums[SUMS];
+/* `loose`: independent numbers, which the shares speak of; what comes of them is tied and possible.
+ */
+static void add_sample(const SpreadModel *model, const BlyOutcome *nominal, const double *loose,
+                       bool with_u, Tally *tally) {
+    double sums[SUMS], u[BLY_INPUTS_MAX];
     unsigned missed = 0;
+    memcpy(u, loose, model->set.input_count * sizeof *u);
+    spread_model_tie(model, u);
     spread_model_clamp(model, u);
     spread_sums_at(&model->sums, u, sums);
     for (size_t w = 0; w < model->water_count; w++) {
         BlyOutcome outcome;
         spread_model_sample(model, u, sums, w, &outcome);
-        add_values(model, &outcome, &nominal[w], u, with_u && w == 0, tally->pile[w]);
+        add_values(model, &outcome, &nominal[w], model->tied ? loose : u, with_u && w == 0,
+                   tally->pile[w]);
         tally->state[w][outcome.state]++;
         if (!model->target)
             continue;

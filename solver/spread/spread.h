@@ -178,7 +178,12 @@ typedef struct SpreadModel {
     bool at_surface;               /* attitude counts as it lies at the surface */
     int input_of[BLY_INPUT_KINDS]; /* of those that occur once; -1: not there */
     double low[BLY_INPUTS_MAX], high[BLY_INPUTS_MAX]; /* of u */
+    bool tied; /* some inputs hang together: u = factor times independent ones, lower triangle */
+    double factor[BLY_INPUTS_MAX * BLY_INPUTS_MAX]; /* input_count squared */
 } SpreadModel;
+
+/* Independent normal numbers, one an input, to u: as the build's ties have it. */
+void spread_model_tie(const SpreadModel *model, double *u);
 
 /* Works the nominal outcomes out on the way (full physics), one a water. NULL on failure. Borrows
  * build, rig and target. Free with free(). */

@@ -77,6 +77,9 @@ static void set_one(Model *m, const Quant *quant, double value, double *temperat
     case BLY_LEARN_COAT:
         m->coats[quant->index].thickness.value = value;
         break;
+    case BLY_LEARN_COAT_DENSITY:
+        m->coats[quant->index].density.value = value;
+        break;
     case BLY_LEARN_SOAK:
         m->facts.soak.value = value;
         break;

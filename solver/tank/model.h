@@ -16,17 +16,18 @@ typedef struct Pull {
     double sigma;
 } Pull;
 
+enum { PULLS_MAX = 64 };
+
 /* A quantity of the build or the tank that may be corrected. The knobs are independent standard
  * normals; most move one quantity alone, but what the catalog says of a part moves all pieces of
- * it.
- */
+ * it, and what an earlier tank test has tied moves together. */
 typedef struct Quant {
     BlyLearnKind kind;
     int index;
     BlyPartKind part;
     BlyFigure prior;
     double low, high; /* the value is kept within */
-    Pull pull[2];
+    Pull pull[PULLS_MAX];
     size_t pull_count;
 } Quant;
 

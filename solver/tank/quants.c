@@ -60,6 +60,9 @@ static void add_plain(Quants *out, const BlyInput *input, const BlyBuild *build)
     case BLY_IN_COAT_THICKNESS:
         add(out, BLY_LEARN_COAT, input, 0.0, 5e-3)->index = input->coat;
         break;
+    case BLY_IN_COAT_DENSITY:
+        add(out, BLY_LEARN_COAT_DENSITY, input, 10.0, 23000.0)->index = input->coat;
+        break;
     case BLY_IN_DRAG:
         (void)add(out, BLY_LEARN_DRAG, input, 0.1, 10.0);
         break;
@@ -72,7 +75,7 @@ static void add_plain(Quants *out, const BlyInput *input, const BlyBuild *build)
     case BLY_IN_SALINITY:
         (void)add(out, BLY_LEARN_SALINITY, input, 0.0, 0.042);
         break;
-    default: /* of a part, the coat's density, or the leader, which is not in the tank */
+    default: /* of a part, or the leader, which is not in the tank */
         break;
     }
 }
@@ -169,6 +172,76 @@ static int by_kind(const void *pa, const void *pb) {
     return a->part < b->part ? -1 : a->part > b->part;
 }
 
+/* The name by which the build's ties speak of a quantity. */
+static void name_of(const BlyBuild *build, const Quant *quant, char out[BLY_INPUT_NAME_MAX]) {
+    static const BlyInputKind kinds[BLY_LEARN_KINDS] = {
+        [BLY_LEARN_DENSITY] = BLY_IN_BODY_DENSITY,
+        [BLY_LEARN_MASS] = BLY_IN_BODY_MASS,
+        [BLY_LEARN_VOLUME] = BLY_IN_VOLUME,
+        [BLY_LEARN_BALANCE] = BLY_IN_BALANCE,
+        [BLY_LEARN_BALANCE_UP] = BLY_IN_BALANCE_UP,
+        [BLY_LEARN_COAT] = BLY_IN_COAT_THICKNESS,
+        [BLY_LEARN_SOAK] = BLY_IN_SOAK,
+        [BLY_LEARN_EXPANSION] = BLY_IN_EXPANSION,
+        [BLY_LEARN_DRAG] = BLY_IN_DRAG,
+        [BLY_LEARN_MUNK] = BLY_IN_MUNK,
+        [BLY_LEARN_COAT_DENSITY] = BLY_IN_COAT_DENSITY,
+        [BLY_LEARN_PIECE] = BLY_IN_WEIGHED,
+        [BLY_LEARN_TEMPERATURE] = BLY_IN_TEMPERATURE,
+        [BLY_LEARN_SALINITY] = BLY_IN_SALINITY,
+    };
+    BlyInput input = {.kind = kinds[quant->kind], .seat = quant->index, .coat = quant->index};
+    out[0] = '\0';
+    if (quant->kind == BLY_LEARN_PIECE) {
+        const BlyPiece *piece = &build->fitted.at[quant->index].piece[quant->part];
+        if (isnan(piece->weighed.value)) /* the catalog's word: nothing was learnt of it */
+            return;
+        input.part_kind = (int)quant->part;
+        input.id = piece->part->id;
+    }
+    bly_input_name(build, &input, out);
+}
+
+/* A tied quantity is moved by the knobs of all that it is tied to. */
+static void pull_together(Quants *out, const double *factor, const Pull *own) {
+    size_t n = out->count;
+    for (size_t i = 0; i < n; i++) {
+        Quant *quant = &out->at[i];
+        if (quant->pull_count != 1)
+            continue;
+        quant->pull_count = 0;
+        for (size_t j = 0; j <= i && quant->pull_count < PULLS_MAX; j++) {
+            if (factor[i * n + j] != 0.0)
+                quant->pull[quant->pull_count++] =
+                    (Pull){own[j].knob, own[i].sigma * factor[i * n + j]};
+        }
+    }
+}
+
+static bool tie(const BlyBuild *build, Quants *out, BlyError *err) {
+    size_t n = out->count;
+    char(*name)[BLY_INPUT_NAME_MAX] = calloc(n + 1, sizeof *name);
+    const char **names = calloc(n + 1, sizeof *names);
+    double *factor = calloc(n * n + 1, sizeof *factor);
+    Pull *own = calloc(n + 1, sizeof *own);
+    bool any = false, good = name && names && factor && own;
+    if (!good)
+        good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for what hangs together");
+    for (size_t i = 0; good && i < n; i++) {
+        name_of(build, &out->at[i], name[i]);
+        names[i] = name[i];
+        own[i] = out->at[i].pull[0];
+    }
+    good = good && bly_build_ties(build, names, n, factor, &any, err);
+    if (good && any)
+        pull_together(out, factor, own);
+    free(name);
+    free(names);
+    free(factor);
+    free(own);
+    return good;
+}
+
 bool quants_of(const BlyBuild *build, const BlyWaterFacts *tank, Quants *out, BlyError *err) {
     BlyInput inputs[BLY_INPUTS_MAX];
     Maker maker = {.build = build, .inputs = inputs, .out = out};
@@ -190,7 +263,7 @@ bool quants_of(const BlyBuild *build, const BlyWaterFacts *tank, Quants *out, Bl
     add_pieces(&maker, &lure);
     bly_lure_release(&lure);
     qsort(out->at, out->count, sizeof *out->at, by_kind); /* the knobs stay where they are */
-    return true;
+    return build->tied_count == 0 || tie(build, out, err);
 }
 
 double quant_value(const Quant *quant, const double *z) {

@@ -47,6 +47,7 @@ const char *bly_learn_words(BlyLearnKind kind) {
         [BLY_LEARN_BALANCE] = "balance point",
         [BLY_LEARN_BALANCE_UP] = "height of balance",
         [BLY_LEARN_COAT] = "coat thickness",
+        [BLY_LEARN_COAT_DENSITY] = "coat density",
         [BLY_LEARN_SOAK] = "water taken up",
         [BLY_LEARN_EXPANSION] = "expansion",
         [BLY_LEARN_DRAG] = "drag factor",
@@ -133,6 +134,52 @@ static void correct(const Quants *quants, const Solution *solution, BlyCorrectio
     }
 }
 
+/* Slopes of a figure by the knobs, as the file will hold it. */
+static bool row_of(Model *m, const double *z, const Quant *quant, double *row, BlyError *err) {
+    const Probe bare = {BLY_READ_SCALE, BLY_STAGE_BLANK, true};
+    if (quant->kind == BLY_LEARN_DENSITY)
+        return model_slopes(m, z, NULL, &bare, 1, row, err);
+    for (size_t i = 0; i < quant->pull_count; i++)
+        row[quant->pull[i].knob] = quant->pull[i].sigma;
+    return true;
+}
+
+static double product(const double *a, const double *covariance, const double *b, size_t n) {
+    double sum = 0.0;
+    for (size_t i = 0; i < n; i++) {
+        for (size_t j = 0; a[i] != 0.0 && j < n; j++)
+            sum += a[i] * covariance[i * n + j] * b[j];
+    }
+    return sum;
+}
+
+static void to_correlations(double *matrix, size_t count) {
+    for (size_t a = 0; a < count; a++) {
+        for (size_t b = 0; b < a; b++) {
+            double both = sqrt(matrix[a * count + a] * matrix[b * count + b]);
+            matrix[b * count + a] = matrix[a * count + b] /= both;
+        }
+    }
+    for (size_t a = 0; a < count; a++)
+        matrix[a * count + a] = 1.0;
+}
+
+static bool find_together(Model *m, const Solution *solution, double *out, BlyError *err) {
+    size_t count = m->quants->count, n = m->knob_count;
+    double *rows = calloc(count * n + 1, sizeof *rows);
+    bool good = rows != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the correlations");
+    for (size_t q = 0; good && q < count; q++)
+        good = row_of(m, solution->z, &m->quants->at[q], rows + q * n, err);
+    for (size_t a = 0; good && a < count; a++) {
+        for (size_t b = 0; b <= a; b++)
+            out[a * count + b] = product(rows + a * n, solution->covariance, rows + b * n, n);
+    }
+    if (good)
+        to_correlations(out, count);
+    free(rows);
+    return good;
+}
+
 static bool keep(const Solution *solution, size_t count, BlyTankResult *out, BlyError *err) {
     out->knob_count = count;
     out->knobs = calloc(count * (count + 1) + 1, sizeof *out->knobs);
@@ -153,6 +200,7 @@ static bool learn(Model *m, const BlyReading *readings, size_t count, BlyTankRes
                 squares_find_active(&s, solution.z, err) && solution_find(&solution, &s, err) &&
                 taught_find(&solution, &s, out->taught, err) &&
                 forecast_body_mass(m, solution.z, solution.covariance, &out->body_mass, err) &&
+                find_together(m, &solution, out->together, err) &&
                 keep(&solution, m->knob_count, out, err);
     if (good) {
         out->chi_square = solution_chi_square(&solution, &s);
@@ -179,7 +227,8 @@ bool bly_tank_learn(const BlyBuild *build, const BlyReading *readings, size_t co
         out->correction_count = quants.count;
         out->taught = calloc(count + 1, sizeof *out->taught);
         out->corrections = calloc(quants.count + 1, sizeof *out->corrections);
-        good = (out->taught && out->corrections) ||
+        out->together = calloc(quants.count * quants.count + 1, sizeof *out->together);
+        good = (out->taught && out->corrections && out->together) ||
                bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the corrections");
     }
     good = good && model_begin(&model, build, water, &quants, err) &&
@@ -213,6 +262,7 @@ bool bly_tank_forecast(const BlyBuild *build, const BlyWaterFacts *water,
 
 void bly_tank_release(BlyTankResult *result) {
     free(result->knobs);
+    free(result->together);
     free(result->taught);
     free(result->corrections);
     *result = (BlyTankResult){0};

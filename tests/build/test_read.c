@@ -6,6 +6,8 @@
 #include "build/shelf.h"
 #include "ballastry/build.h"
 
+#include <gsl/gsl_errno.h>
+
 static BlyBuild *read_good(const BlyCatalog *shelf, const char *path) {
     size_t size;
     char *text = file_bytes(path, &size);
@@ -42,7 +44,7 @@ static void everything_about_the_body(void **state) {
     assert_figure(b->facts.volume_share, 1.0, 0.005);
     assert_int_equal(b->coat_count, 1);
     assert_string_equal(b->coats[0].material, "epoxy");
-    assert_figure(b->coats[0].density, 1150.0, 40.0);
+    assert_figure(b->coats[0].density, 1200.0, 24.0); /* its own, not the material's */
     assert_figure(b->coats[0].thickness, 0.2e-3, 0.04e-3);
     BlyBox box = bly_body_box(b->shape);
     assert_close(box.high.x, 0.08, 1e-12, 0.0);
@@ -126,6 +128,40 @@ static void everything_that_is_wanted(void **state) {
     assert_int_equal(b->limits.only_count, 4);
     assert_string_equal(b->limits.only[0], "eye-*");
     assert_string_equal(b->limits.never[0], "hook-4");
+    bly_build_free(b);
+}
+
+/* Factor times its transpose is the matrix of correlations, by definition of Cholesky's; a figure
+ * without a tie stands alone. */
+static void figures_hang_together(void **state) {
+    BlyBuild *b = read_good(*state, "tests/build/good/everything.json");
+    assert_int_equal(b->tied_count, 4);
+    const char *const names[] = {"/fitted/belly/hook/hook-8", "", "/learnt/volume_factor",
+                                 "/body/mass", "/fitted/belly/hook/hook-6"};
+    const double want[5][5] = {{1, 0, -0.2, 0.1, 0},
+                               {0, 1, 0, 0, 0},
+                               {-0.2, 0, 1, 0.8, 0},
+                               {0.1, 0, 0.8, 1, 0},
+                               {0, 0, 0, 0, 1}};
+    double factor[25];
+    bool any;
+    assert_true(bly_build_ties(b, names, 5, factor, &any, NULL));
+    assert_true(any);
+    for (int i = 0; i < 5; i++) {
+        for (int j = 0; j < 5; j++) {
+            double sum = 0;
+            for (int k = 0; k < 5; k++)
+                sum += factor[5 * i + k] * factor[5 * j + k];
+            assert_close(sum, want[i][j], 1e-12, 0);
+            if (j > i)
+                assert_true(factor[5 * i + j] == 0);
+        }
+    }
+    bly_build_free(b);
+    b = read_good(*state, "tests/build/good/smallest.json");
+    assert_true(bly_build_ties(b, names, 2, factor, &any, NULL));
+    assert_false(any);
+    assert_true(factor[0] == 1 && factor[1] == 0 && factor[2] == 0 && factor[3] == 1);
     bly_build_free(b);
 }
 
@@ -214,11 +250,13 @@ static int clear(void **state) {
 }
 
 int main(void) {
+    (void)gsl_set_error_handler_off();
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(everything_about_the_body),
         cmocka_unit_test(everything_about_the_seats),
         cmocka_unit_test(everything_that_is_fitted),
         cmocka_unit_test(everything_that_is_wanted),
+        cmocka_unit_test(figures_hang_together),
         cmocka_unit_test(silence_takes_the_defaults),
         cmocka_unit_test(caliper_give_becomes_a_share_of_the_volume),
         cmocka_unit_test(a_measured_body),

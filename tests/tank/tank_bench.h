@@ -53,6 +53,9 @@ static inline void truth_set(Truth *t, const BlyCorrection *c, double value, dou
     case BLY_LEARN_COAT:
         t->coats[c->index].thickness.value = value;
         break;
+    case BLY_LEARN_COAT_DENSITY:
+        t->coats[c->index].density.value = value;
+        break;
     case BLY_LEARN_SOAK:
         t->facts.soak.value = value;
         break;

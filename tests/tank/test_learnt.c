@@ -30,6 +30,8 @@ static BlyFigure written(const BlyBuild *build, const BlyCorrection *c) {
         return build->facts.balance_up;
     case BLY_LEARN_COAT:
         return build->coats[c->index].thickness;
+    case BLY_LEARN_COAT_DENSITY:
+        return build->coats[c->index].density;
     case BLY_LEARN_SOAK:
         return build->facts.soak;
     case BLY_LEARN_EXPANSION:
@@ -43,6 +45,29 @@ static BlyFigure written(const BlyBuild *build, const BlyCorrection *c) {
     default:
         return (BlyFigure){NAN, NAN};
     }
+}
+
+/* Two rooms on one lure: what the tank forecasts, and what the spread of the written build says.
+ * The spread has the water's temperature (1 C) and a leader besides, the forecast has not: taken
+ * out. */
+static void assert_same_spread(BlyBuild *again, const BlyForecast *after) {
+    const BlyWaterFacts sharp = {{again->water.temperature.value, 0.0},
+                                 {again->water.salinity.value, 0.0}};
+    BlySpread *spread = calloc(1, sizeof *spread);
+    assert_non_null(spread);
+    for (size_t s = 0; s < again->seat_count; s++)
+        again->seats[s].load.give = 0.0;
+    must(bly_spread(again, &again->fitted, &sharp, 1, NULL, NULL, spread, err));
+    const BlyRange *range = spread->water[0].range;
+    double net = after->net_weight.high - after->net_weight.low;
+    double nose = after->nose_down.high - after->nose_down.low;
+    assert_close(range[BLY_Q_NET_WEIGHT].low, after->net_weight.low, 0.05 * net, 0);
+    assert_close(range[BLY_Q_NET_WEIGHT].high, after->net_weight.high, 0.05 * net, 0);
+    if (!spread->water[0].nominal.has_surface) {
+        assert_close(range[BLY_Q_NOSE_DOWN].low, after->nose_down.low, 0.08 * nose, 0);
+        assert_close(range[BLY_Q_NOSE_DOWN].high, after->nose_down.high, 0.08 * nose, 0);
+    }
+    free(spread);
 }
 
 static void there_and_back(const BlyCatalog *shelf, const char *text, const BlyReading *readings,
@@ -71,6 +96,7 @@ static void there_and_back(const BlyCatalog *shelf, const char *text, const BlyR
     assert_close(outcome.sums.net_weight, after.outcome.sums.net_weight, 0.5e-6, 0);
     assert_close(outcome.drift, after.outcome.drift, 0.5e-3, 0);
     assert_close(outcome.nose_down, after.outcome.nose_down, 0.1 * M_PI / 180, 0);
+    assert_same_spread(again, &after);
     bly_build_free(again);
     free(learnt);
     bly_tank_release(&result);
@@ -111,6 +137,46 @@ static void test_everything(void **state) {
     free(text);
 }
 
+/* One tank test after the other is as good as both at once: what the file keeps of the first is all
+ * that the second needs (sums of squares add; the bends of the physics in between are small). */
+static void test_one_after_the_other(void **state) {
+    BlyReading readings[] = {{BLY_READ_SCALE, {10e-3, 0.02e-3}, BLY_STAGE_COMPLETE},
+                             {BLY_READ_IN_WATER, {0, 0.02e-3}, BLY_STAGE_COMPLETE},
+                             {BLY_READ_BALANCE, {36e-3, 0.5e-3}, BLY_STAGE_COMPLETE},
+                             {BLY_READ_DRIFT, {85e-3, 4e-3}, BLY_STAGE_COMPLETE}};
+    const double off[] = {0.2e-3, 0.08e-3, 0.4e-3, 12e-3}; /* from what the build says */
+    const BlyWaterFacts sharp = {{18, 0}, {0, 0}};         /* the tank's water is not kept */
+    BlyBuild *build = bench_build(*state, bench_coated);
+    BlyTankResult first, second, both;
+    BlyForecast before, chained, at_once;
+    char *text = NULL;
+    must(bly_tank_learn(build, readings, 4, &sharp, &first, err));
+    for (int i = 0; i < 4; i++)
+        readings[i].value.value = first.taught[i].before + off[i];
+    bly_tank_release(&first);
+    must(bly_tank_learn(build, readings, 2, &sharp, &first, err));
+    must(learnt_text(build, &first, &text, err));
+    BlyBuild *between = bench_build(*state, text);
+    must(bly_tank_learn(between, readings + 2, 2, &sharp, &second, err));
+    must(bly_tank_forecast(between, &sharp, &second, &before, &chained, err));
+    must(bly_tank_learn(build, readings, 4, &sharp, &both, err));
+    must(bly_tank_forecast(build, &sharp, &both, &before, &at_once, err));
+    double net = at_once.net_weight.high - at_once.net_weight.low;
+    double drift = at_once.drift.high - at_once.drift.low;
+    assert_close(chained.net_weight.low, at_once.net_weight.low, 0.05 * net, 0);
+    assert_close(chained.net_weight.high, at_once.net_weight.high, 0.05 * net, 0);
+    assert_close(chained.drift.low, at_once.drift.low, 0.05 * drift, 0);
+    assert_close(chained.drift.high, at_once.drift.high, 0.05 * drift, 0);
+    assert_close(second.body_mass.value, both.body_mass.value, 0.05 * both.body_mass.give, 0);
+    assert_close(second.body_mass.give, both.body_mass.give, 0, 0.03);
+    bly_tank_release(&first);
+    bly_tank_release(&second);
+    bly_tank_release(&both);
+    bly_build_free(between);
+    bly_build_free(build);
+    free(text);
+}
+
 /* What was not learnt of stays in the very words of the file. */
 static void test_untouched(void **state) {
     BlyBuild *build = bench_build(*state, bench_coated);
@@ -139,6 +205,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_by_density),
         cmocka_unit_test(test_everything),
+        cmocka_unit_test(test_one_after_the_other),
         cmocka_unit_test(test_untouched),
     };
     return cmocka_run_group_tests(tests, bench_stock, bench_clear);
