@@ -138,7 +138,7 @@ cover:
 # Every test program under valgrind; any leak is fatal.
 valgrind: $(TEST_BIN)
 	$(Q)fail=0; for t in $(TEST_BIN); do \
-	    valgrind -q --leak-check=full --errors-for-leak-kinds=all --error-exitcode=9 $$t >$$t.vg 2>&1 || \
+	    valgrind -q --suppressions=tests/support/foreign_leaks.valgrind --leak-check=full --errors-for-leak-kinds=all --error-exitcode=9 $$t >$$t.vg 2>&1 || \
 	    { fail=1; echo "FAILED $$t"; tail -40 $$t.vg; }; done; exit $$fail
 
 install: all

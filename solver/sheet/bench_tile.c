@@ -49,7 +49,8 @@ static double tile_height(const Tile *tile) {
     return (tile->count > 1 ? join_head : 0) + side + row + ruler + between + below + 2 * air;
 }
 
-/* The places where the pieces join are cut lines with a letter on both sides. */
+/* Pieces join at a line that both of them carry, with its number and a diamond laid half on either:
+ * when the halves make a whole one, the pieces lie right. It stands where no text does. */
 static void draw_join(const Tile *tile, double x, Box box, size_t number, bool at_left) {
     char text[32];
     Canvas *canvas = tile->bench->canvas;
@@ -57,9 +58,9 @@ static void draw_join(const Tile *tile, double x, Box box, size_t number, bool a
     bly_canvas_line(canvas, "join", 0, (Pt){x, box.y}, (Pt){x, box.y + box.h});
     (void)bly_canvas_text(canvas, TEXT_SMALL, at_left ? ANCHOR_START : ANCHOR_END,
                           (Pt){at_left ? x + 1 : x - 1, box.y + 2.6}, 0, text);
-    double y = box.y + 0.5 * box.h;
+    double y = box.y + box.h - air - mm * (tile->b.high - tile->b.low) - 0.5 * between;
     const Pt diamond[] = {{x, y - 2}, {x + 2, y}, {x, y + 2}, {x - 2, y}};
-    bly_canvas_path(canvas, "join", 0.25, diamond, 4, true);
+    bly_canvas_path(canvas, "rule", 0, diamond, 4, true);
 }
 
 /* Millimetres from the nose, numbered each centimetre. */

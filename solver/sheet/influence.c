@@ -83,6 +83,12 @@ static void draw_arrows(const Panel *panel, const Shown *shown, const View *view
                         panel->box.x + panel->box.w - 1.5, baseline);
 }
 
+/* To so many digits, and never minus zero. */
+static double rounded(double value, int digits) {
+    double one = pow(10, digits), result = round(value * one) / one;
+    return result == 0 ? 0 : result;
+}
+
 static void draw_table(const Panel *panel, double top) {
     const BlySheetFacts *facts = facts_of(panel);
     double rest = panel->box.w - 2 * air;
@@ -97,11 +103,11 @@ static void draw_table(const Panel *panel, double top) {
         char seat[64], brief[8], net[WORDS_MAX], tilt[WORDS_MAX], drift[WORDS_MAX];
         bly_seat_words(facts, s, seat, brief);
         small_mass_words(i->net_weight, panel->system, true, net);
-        (void)snprintf(tilt, sizeof tilt, "%+.1f deg", i->nose_down * 180 / M_PI);
+        (void)snprintf(tilt, sizeof tilt, "%+.1f deg", rounded(i->nose_down * 180 / M_PI, 1));
         if (panel->system == BLY_INCH)
-            (void)snprintf(drift, sizeof drift, "%+.2f in/s", i->drift / 0.0254);
+            (void)snprintf(drift, sizeof drift, "%+.2f in/s", rounded(i->drift / 0.0254, 2));
         else
-            (void)snprintf(drift, sizeof drift, "%+.2f cm/s", i->drift * 100);
+            (void)snprintf(drift, sizeof drift, "%+.2f cm/s", rounded(i->drift * 100, 2));
         const char *const cells[] = {seat, net, tilt, drift};
         bly_table_row(&table, top + bly_table_pitch * (s + 1), cells);
     }

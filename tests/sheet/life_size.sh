@@ -115,6 +115,10 @@ for file in examples/*.json tests/sheet/builds/*.json; do
             xmllint --nonet --noout "$work"/v*.svg 2>>"$work/err" && good || bad "$file $view: $(tail -1 "$work/err")"
     done
 done
+# As many SVG files as the PDF has pages, the first as named.
+sheet tests/sheet/builds/long.json -o "$work/long.svg"
+pages=$(pdfinfo "$work/long-a4.pdf" | sed -n 's/^Pages: *//p')
+[ "$(ls "$work"/long.svg "$work"/long-[0-9].svg | wc -l)" = "$pages" ] && [ -s "$work/long-$pages.svg" ] && good || bad "numbered pages"
 sheet examples/sinker-swap.json -o "$work/x.png" --view side && good || bad png
 "$prog" sheet examples/sinker-swap.json -o "$work/x.gif" >/dev/null 2>&1
 [ $? = 2 ] && good || bad "gif is refused"
