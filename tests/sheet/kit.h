@@ -20,9 +20,9 @@ static inline void kit_catalog(BlyCatalog *catalog, bool shipped) {
 }
 
 static inline BlyBuild *kit_build(const char *path, const BlyCatalog *catalog) {
-    char *text;
-    size_t size;
-    BlyBuild *build;
+    char *text = NULL;
+    size_t size = 0;
+    BlyBuild *build = NULL;
     BlyError err = {0};
     if (!bly_file_read(path, 1 << 20, &text, &size, &err) ||
         !bly_build_read(text, size, catalog, &build, &err))
