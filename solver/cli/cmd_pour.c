@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "ballastry/pour.h"
+#include "report/sure.h"
 
 typedef struct PourWords {
     const char *mould, *filler, *packed, *gap_water, *filler_mass, *target;
@@ -50,6 +51,8 @@ static bool read_ratio(const char *text, const char *option, double *out, BlyErr
     if (text == NULL)
         return true;
     char *end;
+    if (text[strspn(text, "0123456789.:")] != '\0') /* strtod also takes hex, inf and blanks */
+        return bly_fail(err, BLY_E_SYNTAX, option, "'%s' should look like 100:90 or 2", text);
     double a = strtod(text, &end), b = 1;
     if (end != text && *end == ':') {
         const char *rest = end + 1;
@@ -109,6 +112,10 @@ static bool read_filler(const PourWords *w, BlyFiller *out, BlyError *err) {
         read_figure(w->filler_mass, "--filler-mass", BLY_DIM_MASS, NULL, 0.005, &out->mass, err) &&
         read_figure(w->target, "--target", BLY_DIM_DENSITY, NULL, 0, &target, err);
     out->target = target.value;
+    if (good && w->filler != NULL && w->packed == NULL && w->gap_water == NULL &&
+        w->filler_mass == NULL && w->target == NULL)
+        return bly_fail(err, BLY_E_MISSING, "--filler",
+                        "say how much: --packed, --gap-water, --filler-mass or --target");
     return good;
 }
 
@@ -134,27 +141,48 @@ static bool read_pour(const PourWords *w, const BlyBuild *build, BlyPour *out, B
 
 /* ---- what that blank will do in the build ---- */
 
-static bool blank_outcome(const Cli *cli, const BlyPourPlan *plan, BlyOutcome *out, BlyError *err) {
-    char material[160], *text = NULL, *lighter = NULL;
-    BlyBuild *made = NULL;
-    BlyLure lure = {0};
-    BlyWater water;
-    (void)snprintf(material, sizeof material,
+typedef struct Forecast {
+    BlyBuild *made; /* owned: the build with such a blank */
+    BlyOutcome outcome;
+    BlySpread *spread; /* owned */
+} Forecast;
+
+static void forecast_release(Forecast *f) {
+    bly_build_free(f->made);
+    free(f->spread);
+}
+
+/* What was measured on the old blank says nothing of the new one: it goes. */
+static bool make_build(const Cli *cli, const BlyPourPlan *plan, BlyBuild **out, BlyError *err) {
+    BlyEdit edits[] = {{"/body/material", ""}, {"/body/mass", ""},       {"/body/weighed", ""},
+                       {"/body/balance", ""},  {"/body/balance_up", ""}, {"/body/soak", ""},
+                       {"/body/expansion", ""}};
+    char *text = NULL;
+    (void)snprintf(edits[0].json, sizeof edits[0].json,
                    "{\"density\": \"%.6g kg/m3\", \"give\": \"%.6g kg/m3\"}", plan->density.value,
                    fmax(plan->density.give, 1e-3));
-    bool good = bly_build_text_with(cli->build, "/body/material", material, &text, err) &&
-                bly_build_read(text, strlen(text), &cli->catalog, &made, err) &&
-                bly_build_text_with(made, "/body/mass", NULL, &lighter, err);
-    bly_build_free(made);
-    made = NULL;
-    good = good && bly_build_read(lighter, strlen(lighter), &cli->catalog, &made, err) &&
-           bly_water_at(made->water.temperature.value, made->water.salinity.value, &water, err) &&
-           bly_lure_make(&made->blank, made->seats, &made->fitted, &lure, err) &&
-           bly_rest(&lure, &water, out, err);
-    bly_lure_release(&lure);
-    bly_build_free(made);
+    bool good =
+        bly_build_text_with_all(cli->build, edits, sizeof edits / sizeof edits[0], &text, err) &&
+        bly_build_read(text, strlen(text), &cli->catalog, out, err);
     free(text);
-    free(lighter);
+    return good;
+}
+
+static bool foretell(const Cli *cli, const BlyPourPlan *plan, Forecast *f, BlyError *err) {
+    BlyLure lure = {0};
+    BlyWater water;
+    if (!make_build(cli, plan, &f->made, err))
+        return false;
+    const BlyBuild *made = f->made;
+    f->spread = calloc(1, sizeof *f->spread);
+    if (f->spread == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
+    bool good =
+        bly_water_at(made->water.temperature.value, made->water.salinity.value, &water, err) &&
+        bly_lure_make(&made->blank, made->seats, &made->fitted, &lure, err) &&
+        bly_rest(&lure, &water, &f->outcome, err) &&
+        bly_spread(made, &made->fitted, &made->water, 1, NULL, NULL, f->spread, err);
+    bly_lure_release(&lure);
     return good;
 }
 
@@ -233,7 +261,7 @@ static bool put_notes(cJSON *o, unsigned notes) {
     return good;
 }
 
-static cJSON *plan_json(const BlyPourPlan *p, const BlyOutcome *outcome) {
+static cJSON *plan_json(const BlyPourPlan *p, const Forecast *f) {
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_portion(o, "part_a", &p->a) && put_portion(o, "part_b", &p->b) &&
                 put_portion(o, "filler", &p->filler) &&
@@ -248,31 +276,39 @@ static cJSON *plan_json(const BlyPourPlan *p, const BlyOutcome *outcome) {
                 put_number(o, "blank_density_g_cm3", p->density.value * 1e-3) &&
                 put_number(o, "blank_density_give_g_cm3", p->density.give * 1e-3) &&
                 put_notes(o, p->notes) &&
-                (outcome == NULL || put_tree(o, "outcome", json_outcome(outcome)));
+                (f->made == NULL || (put_tree(o, "outcome", json_outcome(&f->outcome)) &&
+                                     put_tree(o, "spread", json_spread(f->made, f->spread, NULL))));
     if (good)
         return o;
     cJSON_Delete(o);
     return NULL;
 }
 
+static void forecast_text(const Cli *cli, const Forecast *f) {
+    (void)fprintf(cli->report.out, "\nsuch a blank in %s, as it is fitted\n", f->made->name);
+    text_outcome(&cli->report, &f->outcome);
+    (void)fprintf(cli->report.out, "\n");
+    text_spread(&cli->report, f->made, f->spread, NULL);
+}
+
 static int work(Cli *cli, const PourWords *words, cJSON **tree) {
     BlyError err = {0};
     BlyPour pour;
     BlyPourPlan plan;
-    BlyOutcome outcome;
+    Forecast forecast = {0};
+    int status = EXIT_DONE;
     if (!read_pour(words, cli->build, &pour, &err) || !bly_pour_plan(&pour, &plan, &err) ||
-        (cli->build != NULL && !blank_outcome(cli, &plan, &outcome, &err)))
-        return cli_tell(cli->file, &err);
-    if (cli->json) {
-        *tree = plan_json(&plan, cli->build != NULL ? &outcome : NULL);
-        return EXIT_DONE;
+        (cli->build != NULL && !foretell(cli, &plan, &forecast, &err))) {
+        status = cli_tell(cli->file, &err);
+    } else if (cli->json) {
+        *tree = plan_json(&plan, &forecast);
+    } else {
+        plan_text(cli, &plan);
+        if (forecast.made != NULL)
+            forecast_text(cli, &forecast);
     }
-    plan_text(cli, &plan);
-    if (cli->build != NULL) {
-        (void)fprintf(cli->report.out, "\nsuch a blank in %s, as it is fitted\n", cli->build->name);
-        text_outcome(&cli->report, &outcome);
-    }
-    return EXIT_DONE;
+    forecast_release(&forecast);
+    return status;
 }
 
 int cmd_pour(const Command *self, int argc, char **argv) {
