@@ -154,11 +154,13 @@ static void forecast_release(Forecast *f) {
 
 /* What was measured on the old blank says nothing of the new one: it goes. */
 static bool make_build(const Cli *cli, const BlyPourPlan *plan, BlyBuild **out, BlyError *err) {
-    BlyEdit edits[] = {{"/body/material", ""}, {"/body/mass", ""},       {"/body/weighed", ""},
-                       {"/body/balance", ""},  {"/body/balance_up", ""}, {"/body/soak", ""},
-                       {"/body/expansion", ""}};
+    char material[160];
+    const BlyEdit edits[] = {{"/body/material", material}, {"/body/mass", NULL},
+                             {"/body/weighed", NULL},      {"/body/balance", NULL},
+                             {"/body/balance_up", NULL},   {"/body/soak", NULL},
+                             {"/body/expansion", NULL}};
     char *text = NULL;
-    (void)snprintf(edits[0].json, sizeof edits[0].json,
+    (void)snprintf(material, sizeof material,
                    "{\"density\": \"%.6g kg/m3\", \"give\": \"%.6g kg/m3\"}", plan->density.value,
                    fmax(plan->density.give, 1e-3));
     bool good =
