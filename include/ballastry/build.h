@@ -57,6 +57,20 @@ typedef struct BlyBuild {
  * NULL. Free with bly_build_free. */
 bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, BlyBuild **out,
                     BlyError *err) BLY_MUST_CHECK;
+
+/* Where the texts of files come from that a build names ("stations": "minnow.csv"). This room opens
+ * no file: the caller decides what a name means and which names it refuses. `read` gives the whole
+ * text, NUL behind its *size bytes, freed by this room; on failure it fills err: a BLY_E_IO keeps
+ * the place that it names, any other gets the JSON Pointer of the name. */
+typedef struct BlyBuildFiles {
+    bool (*read)(void *context, const char *name, char **text, size_t *size, BlyError *err);
+    void *context;
+} BlyBuildFiles;
+
+/* The same as bly_build_read, with files at hand. files == NULL: a build that names one is refused
+ * (BLY_E_MISSING), as in bly_build_read. */
+bool bly_build_read_with(const char *text, size_t size, const BlyCatalog *catalog,
+                         const BlyBuildFiles *files, BlyBuild **out, BlyError *err) BLY_MUST_CHECK;
 void bly_build_free(BlyBuild *build);
 
 /* The file's text with this rig fitted, everything else as it was; free(*text) by the caller. Seats

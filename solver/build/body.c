@@ -107,14 +107,14 @@ static bool read_substance(const BlyJson *body, const BlyCatalog *catalog, BlyBu
            bly_build_read_coats(&coats, catalog, build, err);
 }
 
-bool bly_build_read_body(const BlyJson *body, const BlyCatalog *catalog, BlyBuild *build,
-                         BlyError *err) {
+bool bly_build_read_body(const BlyJson *body, const BlyCatalog *catalog, const BlyBuildFiles *files,
+                         BlyBuild *build, BlyError *err) {
     static const char *const keys[] = {"stations",   "measured", "mesh", "outline",   "section",
                                        "give",       "material", "mass", "weighed",   "balance",
                                        "balance_up", "coats",    "soak", "expansion", "reference"};
     build->facts = nothing_known();
     return bly_json_object(body, keys, sizeof keys / sizeof keys[0], err) &&
-           bly_build_read_outside(body, build, err) && read_mass(body, &build->facts, err) &&
+           bly_build_read_outside(body, files, build, err) && read_mass(body, &build->facts, err) &&
            read_balance(body, build, err) && read_substance(body, catalog, build, err);
 }
 

@@ -102,15 +102,15 @@ static bool make_blank(BlyBuild *build, BlyError *err) {
     return true;
 }
 
-static bool read_sections(const BlyJson *root, const BlyCatalog *catalog, BlyBuild *build,
-                          BlyError *err) {
+static bool read_sections(const BlyJson *root, const BlyCatalog *catalog,
+                          const BlyBuildFiles *files, BlyBuild *build, BlyError *err) {
     BlyJson water, body, seats, fitted, target, limits, learnt;
     build->water = bly_build_usual_water();
     build->limits = (BlyLimits){.changes_most = -1, .price_most = NAN};
     if ((bly_build_member(root, "water", &water) &&
          !bly_build_read_water(&water, &build->water, err)) ||
         !bly_json_require(root, "body", &body, err) ||
-        !bly_build_read_body(&body, catalog, build, err) ||
+        !bly_build_read_body(&body, catalog, files, build, err) ||
         (bly_build_member(root, "learnt", &learnt) &&
          !bly_build_read_learnt(&learnt, &build->facts, err)) ||
         (bly_build_member(root, "seats", &seats) && !bly_build_read_seats(&seats, build, err)) ||
@@ -124,8 +124,8 @@ static bool read_sections(const BlyJson *root, const BlyCatalog *catalog, BlyBui
             bly_build_read_limits(&limits, catalog, &build->limits, err));
 }
 
-bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, BlyBuild **out,
-                    BlyError *err) {
+bool bly_build_read_with(const char *text, size_t size, const BlyCatalog *catalog,
+                         const BlyBuildFiles *files, BlyBuild **out, BlyError *err) {
     *out = NULL;
     BlyBuild *build = calloc(1, sizeof *build);
     if (build == NULL)
@@ -135,7 +135,7 @@ bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, Bl
     bool good = doc != NULL;
     if (good) {
         BlyJson root = bly_json_root(doc);
-        good = read_head(&root, build, err) && read_sections(&root, catalog, build, err) &&
+        good = read_head(&root, build, err) && read_sections(&root, catalog, files, build, err) &&
                make_blank(build, err);
     }
     if (!good) {
@@ -144,6 +144,11 @@ bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, Bl
     }
     *out = build;
     return true;
+}
+
+bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, BlyBuild **out,
+                    BlyError *err) {
+    return bly_build_read_with(text, size, catalog, NULL, out, err);
 }
 
 void bly_build_free(BlyBuild *build) {

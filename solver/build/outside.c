@@ -8,9 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { STATIONS_LEAST = 2, STATIONS_MOST = 500 };
 static const double USUAL_SECTION = 2.0; /* an ellipse */
-static const double EXPONENT_LEAST = 1.2, EXPONENT_MOST = 20.0;
+const double bly_exponent_least = 1.2, bly_exponent_most = 20.0;
 static const Quantity body_volume = {BLY_DIM_VOLUME, "cm3", 0.0, 1.0, true};
 static const Quantity volume_share = {BLY_DIM_RATIO, NULL, 0.0, 0.5, false};
 
@@ -45,7 +44,7 @@ static bool read_station_size(const BlyJson *item, BlyStation *out, BlyError *er
 static bool read_exponent(const BlyJson *object, double *out, BlyError *err) {
     BlyJson section;
     return !bly_build_member(object, "section", &section) ||
-           bly_json_number(&section, EXPONENT_LEAST, EXPONENT_MOST, out, err);
+           bly_json_number(&section, bly_exponent_least, bly_exponent_most, out, err);
 }
 
 static bool read_station(const BlyJson *item, double section, BlyStation *out, BlyError *err) {
@@ -82,12 +81,14 @@ static bool make_from_stations(const BlyJson *list, double section, BlyStation *
     return bly_body_from_stations(stations, count, &build->shape, err) || blame_station(list, err);
 }
 
-static bool read_stations(const BlyJson *body, const BlyJson *list, BlyBuild *build,
-                          BlyError *err) {
+static bool read_stations(const BlyJson *body, const BlyJson *list, const BlyBuildFiles *files,
+                          BlyBuild *build, BlyError *err) {
     double section = USUAL_SECTION;
     if (!read_exponent(body, &section, err))
         return false;
-    if (!bly_json_array(list, STATIONS_LEAST, STATIONS_MOST, err))
+    if (cJSON_IsString(list->node))
+        return bly_build_read_calipers(list, section, files, build, err);
+    if (!bly_json_array(list, BLY_STATIONS_LEAST, BLY_STATIONS_MOST, err))
         return false;
     size_t count = bly_json_count(list);
     BlyStation *stations = calloc(count, sizeof *stations);
@@ -115,8 +116,9 @@ static bool read_measured_sizes(const BlyJson *measured, BlyPlainShape *plain, B
     return bly_build_opt_quantity(measured, "balance", &bly_solid_length, &plain->centroid_x, err);
 }
 
-static bool read_measured(const BlyJson *body, const BlyJson *measured, BlyBuild *build,
-                          BlyError *err) {
+static bool read_measured(const BlyJson *body, const BlyJson *measured, const BlyBuildFiles *files,
+                          BlyBuild *build, BlyError *err) {
+    (void)files;
     static const char *const keys[] = {"length", "width", "height", "volume", "balance"};
     BlyJson other;
     if (bly_build_member(body, "give", &other))
@@ -137,8 +139,9 @@ static bool read_measured(const BlyJson *body, const BlyJson *measured, BlyBuild
     return true;
 }
 
-static bool read_reserved(const BlyJson *body, const BlyJson *source, BlyBuild *build,
-                          BlyError *err) {
+static bool read_reserved(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
+                          BlyBuild *build, BlyError *err) {
+    (void)files;
     (void)body;
     (void)build;
     return bly_json_refuse(source, BLY_E_UNKNOWN, err,
@@ -148,7 +151,8 @@ static bool read_reserved(const BlyJson *body, const BlyJson *source, BlyBuild *
 /* Where a body may come from. */
 static const struct {
     const char *key;
-    bool (*read)(const BlyJson *body, const BlyJson *source, BlyBuild *build, BlyError *err);
+    bool (*read)(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
+                 BlyBuild *build, BlyError *err);
 } source_table[] = {
     {"stations", read_stations},
     {"measured", read_measured},
@@ -193,12 +197,13 @@ static bool read_give(const BlyJson *give, BlyBuild *build, BlyError *err) {
     return true;
 }
 
-bool bly_build_read_outside(const BlyJson *body, BlyBuild *build, BlyError *err) {
+bool bly_build_read_outside(const BlyJson *body, const BlyBuildFiles *files, BlyBuild *build,
+                            BlyError *err) {
     size_t which = 0;
     BlyJson source, give;
     build->facts.volume_share = (BlyFigure){1.0, USUAL_VOLUME_SHARE};
     if (!find_source(body, &which, &source, err) ||
-        !source_table[which].read(body, &source, build, err))
+        !source_table[which].read(body, &source, files, build, err))
         return false;
     return !bly_build_member(body, "give", &give) || read_give(&give, build, err);
 }

@@ -13,9 +13,19 @@ bool bly_build_read_water(const BlyJson *water, BlyWaterFacts *out, BlyError *er
 BlyWaterFacts bly_build_usual_water(void);
 
 /* "body": shape, facts and coats. The outside first (outside.c), then what it is made of. */
-bool bly_build_read_body(const BlyJson *body, const BlyCatalog *catalog, BlyBuild *build,
-                         BlyError *err) BLY_MUST_CHECK;
-bool bly_build_read_outside(const BlyJson *body, BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+bool bly_build_read_body(const BlyJson *body, const BlyCatalog *catalog, const BlyBuildFiles *files,
+                         BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+bool bly_build_read_outside(const BlyJson *body, const BlyBuildFiles *files, BlyBuild *build,
+                            BlyError *err) BLY_MUST_CHECK;
+
+enum { BLY_STATIONS_LEAST = 2, BLY_STATIONS_MOST = 500 };
+
+/* The body from the caliper list that `name` names; `section` where the list has none. */
+bool bly_build_read_calipers(const BlyJson *name, double section, const BlyBuildFiles *files,
+                             BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+
+/* The exponents that a section may have; docs/format.md. */
+extern const double bly_exponent_least, bly_exponent_most;
 bool bly_build_read_coats(const BlyJson *coats, const BlyCatalog *catalog, BlyBuild *build,
                           BlyError *err) BLY_MUST_CHECK;
 

@@ -20,7 +20,7 @@ bool csv_open(Csv *csv, const char *text, size_t size, BlyError *err) {
     if (size > 0)
         memcpy(copy, text, size);
     copy[size] = '\0';
-    *csv = (Csv){copy, copy, 1};
+    *csv = (Csv){copy, copy, 1, ','};
     return true;
 }
 
@@ -50,9 +50,10 @@ static void skip_empty_lines(Csv *csv) {
 }
 
 /* Cuts one plain field at *at; leaves *at on the comma, line end or end of text. */
-static char *plain_field(char **at) {
+static char *plain_field(const Csv *csv, char **at) {
+    const char ends[] = {csv->separator, '\n', '\0'};
     char *start = *at + strspn(*at, " \t");
-    char *end = start + strcspn(start, ",\n");
+    char *end = start + strcspn(start, ends);
     *at = end;
     while (end > start && strchr(" \t\r", end[-1]) != NULL)
         end--;
@@ -80,7 +81,7 @@ static char *quoted_field(Csv *csv, char **at) {
     }
     read++;
     read += strspn(read, " \t\r");
-    if (*read != ',' && *read != '\n' && *read != '\0')
+    if (*read != csv->separator && *read != '\n' && *read != '\0')
         return NULL;
     *write = '\0';
     *at = read;
@@ -93,12 +94,12 @@ bool csv_next(Csv *csv, CsvRow *row, BlyError *err) {
     char *at = csv->next;
     if (at[strspn(at, " \t\r")] == '\0')
         return true;
-    for (char end = ','; end == ',';) {
+    for (char end = csv->separator; end == csv->separator;) {
         if (row->count == CSV_COLUMNS_MAX)
             return csv_fail(err, BLY_E_SYNTAX, row, row->count, "more than %d columns",
                             CSV_COLUMNS_MAX);
         bool quoted = at[strspn(at, " \t")] == '"';
-        char *field = quoted ? quoted_field(csv, &at) : plain_field(&at);
+        char *field = quoted ? quoted_field(csv, &at) : plain_field(csv, &at);
         if (field == NULL)
             return csv_fail(err, BLY_E_SYNTAX, row, row->count,
                             "a quoted field must end with a quote, then a comma or the line's end");

@@ -9,9 +9,10 @@
 enum { CSV_COLUMNS_MAX = 32 };
 
 typedef struct Csv {
-    char *text;  /* owned; fields are cut out of it */
-    char *next;  /* where the next row begins */
-    size_t line; /* of that row, counted from 1 */
+    char *text;     /* owned; fields are cut out of it */
+    char *next;     /* where the next row begins */
+    size_t line;    /* of that row, counted from 1 */
+    char separator; /* a comma, unless set to another after csv_open */
 } Csv;
 
 typedef struct CsvRow {

@@ -48,9 +48,10 @@ typedef struct Cli {
     size_t argument_count;
     BlyCatalog catalog;
     BlyBuild *build;
-    bool found_fault; /* the result that is printed is itself a fault: exit 3 */
-    const char *file; /* of the build, for messages */
-    char *output;     /* what will be printed, collected so that nothing is printed by halves */
+    bool found_fault;    /* the result that is printed is itself a fault: exit 3 */
+    const char *file;    /* of the build, for messages */
+    BlyBuildFiles files; /* those that the build names, beside it */
+    char *output;        /* what will be printed, collected so that nothing is printed by halves */
     size_t output_size;
     Report report; /* writes into output */
 } Cli;
@@ -64,6 +65,9 @@ bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Op
 bool cli_catalog(Cli *cli, int *status);
 /* Catalog and the build named by the first argument ("-" is standard input). */
 bool cli_build(Cli *cli, int *status);
+
+/* Files that the build names, in its own folder or below; set by cli_build. */
+BlyBuildFiles cli_files(Cli *cli);
 
 /* Writes the build's file with this rig fitted, whole or not at all. */
 bool cli_write_rig(const Cli *cli, const BlyRig *rig, const char *file, BlyError *err);

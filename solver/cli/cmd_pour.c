@@ -165,7 +165,7 @@ static bool make_build(const Cli *cli, const BlyPourPlan *plan, BlyBuild **out, 
                    fmax(plan->density.give, 1e-3));
     bool good =
         bly_build_text_with_all(cli->build, edits, sizeof edits / sizeof edits[0], &text, err) &&
-        bly_build_read(text, strlen(text), &cli->catalog, out, err);
+        bly_build_read_with(text, strlen(text), &cli->catalog, &cli->files, out, err);
     free(text);
     return good;
 }

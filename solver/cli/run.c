@@ -77,11 +77,12 @@ bool cli_build(Cli *cli, int *status) {
     if (!cli_catalog(cli, status))
         return false;
     cli->file = cli->arguments[0];
+    cli->files = cli_files(cli);
     BlyError err = {0};
     char *text = NULL;
     size_t size = 0;
     bool good = read_whole(cli->file, &text, &size, &err) &&
-                bly_build_read(text, size, &cli->catalog, &cli->build, &err);
+                bly_build_read_with(text, size, &cli->catalog, &cli->files, &cli->build, &err);
     free(text);
     if (!good)
         *status = cli_tell(cli->file, &err);
