@@ -67,6 +67,20 @@ $(SHIPPED_INC): $(SHIPPED) Makefile
 	  echo "};"; } >$@
 $(OUT)/solver/catalog/shipped.o: $(SHIPPED_INC)
 
+# So do the bench page's files.
+PAGE     := $(sort $(wildcard solver/bench/page/*))
+PAGE_INC := $(OUT)/gen/page_assets.inc
+$(PAGE_INC): $(PAGE) Makefile
+	@mkdir -p $(@D)
+	$(Q){ for f in $(PAGE); do \
+	    n=page_$$(basename $$f | tr '.-' '__'); echo "static const unsigned char $$n[] = {"; \
+	    od -An -v -tu1 $$f | sed 's/\([0-9][0-9]*\)/\1,/g'; echo "};"; done; \
+	  echo "static const Asset assets[] = {"; \
+	  for f in $(PAGE); do n=$$(basename $$f); \
+	    echo "{\"$$n\", page_$$(echo $$n | tr '.-' '__'), sizeof page_$$(echo $$n | tr '.-' '__')},"; done; \
+	  echo "};"; } >$@
+$(OUT)/solver/bench/assets.o: $(PAGE_INC)
+
 $(LIB): $(LIB_OBJ)
 	$(Q)rm -f $@ && ar rcs $@ $^
 

@@ -96,6 +96,7 @@ int cmd_swap(const Command *self, int argc, char **argv);
 int cmd_tank(const Command *self, int argc, char **argv);
 int cmd_catalog(const Command *self, int argc, char **argv);
 int cmd_pour(const Command *self, int argc, char **argv);
+int cmd_bench(const Command *self, int argc, char **argv);
 int cmd_new(const Command *self, int argc, char **argv);
 
 #endif

@@ -43,6 +43,10 @@ static const Command commands[] = {
      "Figures may name their give: --cured \"1.05 g/cm3 +- 0.02 g/cm3\". The maker's data sheet\n"
      "goes before all of this.\n",
      cmd_pour},
+    {"bench", "[BUILD|FOLDER]", "the same in a browser, on this machine",
+     "Serves one page on this machine alone and prints its address, which holds the key to it.\n"
+     "It reads and writes build files of one folder: the one named, or the build's.\n",
+     cmd_bench},
     {"new", "NAME", "write a starter build file",
      "Writes NAME.json: a plain body with the usual seats, ready to be changed. It never\n"
      "writes over a file.\n",

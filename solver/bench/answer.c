@@ -1,0 +1,160 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A request is let in or turned away, sent to its route, and its result or error made into bytes.
+ * Who may ask: only a page of this very address (Host and Origin) that knows the token of this
+ * start. The page's own files hold nothing secret and are given without the token. */
+#include "bench/route.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char json_type[] = "application/json";
+
+static const struct {
+    const char *path;
+    Route route;
+} routes[] = {
+    {"/api/rest", route_rest},       {"/api/fit", route_fit},   {"/api/swap", route_swap},
+    {"/api/list", route_list},       {"/api/open", route_open}, {"/api/save", route_save},
+    {"/api/catalog", route_catalog},
+};
+
+static bool own_host(const Bench *bench, const char *host) {
+    static const char *const names[] = {"127.0.0.1", "[::1]", "localhost"};
+    for (size_t i = 0; host != NULL && i < sizeof names / sizeof names[0]; i++) {
+        char want[32];
+        (void)snprintf(want, sizeof want, "%s:%u", names[i], bench->port);
+        if (strcmp(host, want) == 0)
+            return true;
+    }
+    return false;
+}
+
+static bool own_origin(const BenchRequest *request) {
+    static const char scheme[] = "http://";
+    return request->origin != NULL && strncmp(request->origin, scheme, sizeof scheme - 1) == 0 &&
+           strcmp(request->origin + sizeof scheme - 1, request->host) == 0;
+}
+
+/* Takes as long for a wrong token as for the right one. */
+static bool own_token(const Bench *bench, const char *token) {
+    if (token == NULL || strlen(token) != BENCH_TOKEN_LENGTH)
+        return false;
+    unsigned differ = 0;
+    for (size_t i = 0; i < BENCH_TOKEN_LENGTH; i++)
+        differ |= (unsigned)(token[i] ^ bench->token[i]);
+    return differ == 0;
+}
+
+static void reply_tree(BenchReply *reply, int status, cJSON *tree) {
+    BlyText text;
+    bly_text_init(&text);
+    *reply = (BenchReply){.status = 500, .type = json_type};
+    if (tree != NULL && bly_json_print(tree, &text, NULL)) {
+        size_t size = text.length;
+        char *bytes = bly_text_detach(&text);
+        if (bytes != NULL)
+            *reply = (BenchReply){status, json_type, bytes, size};
+    }
+    bly_text_release(&text);
+    cJSON_Delete(tree);
+}
+
+static void reply_error(BenchReply *reply, int status, const BlyError *err) {
+    cJSON *tree = cJSON_CreateObject();
+    cJSON *error = tree != NULL ? cJSON_AddObjectToObject(tree, "error") : NULL;
+    if (error == NULL ||
+        cJSON_AddStringToObject(error, "kind", bly_code_words(err->code)) == NULL ||
+        cJSON_AddStringToObject(error, "where", err->where) == NULL ||
+        cJSON_AddStringToObject(error, "text", err->text) == NULL) {
+        cJSON_Delete(tree);
+        tree = NULL;
+    }
+    reply_tree(reply, status, tree);
+}
+
+static void refuse(BenchReply *reply, int status, const char *why) {
+    BlyError err = {0};
+    (void)bly_fail(&err, BLY_E_CONFLICT, NULL, "%s", why);
+    reply_error(reply, status, &err);
+}
+
+static void answer_asset(const BenchRequest *request, BenchReply *reply) {
+    size_t size;
+    const char *type;
+    const unsigned char *asset = page_asset(request->path, &size, &type);
+    if (asset == NULL) {
+        refuse(reply, 404, "nothing is here");
+        return;
+    }
+    char *copy = malloc(size + 1);
+    *reply = (BenchReply){500, type, NULL, 0};
+    if (copy == NULL)
+        return;
+    memcpy(copy, asset, size);
+    *reply = (BenchReply){200, type, copy, size};
+}
+
+static int status_of(BlyCode code) {
+    if (code == BLY_E_MEMORY || code == BLY_E_INTERNAL)
+        return 500;
+    return code == BLY_E_IO ? 404 : 422;
+}
+
+static void answer_route(const Bench *bench, Route route, const BenchRequest *request,
+                         BenchReply *reply) {
+    BlyError err = {0};
+    cJSON *tree = bly_json_parse(request->body, request->size, &err);
+    BlyJson in = bly_json_root(tree);
+    if (tree == NULL || !bly_json_object(&in, NULL, 0, &err)) {
+        reply_error(reply, 400, &err);
+        cJSON_Delete(tree);
+        return;
+    }
+    int status = 0;
+    cJSON *out = route(bench, &in, &status, &err);
+    if (out != NULL) {
+        reply_tree(reply, 200, out);
+    } else {
+        if (err.code == BLY_OK)
+            (void)bly_fail(&err, BLY_E_MEMORY, NULL, "no memory for the answer");
+        reply_error(reply, status != 0 ? status : status_of(err.code), &err);
+    }
+    cJSON_Delete(tree);
+}
+
+static void answer_post(const Bench *bench, const BenchRequest *request, BenchReply *reply) {
+    Route route = NULL;
+    for (size_t i = 0; i < sizeof routes / sizeof routes[0]; i++) {
+        if (strcmp(routes[i].path, request->path) == 0)
+            route = routes[i].route;
+    }
+    if (!own_origin(request))
+        refuse(reply, 403, "asked from another page");
+    else if (!own_token(bench, request->token))
+        refuse(reply, 403, "the token is not that of this start");
+    else if (route == NULL)
+        refuse(reply, 404, "no such route");
+    else if (request->type == NULL || strcmp(request->type, json_type) != 0)
+        refuse(reply, 415, "the body should be application/json");
+    else if (request->size > BENCH_BODY_MAX)
+        refuse(reply, 413, "the body is too large");
+    else
+        answer_route(bench, route, request, reply);
+}
+
+void bench_answer(const Bench *bench, const BenchRequest *request, BenchReply *reply) {
+    if (!own_host(bench, request->host))
+        refuse(reply, 403, "asked for another host");
+    else if (strcmp(request->method, "GET") == 0)
+        answer_asset(request, reply);
+    else if (strcmp(request->method, "POST") == 0)
+        answer_post(bench, request, reply);
+    else
+        refuse(reply, 405, "only GET and POST");
+}
+
+void bench_reply_release(BenchReply *reply) {
+    free(reply->bytes);
+    *reply = (BenchReply){0};
+}

@@ -1,0 +1,54 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The bench page's server in two halves: bench_answer turns a request into a reply and knows no
+ * sockets, bench_serve carries requests to it. docs/bench.md lists the routes. */
+#ifndef BALLASTRY_BENCH_BENCH_H
+#define BALLASTRY_BENCH_BENCH_H
+
+#include "ballastry/build.h"
+#include "ballastry/catalog.h"
+
+#include <cjson/cJSON.h>
+#include <stdint.h>
+
+enum { BENCH_BODY_MAX = 1 << 20, BENCH_TOKEN_LENGTH = 32, BENCH_NAME_MAX = 100 };
+
+/* One start of the bench. Never changed once it serves. */
+typedef struct Bench {
+    BlyCatalog catalog;             /* owned */
+    char *folder;                   /* owned: the only folder that is read and written */
+    char start[BENCH_NAME_MAX + 1]; /* the file it was started on, "" for none */
+    char token[BENCH_TOKEN_LENGTH + 1];
+    uint16_t port;
+} Bench;
+
+/* Texts are NULL where the request has no such header. All is borrowed. */
+typedef struct BenchRequest {
+    const char *method, *path, *host, *origin, *token, *type;
+    const char *body;
+    size_t size;
+} BenchRequest;
+
+typedef struct BenchReply {
+    int status;       /* of HTTP */
+    const char *type; /* constant text */
+    char *bytes;      /* owned */
+    size_t size;
+} BenchReply;
+
+/* PLACE is a build file, a folder or NULL for the working folder. The token is read from the
+ * system's source of random bytes. Errors: BLY_E_IO, BLY_E_MEMORY, BLY_E_RANGE for a file name that
+ * the page could not open. Release in every case. */
+bool bench_start(Bench *bench, const char *place, BlyError *err) BLY_MUST_CHECK;
+void bench_release(Bench *bench);
+
+/* Answers one request. Never fails: without memory it is a 500 with no body. */
+void bench_answer(const Bench *bench, const BenchRequest *request, BenchReply *reply);
+void bench_reply_release(BenchReply *reply);
+
+/* Serves on 127.0.0.1 and, where there is one, ::1 until SIGINT or SIGTERM. port 0 takes a
+ * free one. Calls `ready` once the address is known. */
+typedef void (*BenchReady)(const Bench *bench, const char *address, void *user);
+bool bench_serve(Bench *bench, uint16_t port, BenchReady ready, void *user,
+                 BlyError *err) BLY_MUST_CHECK;
+
+#endif

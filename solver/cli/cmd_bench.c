@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* ballastry bench [BUILD|FOLDER]: the page in a browser, on this machine. */
+#include "cli/cli.h"
+#include "bench/bench.h"
+
+#include <stdlib.h>
+
+/* Told at once and not collected: the command goes on until it is ended. */
+static void tell_address(const Bench *bench, const char *address, void *user) {
+    (void)user;
+    (void)printf("%s\nfiles of %s; Ctrl-C ends it\n", address, bench->folder);
+    (void)fflush(stdout);
+}
+
+static bool read_port(const char *words, uint16_t *out, BlyError *err) {
+    char *end;
+    long n = strtol(words, &end, 10);
+    if (*words == '\0' || *end != '\0' || n < 1024 || n > 65535)
+        return bly_fail(err, BLY_E_RANGE, "--port", "'%s' is not a number from 1024 to 65535",
+                        words);
+    *out = (uint16_t)n;
+    return true;
+}
+
+int cmd_bench(const Command *self, int argc, char **argv) {
+    Cli cli;
+    int status = EXIT_DONE;
+    const char *port_words = NULL;
+    const Option options[] = {
+        {"port", OPT_TEXT, &port_words, "N", "listen there (default: a free one)"}, {0}};
+    if (!cli_begin(&cli, self, argc, argv, options, 0, 1, &status))
+        return status;
+    if (cli.json || cli.catalogs.count > 0)
+        return cli_end(&cli, NULL, cli_usage(self, "bench takes neither --json nor --catalog"));
+    BlyError err = {0};
+    uint16_t port = 0;
+    Bench bench = {0};
+    if (port_words != NULL && !read_port(port_words, &port, &err))
+        return cli_end(&cli, NULL, (cli_tell(NULL, &err), EXIT_USAGE));
+    if (!bench_start(&bench, cli.argument_count > 0 ? cli.arguments[0] : NULL, &err) ||
+        !bench_serve(&bench, port, tell_address, NULL, &err))
+        status = cli_tell(NULL, &err);
+    bench_release(&bench);
+    return cli_end(&cli, NULL, status);
+}
