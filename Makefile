@@ -8,6 +8,9 @@ SANITIZE ?=
 # T=room runs one room's tests: make test T=water
 T        ?= *
 V        ?= 0
+# make fuzz gives each target of FUZZ so many seconds
+SECS     ?= 30
+FUZZ     ?= quantity build catalog csv
 
 VERSION  := 0.1.0
 
@@ -41,7 +44,7 @@ TEST_SH  := $(wildcard tests/$(T)/*.sh)
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
-.PHONY: all demo check test bench golden setup purity headers cover valgrind format format-check install clean
+.PHONY: all demo check test bench fuzz fuzzers analyze golden setup purity headers cover valgrind format format-check install clean
 all: $(LIB) $(SHLIB) $(PROG)
 
 $(OUT)/%.o: %.c
@@ -122,6 +125,14 @@ check:
 # Measures as ratios and writes docs/speed.md by itself; two or three minutes.
 bench: $(OUT)/tests/bench/bench_programme $(OUT)/tests/bench/bench_lure
 	$(Q)tests/bench/run.bash $(OUT)/tests/bench
+
+# Made-up input for SECS seconds a target, with clang's libFuzzer; what fails stays below .build/.
+fuzz:
+	$(Q)$(MAKE) --no-print-directory -s -j2 fuzzers CC=clang OUT=.build/fuzz SANITIZE=fuzzer-no-link,address,undefined
+	$(Q)tests/fuzz/run.bash .build/fuzz/tests/fuzz $(SECS) $(FUZZ)
+fuzzers: $(FUZZ:%=$(OUT)/tests/fuzz/fuzz_%)
+$(OUT)/tests/fuzz/fuzz_%: $(OUT)/tests/fuzz/fuzz_%.o $(LIB)
+	$(Q)$(CC) -fsanitize=fuzzer,address,undefined $^ -o $@ $(PKG_LIBS)
 
 golden:
 	$(Q)$(MAKE) --no-print-directory -s $(PROG)

@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The inputs that once broke a law of a fuzz target (tests/fuzz/kept/), and the seeds, through the
+ * same functions without libFuzzer. A broken law aborts the program, and so fails the test. */
+#include "support/check.h"
+
+#define LLVMFuzzerTestOneInput fuzz_quantity
+#include "fuzz/fuzz_quantity.c"
+#undef LLVMFuzzerTestOneInput
+#define LLVMFuzzerTestOneInput fuzz_build
+int fuzz_build(const uint8_t *data, size_t size);
+#include "fuzz/fuzz_build.c"
+#undef LLVMFuzzerTestOneInput
+#define LLVMFuzzerTestOneInput fuzz_catalog
+int fuzz_catalog(const uint8_t *data, size_t size);
+#include "fuzz/fuzz_catalog.c"
+#undef LLVMFuzzerTestOneInput
+#define LLVMFuzzerTestOneInput fuzz_csv
+int fuzz_csv(const uint8_t *data, size_t size);
+#include "fuzz/fuzz_csv.c"
+#undef LLVMFuzzerTestOneInput
+
+#include "build/files.h"
+
+#include <dirent.h>
+
+typedef int (*Target)(const uint8_t *data, size_t size);
+
+static size_t replay(const char *folder, Target target) {
+    DIR *dir = opendir(folder);
+    if (dir == NULL)
+        return 0; /* nothing kept for this target */
+    size_t count = 0;
+    for (const struct dirent *entry; (entry = readdir(dir)) != NULL;) {
+        char path[512];
+        size_t size;
+        if (entry->d_name[0] == '.')
+            continue;
+        (void)snprintf(path, sizeof path, "%s/%s", folder, entry->d_name);
+        char *bytes = file_bytes(path, &size);
+        (void)target((const uint8_t *)bytes, size);
+        free(bytes);
+        count++;
+    }
+    (void)closedir(dir);
+    return count;
+}
+
+static void kept_inputs_keep_the_laws(void **state) {
+    (void)state;
+    (void)replay("tests/fuzz/kept/quantity", fuzz_quantity);
+    (void)replay("tests/fuzz/kept/build", fuzz_build);
+    (void)replay("tests/fuzz/kept/catalog", fuzz_catalog);
+    (void)replay("tests/fuzz/kept/csv", fuzz_csv);
+}
+
+static void seeds_keep_the_laws(void **state) {
+    (void)state;
+    assert_true(replay("examples", fuzz_build) >= 8);
+    assert_true(replay("tests/build/good", fuzz_build) >= 5);
+    assert_true(replay("catalog", fuzz_catalog) >= 5);
+    size_t size;
+    char *text = file_bytes("tests/fuzz/quantities.txt", &size);
+    size_t lines = 0;
+    for (char *line = text; *line != '\0'; lines++) {
+        size_t length = strcspn(line, "\n");
+        (void)fuzz_quantity((const uint8_t *)line, length);
+        line += length + (line[length] == '\n');
+    }
+    assert_true(lines >= 20);
+    free(text);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(kept_inputs_keep_the_laws),
+        cmocka_unit_test(seeds_keep_the_laws),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
