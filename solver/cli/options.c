@@ -137,6 +137,7 @@ bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Op
     cli->report.system = cli->system;
     cli->report.out = open_memstream(&cli->output, &cli->output_size);
     if (cli->report.out == NULL) {
+        (void)fputs("ballastry: out of memory\n", stderr);
         *status = EXIT_FAULT;
         return false;
     }

@@ -143,6 +143,7 @@ int cli_end(Cli *cli, cJSON *tree, int status) {
     bool collected = cli->report.out != NULL && fflush(cli->report.out) == 0;
     if (cli->report.out != NULL)
         collected = fclose(cli->report.out) == 0 && collected;
+    collected = collected && cli->output != NULL; /* glibc closes well without memory for it */
     bool failed = status == EXIT_USAGE || status == EXIT_BAD_INPUT || status == EXIT_FAULT;
     if (!failed) {
         int printed = EXIT_DONE;
