@@ -134,6 +134,10 @@ fuzzers: $(FUZZ:%=$(OUT)/tests/fuzz/fuzz_%)
 $(OUT)/tests/fuzz/fuzz_%: $(OUT)/tests/fuzz/fuzz_%.o $(LIB)
 	$(Q)$(CC) -fsanitize=fuzzer,address,undefined $^ -o $@ $(PKG_LIBS)
 
+# cppcheck and gcc's analyser; what they say wrongly is listed with the reason in tests/analyze.
+analyze: $(SHIPPED_INC)
+	$(Q)tests/analyze/run.bash $(OUT)/gen $(filter-out -Werror,$(CPPFLAGS))
+
 golden:
 	$(Q)$(MAKE) --no-print-directory -s $(PROG)
 	GOLDEN=1 tests/cli/run.sh $(PROG)
