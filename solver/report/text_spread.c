@@ -28,13 +28,18 @@ static void value_words(const Report *r, BlyQuantity q, double value, char out[W
         bly_quantity_show(value, dimension[q], r->system, 1, out);
 }
 
-static void text_range(const Report *r, BlyQuantity q, const BlyRange *range) {
+/* What shows is known only of a lure that lies at the surface, and then so is its angle. */
+static const char *label_of(BlyQuantity q, bool afloat) {
+    return q == BLY_Q_NOSE_DOWN && afloat ? "nose-down afloat" : quantity_words[q];
+}
+
+static void text_range(const Report *r, BlyQuantity q, const BlyRange *range, bool afloat) {
     char low[WORDS_MAX], high[WORDS_MAX];
     if (isnan(range->low) || isnan(range->high))
         return;
     value_words(r, q, range->low, low);
     value_words(r, q, range->high, high);
-    (void)fprintf(r->out, "  %-20s %s to %s%s\n", quantity_words[q], low, high,
+    (void)fprintf(r->out, "  %-20s %s to %s%s\n", label_of(q, afloat), low, high,
                   range->method == BLY_BY_SAMPLING ? " (by sampling)" : "");
 }
 
@@ -91,9 +96,10 @@ static void text_input(const Report *r, const BlyBuild *build, const BlyInput *i
 void text_spread(const Report *r, const BlyBuild *build, const BlySpread *spread,
                  const BlySpread *in_target) {
     const BlySpread *judged = in_target ? in_target : spread;
+    bool afloat = !isnan(spread->water[0].range[BLY_Q_SHOWS].low);
     (void)fprintf(r->out, "how sure that is: 90 of 100 such lures lie within\n");
     for (int q = 0; q < BLY_QUANTITIES; q++)
-        text_range(r, (BlyQuantity)q, &spread->water[0].range[q]);
+        text_range(r, (BlyQuantity)q, &spread->water[0].range[q], afloat);
     text_states(r, &spread->water[0]);
     text_chance(r, judged);
     if (judged->input_count == 0)
