@@ -23,6 +23,8 @@ enum { WORDS_MAX = 160 };
 const char *drift_words(double drift);
 /* "1.2 cm/s down, 25 s a foot"; in the inch system the foot comes first. */
 void speed_words(double drift, BlySystem system, char out[WORDS_MAX]);
+/* The same as a bare figure, "12 mm/s" or "0.47 in/s", with a plus sign if asked. */
+void small_speed_words(double drift, BlySystem system, bool sign, char out[WORDS_MAX]);
 /* "nose-down 8.9 deg", "level", "nose-up 3.0 deg", "belly up". */
 void attitude_words(double nose_down, char out[WORDS_MAX]);
 /* Grams with sensible digits, milligrams below a gram in the metric system; signed if asked. */

@@ -94,12 +94,13 @@ static void amount_words(const Report *r, const BlyTrim *trim, char out[WORDS_MA
 /* What one step in the direction that is used does. */
 static void effect_words(const Report *r, const BlyReserve *reserve, const BlyTrim *trim,
                          char out[WORDS_MAX]) {
-    char mass[WORDS_MAX], each[BLY_QUANTITY_MAX];
+    char mass[WORDS_MAX], speed[WORDS_MAX], each[BLY_QUANTITY_MAX];
     double sign = trim->middle < 0 ? -1 : 1, drift = sign * trim->drift;
     const char *what = "speeds it up by";
     if (trim->from * drift < 0)
         what = trim->from < 0 ? "slows its rise by" : "slows its sinking by";
     small_mass_words(sign * trim->net_weight, r->system, true, mass);
+    small_speed_words(fabs(drift), r->system, false, speed);
     (void)snprintf(each, sizeof each, "each");
     if (trim->unit > 0.0)
         bly_quantity_show(trim->unit, BLY_DIM_LENGTH, r->system,
@@ -107,8 +108,7 @@ static void effect_words(const Report *r, const BlyReserve *reserve, const BlyTr
     if (!isnan(reserve->shows[0]))
         (void)snprintf(out, WORDS_MAX, "%.20s: %.40s in water", each, mass);
     else
-        (void)snprintf(out, WORDS_MAX, "%.20s: %.40s in water, %s %.0f mm/s", each, mass, what,
-                       fabs(drift) * 1e3);
+        (void)snprintf(out, WORDS_MAX, "%.20s: %.40s in water, %s %.20s", each, mass, what, speed);
 }
 
 static void text_trim(const Report *r, const BlyBuild *build, const BlyRig *rig,

@@ -138,11 +138,11 @@ void text_ladder(const Report *r, const BlyLure *lure) {
 }
 
 static void influence_row(const Report *r, const char *label, const BlyInfluence *influence) {
-    char net[WORDS_MAX], speed[BLY_QUANTITY_MAX];
+    char net[WORDS_MAX], speed[WORDS_MAX];
     small_mass_words(influence->net_weight, r->system, true, net);
-    bly_quantity_show(influence->drift, BLY_DIM_SPEED, BLY_METRIC, 0, speed);
-    (void)fprintf(r->out, "  %-12s weight in water %s, nose-down %+.1f deg, drift %s%s\n", label,
-                  net, influence->nose_down * 180 / M_PI, influence->drift > 0 ? "+" : "", speed);
+    small_speed_words(influence->drift, r->system, true, speed);
+    (void)fprintf(r->out, "  %-12s weight in water %s, nose-down %+.1f deg, drift %s\n", label, net,
+                  influence->nose_down * 180 / M_PI, speed);
 }
 
 void text_influence(const Report *r, const BlyBuild *build, const BlyInfluence *influence,

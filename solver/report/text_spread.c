@@ -23,7 +23,7 @@ static void value_words(const Report *r, BlyQuantity q, double value, char out[W
     if (q == BLY_Q_NET_WEIGHT)
         small_mass_words(value, r->system, true, out);
     else if (q == BLY_Q_DRIFT)
-        (void)snprintf(out, WORDS_MAX, "%.0f mm/s", fabs(value * 1e3) < 0.5 ? 0.0 : value * 1e3);
+        small_speed_words(value, r->system, false, out);
     else
         bly_quantity_show(value, dimension[q], r->system, 1, out);
 }
@@ -161,7 +161,10 @@ static void text_table(const Report *r, const BlyWindow *window) {
     char text[WORDS_MAX];
     bool shows = !isnan(window->temperature[0].point[0].shows);
     (void)fprintf(r->out, "  %s; * where it keeps\n  %-18s",
-                  shows ? "what shows, in %" : "drift in mm/s, down positive", "");
+                  shows                   ? "what shows, in %"
+                  : r->system == BLY_INCH ? "drift in in/s, down positive"
+                                          : "drift in mm/s, down positive",
+                  "");
     for (int p = 0; p < BLY_WINDOW_POINTS; p++) {
         bly_quantity_show(window->temperature[0].point[p].at, BLY_DIM_TEMPERATURE, r->system, 0,
                           text);
@@ -173,9 +176,10 @@ static void text_table(const Report *r, const BlyWindow *window) {
         (void)fprintf(r->out, "  %-18s", text);
         for (int p = 0; p < BLY_WINDOW_POINTS; p++) {
             const BlyWindowPoint *point = &window->temperature[l].point[p];
+            bool inch = !shows && r->system == BLY_INCH;
             double value = shows ? point->shows * 100 : point->drift * 1e3;
-            (void)fprintf(r->out, "%7.0f%c", fabs(value) < 0.5 ? 0.0 : value,
-                          point->keeps ? '*' : ' ');
+            value = inch ? point->drift / 0.0254 : fabs(value) < 0.5 ? 0.0 : value;
+            (void)fprintf(r->out, "%7.*f%c", inch ? 2 : 0, value, point->keeps ? '*' : ' ');
         }
         (void)fprintf(r->out, "\n");
     }

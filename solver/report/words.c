@@ -40,11 +40,24 @@ void speed_words(double drift, BlySystem system, char out[WORDS_MAX]) {
     double a_foot = 0.3048 / speed; /* seconds */
     int places = a_foot < 9.95 ? 1 : 0;
     if (system == BLY_INCH)
-        (void)snprintf(out, WORDS_MAX, "a foot %s in %.*f s (%.1f cm/s)", way, places, a_foot,
-                       speed * 100);
+        (void)snprintf(out, WORDS_MAX, "a foot %s in %.*f s (%.2f in/s)", way, places, a_foot,
+                       speed / 0.0254);
     else
         (void)snprintf(out, WORDS_MAX, "%.1f cm/s %s (a foot in %.*f s)", speed * 100, way, places,
                        a_foot);
+}
+
+void small_speed_words(double drift, BlySystem system, bool sign, char out[WORDS_MAX]) {
+    bool inch = system == BLY_INCH;
+    double value = inch ? drift / 0.0254 : drift * 1e3;
+    if (!isfinite(value))
+        (void)snprintf(out, WORDS_MAX, "not known");
+    else if (fabs(value) < (inch ? 0.005 : 0.5))
+        (void)snprintf(out, WORDS_MAX, inch ? "0 in/s" : "0 mm/s");
+    else if (inch)
+        (void)snprintf(out, WORDS_MAX, sign ? "%+.2f in/s" : "%.2f in/s", value);
+    else
+        (void)snprintf(out, WORDS_MAX, sign ? "%+.0f mm/s" : "%.0f mm/s", value);
 }
 
 void attitude_words(double nose_down, char out[WORDS_MAX]) {
