@@ -19,7 +19,10 @@ VERSION  := 0.1.0
 .SUFFIXES:
 Q := $(if $(filter 1,$(V)),,@)
 
-variant := $(if $(SANITIZE),san,opt)$(if $(COVER),-cover,)$(if $(filter clang%,$(notdir $(CC))),-clang,)
+# Each set of sanitizers has a folder of its own: objects of two sets do not link.
+comma   := ,
+sanset  := san$(if $(filter-out address$(comma)undefined,$(SANITIZE)),-$(subst $(comma),-,$(SANITIZE)))
+variant := $(if $(SANITIZE),$(sanset),opt)$(if $(COVER),-cover,)$(if $(filter clang%,$(notdir $(CC))),-clang,)
 OUT     := .build/$(variant)
 
 WARN := -std=c17 -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes \

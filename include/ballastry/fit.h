@@ -13,13 +13,43 @@
 
 enum { BLY_FIT_WATERS_MAX = 4, BLY_FIT_RIGS_MAX = 50 };
 
+/* What a fit is busy with, in the order of a search; a search may go through them several times. */
+typedef enum BlyFitStage {
+    BLY_FIT_GATHERS, /* lists what could go to each open seat */
+    BLY_FIT_CHOOSES, /* the programme */
+    BLY_FIT_WORKS,   /* works its picks through the full physics */
+    BLY_FIT_POLISHES,
+    BLY_FIT_FINISHES, /* what the listed rigs do at the surface; what is missing */
+    BLY_FIT_RANKS,    /* bly_fit_surest: the chance of each */
+    BLY_FIT_STAGES
+} BlyFitStage;
+const char *bly_fit_stage_words(BlyFitStage stage); /* "choosing among the parts" */
+
+/* How far a search is. Counts are those of the search under way: the finished and the surest make
+ * several. */
+typedef struct BlyFitProgress {
+    BlyFitStage stage;
+    size_t rigs; /* worked through so far */
+    bool met;    /* the best of them meets the target */
+    double
+        off; /* its distance from the middle of the bands, in half-bands; NAN before there is one */
+    double gap; /* as in the result; 0 when proven, NAN while nothing is known */
+} BlyFitProgress;
+
 typedef struct BlyFitOptions {
     size_t rigs;            /* how many different rigs, 1 to BLY_FIT_RIGS_MAX; 0: five */
     double time_limit_secs; /* > 0; 0: none */
     bool after_build;       /* only what can still be changed on a finished lure */
     bool margins;           /* the parts' and the body's gives eat into the weight's band */
-    atomic_bool *stop;      /* NULL, or set by another thread to end early */
+    atomic_bool *stop;      /* NULL, or set by another thread to end early: what was found so far */
+    /* NULL, or told on the calling thread whenever something changed. */
+    void (*progress)(void *context, const BlyFitProgress *progress);
+    void *progress_context;
 } BlyFitOptions;
+
+/* Whether fits may run in several threads at once, each with its own build: so where GLPK was built
+ * with thread-local memory, as Debian's is. The catalog may be shared. */
+bool bly_fit_threads(void);
 
 /* A requirement of the target that a rig misses. */
 typedef enum BlyRequirement {
@@ -58,7 +88,9 @@ typedef struct BlyFitResult {
     bool finished;  /* ranked by the number of changes: bly_fit_finished */
     bool surest;    /* ranked by the chance after trims: bly_fit_surest */
     bool proven;    /* nothing better exists among the candidates, by the linear model */
-    double gap;     /* when not proven: how far the bound lies below the last rig, in half-bands */
+    bool stopped;   /* the stop flag or the time limit ended it early */
+    double gap;     /* when not proven: how far the bound lies below the last rig, in half-bands;
+                     * NAN when it ended before any bound was known */
     int rounds;     /* how often bands were set anew until physics and programme agreed */
     size_t columns; /* candidates looked at */
     size_t nodes;

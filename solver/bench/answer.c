@@ -10,14 +10,53 @@
 
 static const char json_type[] = "application/json";
 
+static const char *const just_build[] = {"build", NULL};
+static const char *const just_name[] = {"name", NULL};
+static const char *const just_job[] = {"job", NULL};
+static const char *const nothing[] = {NULL};
+static const char *const of_start[] = {"build", "page", "rank", "rigs", "seconds", NULL};
+static const char *const of_look[] = {"job", "wait_ms", NULL};
+static const char *const of_swap[] = {"build", "seat", "kind", "id", NULL};
+static const char *const of_tank[] = {"build", "readings", "stage", "water",
+                                      "salt",  "anyway",   NULL};
+static const char *const of_pour[] = {"build", "asked", NULL};
+static const char *const of_sheet[] = {"build", "view", "format", "paper", "number", "after", NULL};
+static const char *const of_save[] = {"name", "build", "was", "draft", NULL};
+static const char *const of_draft[] = {"name", "build", NULL};
+
 static const struct {
     const char *path;
-    Route route;
+    const char *const *members;
+    Route route; /* NULL: route_sheet, which gives a file */
 } routes[] = {
-    {"/api/rest", route_rest},       {"/api/fit", route_fit},   {"/api/swap", route_swap},
-    {"/api/list", route_list},       {"/api/open", route_open}, {"/api/save", route_save},
-    {"/api/catalog", route_catalog},
+    {"/api/rest", just_build, route_rest},
+    {"/api/sure", just_build, route_sure},
+    {"/api/fit-start", of_start, route_fit_start},
+    {"/api/fit-look", of_look, route_fit_look},
+    {"/api/fit-stop", just_job, route_fit_stop},
+    {"/api/fit", just_build, route_fit},
+    {"/api/swap", of_swap, route_swap},
+    {"/api/tank", of_tank, route_tank},
+    {"/api/pour", of_pour, route_pour},
+    {"/api/sheet", of_sheet, NULL},
+    {"/api/catalog", nothing, route_catalog},
+    {"/api/bodies", nothing, route_bodies},
+    {"/api/list", nothing, route_list},
+    {"/api/open", just_name, route_open},
+    {"/api/save", of_save, route_save},
+    {"/api/draft", of_draft, route_draft},
+    {"/api/draft-drop", just_name, route_draft_drop},
+    {"/api/draft-open", just_name, route_draft_open},
 };
+enum { ROUTES = sizeof routes / sizeof routes[0] };
+
+bool bench_route(size_t index, const char **path, const char *const **members) {
+    if (index >= ROUTES)
+        return false;
+    *path = routes[index].path;
+    *members = routes[index].members;
+    return true;
+}
 
 static bool own_host(const Bench *bench, const char *host) {
     static const char *const names[] = {"127.0.0.1", "[::1]", "localhost"};
@@ -54,7 +93,7 @@ static void reply_tree(BenchReply *reply, int status, cJSON *tree) {
         size_t size = text.length;
         char *bytes = bly_text_detach(&text);
         if (bytes != NULL)
-            *reply = (BenchReply){status, json_type, bytes, size};
+            *reply = (BenchReply){status, json_type, bytes, size, 0};
     }
     bly_text_release(&text);
     cJSON_Delete(tree);
@@ -88,11 +127,11 @@ static void answer_asset(const BenchRequest *request, BenchReply *reply) {
         return;
     }
     char *copy = malloc(size + 1);
-    *reply = (BenchReply){500, type, NULL, 0};
+    *reply = (BenchReply){500, type, NULL, 0, 0};
     if (copy == NULL)
         return;
     memcpy(copy, asset, size);
-    *reply = (BenchReply){200, type, copy, size};
+    *reply = (BenchReply){200, type, copy, size, 0};
 }
 
 static int status_of(BlyCode code) {
@@ -101,46 +140,63 @@ static int status_of(BlyCode code) {
     return code == BLY_E_IO ? 404 : 422;
 }
 
-static void answer_route(const Bench *bench, Route route, const BenchRequest *request,
+static size_t member_count(const char *const *members) {
+    size_t count = 0;
+    while (members[count] != NULL)
+        count++;
+    return count;
+}
+
+/* One route's answer to a request that is a JSON object. */
+static void ask_route(const Bench *bench, size_t index, const BlyJson *in, BenchReply *reply) {
+    BlyError err = {0};
+    int status = 0;
+    const char *const *members = routes[index].members;
+    cJSON *out = NULL;
+    bool good = bly_json_object(in, members, member_count(members), &err);
+    if (good && routes[index].route == NULL) {
+        good = route_sheet(bench, in, reply, &err);
+    } else if (good) {
+        out = routes[index].route(bench, in, &status, &err);
+        good = out != NULL;
+        if (good)
+            reply_tree(reply, 200, out);
+    }
+    if (good)
+        return;
+    if (err.code == BLY_OK)
+        (void)bly_fail(&err, BLY_E_MEMORY, NULL, "no memory for the answer");
+    reply_error(reply, status != 0 ? status : status_of(err.code), &err);
+}
+
+static void answer_route(const Bench *bench, size_t index, const BenchRequest *request,
                          BenchReply *reply) {
     BlyError err = {0};
     cJSON *tree = bly_json_parse(request->body, request->size, &err);
     BlyJson in = bly_json_root(tree);
-    if (tree == NULL || !bly_json_object(&in, NULL, 0, &err)) {
+    if (tree == NULL || !bly_json_object(&in, NULL, 0, &err))
         reply_error(reply, 400, &err);
-        cJSON_Delete(tree);
-        return;
-    }
-    int status = 0;
-    cJSON *out = route(bench, &in, &status, &err);
-    if (out != NULL) {
-        reply_tree(reply, 200, out);
-    } else {
-        if (err.code == BLY_OK)
-            (void)bly_fail(&err, BLY_E_MEMORY, NULL, "no memory for the answer");
-        reply_error(reply, status != 0 ? status : status_of(err.code), &err);
-    }
+    else
+        ask_route(bench, index, &in, reply);
     cJSON_Delete(tree);
 }
 
 static void answer_post(const Bench *bench, const BenchRequest *request, BenchReply *reply) {
-    Route route = NULL;
-    for (size_t i = 0; i < sizeof routes / sizeof routes[0]; i++) {
-        if (strcmp(routes[i].path, request->path) == 0)
-            route = routes[i].route;
-    }
+    size_t index = 0;
+    while (index < ROUTES && strcmp(routes[index].path, request->path) != 0)
+        index++;
     if (!own_origin(request))
         refuse(reply, 403, "asked from another page");
     else if (!own_token(bench, request->token))
         refuse(reply, 403, "the token is not that of this start");
-    else if (route == NULL)
+    else if (index == ROUTES)
         refuse(reply, 404, "no such route");
     else if (request->type == NULL || strcmp(request->type, json_type) != 0)
         refuse(reply, 415, "the body should be application/json");
     else if (request->size > BENCH_BODY_MAX)
         refuse(reply, 413, "the body is too large");
     else
-        answer_route(bench, route, request, reply);
+        answer_route(bench, index, request, reply);
 }
 
 void bench_answer(const Bench *bench, const BenchRequest *request, BenchReply *reply) {

@@ -6,15 +6,20 @@
 
 #include "ballastry/build.h"
 #include "ballastry/catalog.h"
+#include "ballastry/units.h"
 
-#include <cjson/cJSON.h>
+#include <pthread.h>
 #include <stdint.h>
 
 enum { BENCH_BODY_MAX = 1 << 20, BENCH_TOKEN_LENGTH = 32, BENCH_NAME_MAX = 100 };
 
-/* One start of the bench. Never changed once it serves. */
+/* One start of the bench. Never changed once it serves, but for what the pointers lead to, which
+ * has locks of its own: requests come in several threads. */
 typedef struct Bench {
-    BlyCatalog catalog;             /* owned */
+    BlyCatalog catalog; /* owned */
+    BlySystem system;
+    struct Jobs *jobs;              /* owned: fits under way */
+    pthread_mutex_t *disk;          /* owned: one writer at a time */
     char *folder;                   /* owned: the only folder that is read and written */
     char start[BENCH_NAME_MAX + 1]; /* the file it was started on, "" for none */
     char token[BENCH_TOKEN_LENGTH + 1];
@@ -33,13 +38,19 @@ typedef struct BenchReply {
     const char *type; /* constant text */
     char *bytes;      /* owned */
     size_t size;
+    size_t pages; /* of a sheet, else 0 */
 } BenchReply;
 
-/* PLACE is a build file, a folder or NULL for the working folder. The token is read from the
- * system's source of random bytes. Errors: BLY_E_IO, BLY_E_MEMORY, BLY_E_RANGE for a file name that
- * the page could not open. Release in every case. */
-bool bench_start(Bench *bench, const char *place, BlyError *err) BLY_MUST_CHECK;
+/* PLACE is a build file, a folder or NULL for the working folder. The catalog is moved into the
+ * bench in every case; NULL: the shipped one. The token is read from the system's source of random
+ * bytes. Errors: BLY_E_IO, BLY_E_MEMORY, BLY_E_RANGE for a file name that the page could not open.
+ * Release in every case. */
+bool bench_start(Bench *bench, const char *place, BlyCatalog *catalog, BlySystem system,
+                 BlyError *err) BLY_MUST_CHECK;
 void bench_release(Bench *bench);
+
+/* The routes and the members that their requests may have, for tests: false beyond the last. */
+bool bench_route(size_t index, const char **path, const char *const **members);
 
 /* Answers one request. Never fails: without memory it is a 500 with no body. */
 void bench_answer(const Bench *bench, const BenchRequest *request, BenchReply *reply);

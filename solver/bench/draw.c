@@ -1,27 +1,32 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The lure as it lies, as points for the page to join: mm, x to the right from the nose's side, y
- * down. Afloat y = 0 is the water's surface. Heel is not drawn: the view is of the upright side. */
-#include "bench/route.h"
+/* The lure as it lies, as shapes for the page to paint: the sheet's own figure, in mm, x to the
+ * right from the nose's side, y down. Afloat y = 0 is the water's surface. */
+#include "bench/answers.h"
+#include "json/json.h"
 #include "report/report.h"
+#include "sheet/panel.h"
 
-#include <math.h>
+#include <gsl/gsl_math.h>
 
-enum { OUTLINE_POINTS = 60 };
+enum { PLACES = 60 }; /* of the profile, less one */
 
-typedef struct Lie {
-    double cosine, sine, level; /* level: m, what y counts from */
-} Lie;
+static const double mm = 1e3;
 
-static Lie lie_of(const BlyOutcome *outcome) {
-    double t = outcome->has_surface ? outcome->surface.nose_down : outcome->nose_down;
-    if (!isfinite(t))
-        t = 0;
-    return (Lie){cos(t), sin(t), outcome->has_surface ? outcome->surface.plane_height : 0};
+/* A hundredth of a millimetre is finer than any screen. */
+static double on_page(double metres) {
+    double rounded = round(metres * mm * 100) / 100;
+    return rounded == 0 ? 0 : rounded;
 }
 
-static cJSON *point(const Lie *lie, double x, double z) {
-    double at[2] = {(x * lie->cosine - z * lie->sine) * 1e3,
-                    (lie->level - x * lie->sine - z * lie->cosine) * 1e3};
+static cJSON *finished(cJSON *tree, bool good) {
+    if (good)
+        return tree;
+    cJSON_Delete(tree);
+    return NULL;
+}
+
+static cJSON *pair(double x, double y) {
+    const double at[2] = {on_page(x), on_page(y)};
     return cJSON_CreateDoubleArray(at, 2);
 }
 
@@ -32,96 +37,179 @@ static bool put_item(cJSON *list, cJSON *at) {
     return false;
 }
 
-/* Back line from nose to tail, belly line back to the nose. */
-static cJSON *outline(const BlyBody *hull, const Lie *lie) {
-    cJSON *list = cJSON_CreateArray();
-    BlyBox box = bly_body_box(hull);
-    bool good = list != NULL;
-    for (int i = 0; good && i <= 2 * OUTLINE_POINTS + 1; i++) {
-        bool back = i <= OUTLINE_POINTS;
-        double share = (double)(back ? i : 2 * OUTLINE_POINTS + 1 - i) / OUTLINE_POINTS;
-        share = (1 - cos(share * acos(-1))) / 2; /* close together at the round ends */
-        double x = box.low.x + (box.high.x - box.low.x) * share;
-        BlySection section;
-        if (bly_body_section(hull, x, &section))
-            good = put_item(list, point(lie, x, back ? section.back : section.belly));
-    }
-    if (good)
-        return list;
-    cJSON_Delete(list);
-    return NULL;
+/* ---- as it lies ---- */
+
+/* From where it is seen, and the height (m) that is y = 0. */
+typedef struct Lie {
+    Aspect aspect;
+    double level;
+} Lie;
+
+static cJSON *spot(const Lie *lie, Pt p) {
+    return pair(p.x, lie->level - p.y);
 }
 
-static const char *item_kind(const BlyItem *item) {
-    return item->part != NULL ? bly_part_kind_name(item->part->kind) : "";
+static cJSON *body_spot(const Lie *lie, BlyVec3 p) {
+    return spot(lie, bly_aspect_point(lie->aspect, p));
 }
 
-/* From where to where an item is seen; what hangs hangs straight down. */
-static cJSON *stroke(const BlyItem *item, const Lie *lie) {
-    cJSON *list = cJSON_CreateArray();
-    if (list == NULL)
-        return NULL;
-    bool good = put_item(list, point(lie, item->from.x, item->from.z)) &&
-                put_item(list, point(lie, item->to.x, item->to.z));
-    if (good && item->hangs) {
-        const double ends[2] = {item->hang_from, item->hang_to};
-        for (int i = 0; i < 2; i++) {
-            cJSON *y = cJSON_GetArrayItem(cJSON_GetArrayItem(list, i), 1);
-            (void)cJSON_SetNumberHelper(y, y->valuedouble + ends[i] * 1e3);
-        }
-    }
-    if (good)
-        return list;
-    cJSON_Delete(list);
-    return NULL;
-}
-
-static cJSON *piece(const BlyBuild *build, const BlyItem *item, const Lie *lie) {
+static cJSON *shape_tree(const BlyBuild *build, const Figure *figure, const Shape *shape,
+                         const Lie *lie) {
     cJSON *o = cJSON_CreateObject();
-    if (o != NULL && put_text(o, "seat", build->seats[item->seat].name) &&
-        put_text(o, "kind", item_kind(item)) && put_tree(o, "line", stroke(item, lie)))
-        return o;
-    cJSON_Delete(o);
-    return NULL;
+    bool good = o != NULL && put_text(o, "kind", bly_shape_name(shape->kind)) &&
+                put_text(o, "seat", shape->seat >= 0 ? build->seats[shape->seat].name : "") &&
+                put_number(o, "stroke", on_page(shape->stroke)) &&
+                put_bool(o, "closed", shape->closed);
+    cJSON *points = good ? cJSON_AddArrayToObject(o, "points") : NULL;
+    good = points != NULL;
+    for (size_t i = 0; good && i < shape->count; i++)
+        good = put_item(points, spot(lie, figure->points[shape->first + i]));
+    return finished(o, good);
 }
 
-static cJSON *pieces(const BlyBuild *build, const BlyLure *lure, const Lie *lie) {
+static cJSON *shapes(const BlyBuild *build, const Figure *figure, const Lie *lie) {
     cJSON *list = cJSON_CreateArray();
     bool good = list != NULL;
-    for (size_t i = 0; good && i < lure->count; i++) {
-        const BlyItem *item = &lure->items[i];
-        if (item->kind == BLY_ITEM_PART && item->seat >= 0)
-            good = put_item(list, piece(build, item, lie));
+    for (size_t i = 0; good && i < figure->shape_count; i++) {
+        if (figure->shapes[i].count > 0)
+            good = put_item(list, shape_tree(build, figure, &figure->shapes[i], lie));
     }
-    if (good)
-        return list;
-    cJSON_Delete(list);
-    return NULL;
+    return finished(list, good);
 }
 
-static cJSON *seat_marks(const BlyBuild *build, const BlyRig *rig, const Lie *lie) {
+/* As the page drew it before it knew shapes: goes when it does. */
+static cJSON *old_pieces(const BlyBuild *build, const Figure *figure, const Lie *lie, bool body) {
+    cJSON *list = cJSON_CreateArray();
+    bool good = list != NULL;
+    for (size_t i = 0; good && i < figure->shape_count; i++) {
+        const Shape *shape = &figure->shapes[i];
+        if ((shape->kind == SHAPE_BODY) != body || shape->kind == SHAPE_HIDDEN || shape->count == 0)
+            continue;
+        cJSON *one = shape_tree(build, figure, shape, lie);
+        cJSON *points = cJSON_DetachItemFromObject(one, "points");
+        if (body) {
+            cJSON_Delete(one);
+            cJSON_Delete(list);
+            return points;
+        }
+        good = put_tree(one, "line", points);
+        good = put_item(list, one) && good;
+    }
+    return finished(list, good);
+}
+
+static cJSON *box_of(const Figure *figure, const Lie *lie) {
+    Bounds b;
+    if (!bly_figure_bounds(figure, &b))
+        return cJSON_CreateArray();
+    const double sides[4] = {on_page(b.left), on_page(lie->level - b.high), on_page(b.right),
+                             on_page(lie->level - b.low)};
+    return cJSON_CreateDoubleArray(sides, 4);
+}
+
+static cJSON *seat_spots(const BlyBuild *build, const BlyRig *rig, const Lie *lie) {
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL;
     for (size_t i = 0; good && i < build->seat_count; i++) {
         BlyVec3 p = bly_seat_surface(&build->blank, &build->seats[i], rig->at[i].x);
         if (isfinite(p.x) && isfinite(p.z))
-            good = put_tree(o, build->seats[i].name, point(lie, p.x, p.z));
+            good = put_tree(o, build->seats[i].name, body_spot(lie, p));
     }
-    if (good)
-        return o;
-    cJSON_Delete(o);
-    return NULL;
+    return finished(o, good);
+}
+
+static cJSON *centres(const BlyOutcome *outcome, const Lie *lie) {
+    cJSON *o = cJSON_CreateObject();
+    return finished(o, o != NULL && put_tree(o, "gravity", body_spot(lie, outcome->sums.gravity)) &&
+                           put_tree(o, "buoyancy", body_spot(lie, outcome->sums.buoyancy)));
 }
 
 cJSON *draw_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                  const BlyOutcome *outcome) {
-    Lie lie = lie_of(outcome);
+    const BlySheetFacts facts = {.build = build, .rig = rig, .lure = *lure, .outcome = *outcome};
+    const Lie lie = {bly_aspect_of(outcome),
+                     outcome->has_surface ? outcome->surface.plane_height : 0};
+    Figure figure;
+    if (!bly_figure_make(&facts, lie.aspect, FIGURE_ALL, &figure, NULL))
+        return NULL;
     cJSON *o = cJSON_CreateObject();
-    if (o != NULL && put_bool(o, "afloat", outcome->has_surface) &&
-        put_tree(o, "outline", outline(build->blank.hull, &lie)) &&
-        put_tree(o, "seats", seat_marks(build, rig, &lie)) &&
-        put_tree(o, "pieces", pieces(build, lure, &lie)))
-        return o;
-    cJSON_Delete(o);
-    return NULL;
+    bool good = o != NULL && put_bool(o, "afloat", outcome->has_surface) &&
+                put_number(o, "nose_down_deg", lie.aspect.t * 180 / M_PI) &&
+                put_number(o, "heel_deg", lie.aspect.h * 180 / M_PI) &&
+                put_tree(o, "box", box_of(&figure, &lie)) &&
+                put_tree(o, "shapes", shapes(build, &figure, &lie)) &&
+                put_tree(o, "outline", old_pieces(build, &figure, &lie, true)) &&
+                put_tree(o, "pieces", old_pieces(build, &figure, &lie, false)) &&
+                put_tree(o, "seats", seat_spots(build, rig, &lie)) &&
+                put_tree(o, "centres", centres(outcome, &lie));
+    bly_figure_release(&figure);
+    return finished(o, good);
+}
+
+/* ---- level and upright ---- */
+
+static cJSON *profile(const BlyBody *body) {
+    BlyBox box = bly_body_box(body);
+    cJSON *list = cJSON_CreateArray();
+    bool good = list != NULL;
+    for (int i = 0; good && i <= PLACES; i++) {
+        double share = 0.5 - 0.5 * cos(M_PI * i / PLACES); /* close together at round ends */
+        double x = box.low.x + share * (box.high.x - box.low.x);
+        BlySection s;
+        cJSON *o = cJSON_CreateObject();
+        good = o != NULL && bly_body_section(body, x, &s) && put_number(o, "x", on_page(x)) &&
+               put_number(o, "back", on_page(s.back)) && put_number(o, "belly", on_page(s.belly)) &&
+               put_number(o, "half_width", on_page(s.width / 2));
+        good = put_item(list, finished(o, good));
+    }
+    return finished(list, good);
+}
+
+/* A length of the file, null where there is none. */
+static bool put_length(cJSON *o, const char *key, const BlyJson *station, const char *name) {
+    double metres = NAN;
+    BlyJson at = bly_json_member(station, name);
+    if (at.node != NULL && !bly_json_quantity(&at, BLY_DIM_LENGTH, "mm", &metres, NULL))
+        metres = NAN;
+    return put_number(o, key, metres * mm);
+}
+
+static cJSON *stations(const cJSON *doc) {
+    BlyJson root = bly_json_root(doc), body = bly_json_member(&root, "body");
+    BlyJson list = bly_json_member(&body, "stations");
+    if (!cJSON_IsArray(list.node))
+        return cJSON_CreateNull();
+    cJSON *out = cJSON_CreateArray();
+    bool good = out != NULL;
+    for (BlyJson s = bly_json_first(&list); good && s.node != NULL; bly_json_next(&s)) {
+        bool round_one = bly_json_member(&s, "diameter").node != NULL;
+        cJSON *o = cJSON_CreateObject();
+        good = o != NULL && put_length(o, "x", &s, "x") &&
+               put_length(o, "width", &s, round_one ? "diameter" : "width") &&
+               put_length(o, "height", &s, round_one ? "diameter" : "height") &&
+               put_length(o, "centre", &s, "centre");
+        good = put_item(out, finished(o, good));
+    }
+    return finished(out, good);
+}
+
+static cJSON *seat_places(const BlyBuild *build) {
+    cJSON *o = cJSON_CreateObject();
+    bool good = o != NULL;
+    for (size_t i = 0; good && i < build->seat_count; i++) {
+        const BlySeat *seat = &build->seats[i];
+        cJSON *one = cJSON_CreateObject();
+        good = put_tree(o, seat->name, one) &&
+               put_text(one, "kind", bly_seat_kind_name(seat->kind)) &&
+               put_text(one, "side", bly_seat_side_name(seat->side)) &&
+               put_tree(one, "x", pair(seat->x_from, seat->x_to));
+    }
+    return finished(o, good);
+}
+
+cJSON *draw_body(const BlyBuild *build, const cJSON *doc) {
+    cJSON *o = cJSON_CreateObject();
+    return finished(o, o != NULL && put_tree(o, "profile", profile(build->shape)) &&
+                           put_tree(o, "stations", stations(doc)) &&
+                           put_tree(o, "seats", seat_places(build)));
 }

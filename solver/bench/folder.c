@@ -1,12 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The files of the one folder that the bench was started on: list, open, save. Names are plain,
- * and what is no ordinary file (a link that leads elsewhere, a pipe) is as if it were not there. */
+/* The routes of files: list, open, save, and drafts of what was not saved. One lock for all that
+ * writes, so that of two tabs that save at once the second is told. */
+#include "bench/folder.h"
 #include "bench/route.h"
-#include "files/files.h"
 #include "report/report.h"
 
 #include <dirent.h>
-#include <errno.h>
 #include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -15,108 +14,140 @@
 
 enum { LIST_MAX = 500 };
 
-static bool path_of(const Bench *bench, const char *name, char out[PATH_MAX], BlyError *err) {
-    if (!bench_plain_name(name))
-        return bly_fail(err, BLY_E_RANGE, "/name", "should be a plain file name ending in .json");
-    int n = snprintf(out, PATH_MAX, "%s/%s", bench->folder, name);
-    return (n > 0 && n < PATH_MAX) || bly_fail(err, BLY_E_RANGE, "/name", "is too long");
+static void lock(const Bench *bench) {
+    (void)pthread_mutex_lock(bench->disk);
 }
 
-/* *there: whether the name is taken at all. */
-static bool look(const char *path, const char *name, bool *there, BlyError *err) {
-    struct stat st;
-    *there = lstat(path, &st) == 0;
-    if (!*there && errno != ENOENT)
-        return bly_fail(err, BLY_E_IO, name, "cannot be read");
-    if (*there && !S_ISREG(st.st_mode))
-        return bly_fail(err, BLY_E_IO, name, "is no ordinary file");
-    return true;
+static void unlock(const Bench *bench) {
+    (void)pthread_mutex_unlock(bench->disk);
 }
 
-/* Reads a file that look() let pass; errors name the file and not the folder. */
-static bool read_named(const char *path, const char *name, char **text, size_t *size,
-                       BlyError *err) {
-    BlyError deeper = {0};
-    return bly_file_read(path, BENCH_BODY_MAX, text, size, &deeper) ||
-           bly_fail(err, deeper.code, name, "%s", deeper.text);
+static cJSON *finished(cJSON *tree, bool good) {
+    if (good)
+        return tree;
+    cJSON_Delete(tree);
+    return NULL;
+}
+
+/* A member that names a file; with `drafts` it may be "". */
+static bool name_of(const BlyJson *in, const char *key, bool drafts, const char **out,
+                    BlyError *err) {
+    char where[32];
+    if (!route_text(in, key, out, err))
+        return false;
+    (void)snprintf(where, sizeof where, "/%s", key);
+    if (drafts ? draft_name_good(*out) : folder_plain_name(*out))
+        return true;
+    return bly_fail(err, BLY_E_RANGE, where, "should be a plain file name ending in .json%s",
+                    drafts ? ", or \"\"" : "");
+}
+
+/* ---- list ---- */
+
+typedef struct Names {
+    char *at[LIST_MAX];
+    size_t count;
+} Names;
+
+static void names_add(Names *names, const char *name) {
+    if (names->count < LIST_MAX && (names->at[names->count] = strdup(name)) != NULL)
+        names->count++;
+}
+
+static void names_free(Names *names) {
+    for (size_t i = 0; i < names->count; i++)
+        free(names->at[i]);
 }
 
 static int by_name(const void *a, const void *b) {
     return strcmp(*(char *const *)a, *(char *const *)b);
 }
 
-static size_t gather(const Bench *bench, char *names[LIST_MAX]) {
-    size_t count = 0;
+static bool ordinary(const Bench *bench, const char *name) {
+    struct stat st;
+    char path[PATH_MAX];
+    int n = snprintf(path, sizeof path, "%s/%s", bench->folder, name);
+    return n > 0 && n < PATH_MAX && lstat(path, &st) == 0 && S_ISREG(st.st_mode);
+}
+
+static void gather(const Bench *bench, Names *files, Names *drafts) {
     DIR *dir = opendir(bench->folder);
-    for (const struct dirent *entry;
-         dir != NULL && count < LIST_MAX && (entry = readdir(dir)) != NULL;) {
-        char path[PATH_MAX];
-        bool there = false;
-        if (path_of(bench, entry->d_name, path, NULL) && look(path, entry->d_name, &there, NULL) &&
-            there && (names[count] = strdup(entry->d_name)) != NULL)
-            count++;
+    for (const struct dirent *entry; dir != NULL && (entry = readdir(dir)) != NULL;) {
+        char name[BENCH_NAME_MAX + 1];
+        if (folder_plain_name(entry->d_name) && ordinary(bench, entry->d_name))
+            names_add(files, entry->d_name);
+        else if (draft_of_file(entry->d_name, name) && ordinary(bench, entry->d_name))
+            names_add(drafts, name);
     }
     if (dir != NULL)
         (void)closedir(dir);
-    qsort(names, count, sizeof names[0], by_name);
-    return count;
+    qsort(files->at, files->count, sizeof files->at[0], by_name);
+    qsort(drafts->at, drafts->count, sizeof drafts->at[0], by_name);
+}
+
+static cJSON *names_tree(const Names *names) {
+    cJSON *list = cJSON_CreateArray();
+    bool good = list != NULL;
+    for (size_t i = 0; good && i < names->count; i++)
+        good = cJSON_AddItemToArray(list, cJSON_CreateString(names->at[i]));
+    return finished(list, good);
 }
 
 cJSON *route_list(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
     (void)in, (void)status, (void)err;
-    char *names[LIST_MAX];
-    size_t count = gather(bench, names);
+    Names files = {.count = 0}, drafts = {.count = 0};
+    gather(bench, &files, &drafts);
     cJSON *o = cJSON_CreateObject();
-    cJSON *list = o != NULL ? cJSON_AddArrayToObject(o, "files") : NULL;
-    bool good = list != NULL && put_text(o, "start", bench->start);
-    for (size_t i = 0; i < count; i++) {
-        good = good && cJSON_AddItemToArray(list, cJSON_CreateString(names[i]));
-        free(names[i]);
-    }
-    if (good)
-        return o;
-    cJSON_Delete(o);
-    return NULL;
+    bool good = o != NULL && put_tree(o, "files", names_tree(&files)) &&
+                put_text(o, "start", bench->start) && put_tree(o, "drafts", names_tree(&drafts));
+    names_free(&files);
+    names_free(&drafts);
+    return finished(o, good);
 }
+
+/* ---- open and save ---- */
 
 static cJSON *file_answer(const char *name, const char *text) {
     cJSON *o = cJSON_CreateObject();
-    if (o != NULL && put_text(o, "name", name) && put_text(o, "build", text))
-        return o;
-    cJSON_Delete(o);
-    return NULL;
+    return finished(o, o != NULL && put_text(o, "name", name) && put_text(o, "build", text));
 }
 
 cJSON *route_open(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
     (void)status;
     const char *name;
-    char path[PATH_MAX], *text = NULL;
+    char *text = NULL, *draft = NULL;
     size_t size = 0;
-    bool there;
-    if (!route_text(in, "name", &name, err) || !path_of(bench, name, path, err) ||
-        !look(path, name, &there, err) || !read_named(path, name, &text, &size, err))
+    if (!name_of(in, "name", false, &name, err) ||
+        !folder_read(bench, name, BENCH_BODY_MAX, &text, &size, NULL, err))
         return NULL;
     cJSON *o = NULL;
-    if (strlen(text) == size)
-        o = file_answer(name, text);
-    else
+    if (strlen(text) != size) {
         (void)bly_fail(err, BLY_E_SYNTAX, name, "holds a NUL character");
+    } else {
+        o = file_answer(name, text);
+        bool differs = draft_there(bench, name, &draft) && strcmp(draft, text) != 0;
+        cJSON *left = differs ? cJSON_CreateString(draft) : cJSON_CreateNull();
+        if (o == NULL || !put_tree(o, "draft", left))
+            o = finished(o, false);
+    }
     free(text);
+    free(draft);
     return o;
 }
 
 /* The page sends the text that it read ("was", null: a new file); it must be the disk's, byte for
  * byte. */
-static bool unchanged(const BlyJson *in, const char *path, const char *name, int *status,
+static bool unchanged(const Bench *bench, const BlyJson *in, const char *name, int *status,
                       BlyError *err) {
     BlyJson was;
+    BlyError reading = {0};
     bool there;
-    if (!bly_json_require(in, "was", &was, err) || !look(path, name, &there, err))
-        return false;
     char *text = NULL;
     size_t size = 0;
-    if (there && !read_named(path, name, &text, &size, err))
+    if (!bly_json_require(in, "was", &was, err))
         return false;
+    if (!folder_read(bench, name, BENCH_BODY_MAX, &text, &size, &there, &reading) && there)
+        return bly_fail(err, reading.code, reading.where, "%s", reading.text);
     bool same = there ? cJSON_IsString(was.node) && strlen(was.node->valuestring) == size &&
                             memcmp(was.node->valuestring, text, size) == 0
                       : cJSON_IsNull(was.node);
@@ -138,23 +169,69 @@ static bool house_print(const char *build, BlyText *out, BlyError *err) {
 }
 
 cJSON *route_save(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
-    const char *name, *text;
-    char path[PATH_MAX];
+    const char *name, *text, *draft = NULL;
     BlyBuild *build;
-    if (!route_text(in, "name", &name, err) || !route_text(in, "build", &text, err) ||
-        !path_of(bench, name, path, err) || !route_build(bench, in, &build, err))
+    if (!name_of(in, "name", false, &name, err) || !route_text(in, "build", &text, err) ||
+        (bly_json_member(in, "draft").node != NULL && !name_of(in, "draft", true, &draft, err)) ||
+        !route_build(bench, in, &build, err))
         return NULL;
     bly_build_free(build); /* only a build that reads well is worth keeping */
     BlyText out;
-    BlyError deeper = {0};
     bly_text_init(&out);
     cJSON *o = NULL;
-    if (unchanged(in, path, name, status, err) && house_print(text, &out, err)) {
-        if (bly_file_write(path, bly_text_string(&out), out.length, BLY_KEEP_EARLIER, &deeper))
-            o = file_answer(name, bly_text_string(&out));
-        else
-            (void)bly_fail(err, deeper.code, name, "%s", deeper.text);
+    lock(bench);
+    if (unchanged(bench, in, name, status, err) && house_print(text, &out, err) &&
+        folder_write(bench, name, bly_text_string(&out), out.length, true, err)) {
+        draft_drop(bench, name);
+        if (draft != NULL)
+            draft_drop(bench, draft);
+        o = file_answer(name, bly_text_string(&out));
     }
+    unlock(bench);
     bly_text_release(&out);
+    return o;
+}
+
+/* ---- drafts ---- */
+
+static cJSON *name_answer(const char *name) {
+    cJSON *o = cJSON_CreateObject();
+    return finished(o, o != NULL && put_text(o, "name", name));
+}
+
+cJSON *route_draft(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
+    (void)status;
+    const char *name, *text;
+    if (!name_of(in, "name", true, &name, err) || !route_text(in, "build", &text, err))
+        return NULL;
+    lock(bench);
+    bool good = draft_put(bench, name, text, err);
+    unlock(bench);
+    return good ? name_answer(name) : NULL;
+}
+
+cJSON *route_draft_drop(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
+    (void)status;
+    const char *name;
+    if (!name_of(in, "name", true, &name, err))
+        return NULL;
+    lock(bench);
+    draft_drop(bench, name);
+    unlock(bench);
+    return name_answer(name);
+}
+
+cJSON *route_draft_open(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
+    (void)status;
+    const char *name;
+    char *text = NULL;
+    if (!name_of(in, "name", true, &name, err))
+        return NULL;
+    if (!draft_there(bench, name, &text)) {
+        (void)bly_fail(err, BLY_E_IO, name, "has no draft");
+        return NULL;
+    }
+    cJSON *o = file_answer(name, text);
+    free(text);
     return o;
 }

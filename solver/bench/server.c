@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Sockets: libmicrohttpd on the loopback addresses only, one thread each. */
+/* Sockets: libmicrohttpd on the loopback addresses only, a thread for each connection, so that a
+ * sheet being drawn or a page waiting for its fit holds up nobody. */
 #include "bench/bench.h"
+#include "bench/jobs.h"
 
 #include <arpa/inet.h>
 #include <errno.h>
@@ -23,7 +25,7 @@ typedef struct Arriving {
 } Arriving;
 
 static const char policy[] =
-    "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; "
+    "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src blob:; "
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 static enum MHD_Result send_reply(struct MHD_Connection *connection, BenchReply *reply) {
@@ -45,6 +47,10 @@ static enum MHD_Result send_reply(struct MHD_Connection *connection, BenchReply 
     enum MHD_Result result = MHD_YES;
     for (size_t i = 0; result == MHD_YES && i < sizeof headers / sizeof headers[0]; i++)
         result = MHD_add_response_header(response, headers[i][0], headers[i][1]);
+    char pages[32];
+    (void)snprintf(pages, sizeof pages, "%zu", reply->pages);
+    if (result == MHD_YES && reply->pages > 0)
+        result = MHD_add_response_header(response, "X-Bench-Pages", pages);
     if (result == MHD_YES)
         result = MHD_queue_response(connection, (unsigned)reply->status, response);
     MHD_destroy_response(response);
@@ -108,11 +114,11 @@ static void on_end(void *user, struct MHD_Connection *connection, void **own,
 }
 
 static struct MHD_Daemon *listen_on(Bench *bench, unsigned flags, const struct sockaddr *address) {
-    return MHD_start_daemon(MHD_USE_INTERNAL_POLLING_THREAD | flags, 0, NULL, NULL, on_request,
-                            bench, MHD_OPTION_SOCK_ADDR, address, MHD_OPTION_CONNECTION_TIMEOUT,
-                            (unsigned)IDLE_SECS, MHD_OPTION_CONNECTION_LIMIT,
-                            (unsigned)CONNECTIONS_MAX, MHD_OPTION_NOTIFY_COMPLETED, on_end, NULL,
-                            MHD_OPTION_END);
+    return MHD_start_daemon(MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_THREAD_PER_CONNECTION | flags,
+                            0, NULL, NULL, on_request, bench, MHD_OPTION_SOCK_ADDR, address,
+                            MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)IDLE_SECS,
+                            MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
+                            MHD_OPTION_NOTIFY_COMPLETED, on_end, NULL, MHD_OPTION_END);
 }
 
 /* Ends on SIGINT or SIGTERM, which every thread blocks. */
@@ -143,6 +149,7 @@ bool bench_serve(Bench *bench, uint16_t port, BenchReady ready, void *user, BlyE
     (void)snprintf(address, sizeof address, "http://127.0.0.1:%u/#%s", bench->port, bench->token);
     ready(bench, address, user);
     wait_for_end(&ends);
+    jobs_close(bench->jobs); /* whoever waits for a fit is let go */
     if (second != NULL)
         MHD_stop_daemon(second);
     MHD_stop_daemon(daemon);

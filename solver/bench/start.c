@@ -1,24 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a bench is started with: catalog, folder, token. */
 #define _XOPEN_SOURCE 700 /* realpath */
-#include "bench/route.h"
+#include "bench/folder.h"
+#include "bench/jobs.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/random.h>
 #include <sys/stat.h>
-
-bool bench_plain_name(const char *name) {
-    size_t n = strlen(name);
-    if (n < 6 || n > BENCH_NAME_MAX || name[0] == '.' || strcmp(name + n - 5, ".json") != 0)
-        return false;
-    for (const unsigned char *p = (const unsigned char *)name; *p != '\0'; p++) {
-        if (*p < 0x20 || *p == 0x7f || *p == '/' || *p == '\\')
-            return false;
-    }
-    return true;
-}
 
 static bool make_token(char out[BENCH_TOKEN_LENGTH + 1], BlyError *err) {
     unsigned char bytes[BENCH_TOKEN_LENGTH / 2];
@@ -41,20 +31,39 @@ static bool find_place(Bench *bench, const char *place, BlyError *err) {
     if (S_ISDIR(st.st_mode))
         return true;
     char *slash = strrchr(real, '/');
-    if (!S_ISREG(st.st_mode) || slash == NULL || !bench_plain_name(slash + 1))
+    if (!S_ISREG(st.st_mode) || slash == NULL || !folder_plain_name(slash + 1))
         return bly_fail(err, BLY_E_RANGE, place, "should be a folder or a build file NAME.json");
     (void)snprintf(bench->start, sizeof bench->start, "%s", slash + 1);
     slash[slash == real] = '\0'; /* the root folder keeps its slash */
     return true;
 }
 
-bool bench_start(Bench *bench, const char *place, BlyError *err) {
-    *bench = (Bench){0};
+static bool make_live(Bench *bench, BlyError *err) {
+    bench->jobs = jobs_new(&bench->catalog);
+    bench->disk = malloc(sizeof *bench->disk);
+    if (bench->jobs != NULL && bench->disk != NULL && pthread_mutex_init(bench->disk, NULL) == 0)
+        return true;
+    free(bench->disk);
+    bench->disk = NULL;
+    return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the bench");
+}
+
+bool bench_start(Bench *bench, const char *place, BlyCatalog *catalog, BlySystem system,
+                 BlyError *err) {
+    *bench = (Bench){.system = system};
+    if (catalog != NULL) {
+        bench->catalog = *catalog;
+        *catalog = (BlyCatalog){0};
+    }
     return find_place(bench, place != NULL ? place : ".", err) && make_token(bench->token, err) &&
-           bly_catalog_shipped(&bench->catalog, err);
+           (catalog != NULL || bly_catalog_shipped(&bench->catalog, err)) && make_live(bench, err);
 }
 
 void bench_release(Bench *bench) {
+    jobs_free(bench->jobs);
+    if (bench->disk != NULL)
+        (void)pthread_mutex_destroy(bench->disk);
+    free(bench->disk);
     free(bench->folder);
     bly_catalog_release(&bench->catalog);
     *bench = (Bench){0};

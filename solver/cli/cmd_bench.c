@@ -5,11 +5,15 @@
 
 #include <stdlib.h>
 
+#include "cli/browser.h"
+
 /* Told at once and not collected: the command goes on until it is ended. */
 static void tell_address(const Bench *bench, const char *address, void *user) {
-    (void)user;
+    const bool *no_open = user;
     (void)printf("%s\nfiles of %s; Ctrl-C ends it\n", address, bench->folder);
     (void)fflush(stdout);
+    if (!*no_open)
+        browser_open(address);
 }
 
 static bool read_port(const char *words, uint16_t *out, BlyError *err) {
@@ -26,19 +30,25 @@ int cmd_bench(const Command *self, int argc, char **argv) {
     Cli cli;
     int status = EXIT_DONE;
     const char *port_words = NULL;
+    bool no_open = false;
     const Option options[] = {
-        {"port", OPT_TEXT, &port_words, "N", "listen there (default: a free one)"}, {0}};
+        {"port", OPT_TEXT, &port_words, "N", "listen there (default: a free one)"},
+        {"no-open", OPT_FLAG, &no_open, NULL, "print the address and open no browser"},
+        {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 0, 1, &status))
         return status;
-    if (cli.json || cli.catalogs.count > 0)
-        return cli_end(&cli, NULL, cli_usage(self, "bench takes neither --json nor --catalog"));
+    if (cli.json)
+        return cli_end(&cli, NULL, cli_usage(self, "bench prints no JSON; its routes do"));
     BlyError err = {0};
     uint16_t port = 0;
     Bench bench = {0};
     if (port_words != NULL && !read_port(port_words, &port, &err))
         return cli_end(&cli, NULL, (cli_tell(NULL, &err), EXIT_USAGE));
-    if (!bench_start(&bench, cli.argument_count > 0 ? cli.arguments[0] : NULL, &err) ||
-        !bench_serve(&bench, port, tell_address, NULL, &err))
+    if (!cli_catalog(&cli, &status))
+        return cli_end(&cli, NULL, status);
+    if (!bench_start(&bench, cli.argument_count > 0 ? cli.arguments[0] : NULL, &cli.catalog,
+                     cli.system, &err) ||
+        !bench_serve(&bench, port, tell_address, &no_open, &err))
         status = cli_tell(NULL, &err);
     bench_release(&bench);
     return cli_end(&cli, NULL, status);

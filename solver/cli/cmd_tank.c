@@ -4,20 +4,12 @@
 
 #include <stdlib.h>
 
-#include "cli/learnt.h"
-#include "cli/readings.h"
+#include "desk/learnt.h"
+#include "desk/readings.h"
 #include "report/tank.h"
 
-static const ReadingOption reading_options[] = {
-    {"--scale", BLY_READ_SCALE, false}, {"--in-water", BLY_READ_IN_WATER, false},
-    {"--sinks", BLY_READ_DRIFT, false}, {"--rises", BLY_READ_DRIFT, true},
-    {"--tilts", BLY_READ_TILT, false},  {"--tilts-afloat", BLY_READ_TILT_AFLOAT, false},
-    {"--shows", BLY_READ_SHOWS, false}, {"--balance", BLY_READ_BALANCE, false},
-};
-enum { READING_OPTIONS = sizeof reading_options / sizeof reading_options[0] };
-
 typedef struct TankWords {
-    OptionList readings[READING_OPTIONS]; /* in the order of the table */
+    OptionList readings[READING_WAYS]; /* in the order of the table */
     const char *stage, *water, *salt, *write;
     bool anyway;
 } TankWords;
@@ -34,7 +26,7 @@ static bool read_readings(const TankWords *words, Tank *tank, BlyError *err) {
     BlyStage stage = BLY_STAGE_COMPLETE;
     if (words->stage != NULL && !stage_parse(words->stage, "--stage", &stage, err))
         return false;
-    for (size_t o = 0; o < READING_OPTIONS; o++) {
+    for (size_t o = 0; o < READING_WAYS; o++) {
         for (size_t i = 0; i < words->readings[o].count; i++) {
             if (tank->count == BLY_READINGS_MAX)
                 return bly_fail(err, BLY_E_RANGE, reading_options[o].name, "at most %d readings",

@@ -255,6 +255,7 @@ static bool take_picks(const Problem *p, const Subset *subset, const ProgResult 
     if (!r->proven && isfinite(r->bound))
         out->gap = fmax(out->gap, last - r->bound);
     out->nodes += r->stats.nodes + r->stats.tree_nodes;
+    out->stopped = out->stopped || r->out_of_time;
     return true;
 }
 
@@ -369,11 +370,13 @@ static bool solve_by_hook(const Problem *p, const Model *m, const CandidateSet *
     Subset subset = {0};
     ProgGroup groups[PROG_GROUPS_MAX];
     bool good = subset_begin(p, &subset, err);
+    double end = fit_now_secs() + seconds;
     for (size_t c = 0; good && c < hooks->count; c++) {
         const BlyPart *hook = hooks->at[c].choice.piece[BLY_PART_HOOK].part;
         if (hook_before(hooks, c) || !subset_of_hook(p, m, hook, &subset, groups))
             continue;
-        good = solve(p, m, groups, &subset, wanted, seconds, out, err);
+        double left = seconds > 0 ? fmax(end - fit_now_secs(), 1e-3) : 0;
+        good = solve(p, m, groups, &subset, wanted, left, out, err);
     }
     subset_end(&subset);
     return good;
@@ -415,6 +418,8 @@ bool problem_choose(const Problem *p, size_t wanted, double seconds, PickList *o
         out->columns += p->sets[i].count;
     if (good && out->count > 0)
         keep_best(out, wanted);
+    else if (!out->proven)
+        out->gap = NAN;
     model_end(&m);
     if (!good)
         picks_release(out);

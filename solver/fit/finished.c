@@ -44,7 +44,8 @@ static void take_new(BlyFitResult *from, size_t wanted, BlyFitResult *all) {
     all->columns = from->columns;
     all->rounds += from->rounds;
     all->proven = all->proven && from->proven;
-    all->gap = from->gap > all->gap ? from->gap : all->gap;
+    if (!(from->gap <= all->gap)) /* NAN stays */
+        all->gap = from->gap;
 }
 
 static bool search(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
@@ -63,8 +64,14 @@ static bool search(const BlyBuild *build, const BlyCatalog *catalog, const BlyFi
                 last = changes + MORE_CHANGES;
             all->met = true;
         }
-        if (one.met || changes == most)
+        bool stopped = one.stopped || fit_stopped(options);
+        if (one.met || (!all->met && (changes == most || stopped)))
             take_new(&one, wanted, all);
+        if (stopped) {
+            all->stopped = true;
+            all->proven = false;
+            last = changes;
+        }
         memcpy(all->impossible, one.impossible, sizeof all->impossible);
         bly_fit_release(&one);
     }

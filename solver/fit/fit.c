@@ -1,13 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The fit: choose by the programme, work every pick through the full physics, set the bands anew
  * from the best, and again until both agree. */
-#define _POSIX_C_SOURCE 200809L
 #include "fit/problem.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 enum { ROUNDS_MOST = 8, PICKS_A_RIG = 4, PICKS_LEAST = 20 };
 static const double agreed = 0.02; /* frames closer than this, in half-bands, are the same */
@@ -21,12 +19,6 @@ typedef struct Pool {
     Worked *at;
     size_t count, room;
 } Pool;
-
-static double now_secs(void) {
-    struct timespec t;
-    (void)clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
 
 static void pool_release(Pool *pool) {
     for (size_t i = 0; i < pool->count; i++) {
@@ -161,28 +153,55 @@ static bool move_frames(Problem *p, const Pool *pool, double *moved, BlyError *e
     return true;
 }
 
+static void tell(const Problem *p, BlyFitStage stage, const Pool *pool, double gap) {
+    const BlyFitRig *best = pool_best(pool);
+    const BlyFitProgress progress = {.stage = stage,
+                                     .rigs = pool->count,
+                                     .met = best != NULL && best->met,
+                                     .off = best != NULL ? best->off : NAN,
+                                     .gap = gap};
+    fit_tell(p->options, &progress);
+}
+
+static bool work_through(Problem *p, const PickList *picks, Pool *pool, BlyFitResult *out,
+                         BlyError *err) {
+    for (size_t i = 0; i < picks->count; i++) {
+        if (fit_stopped(p->options)) {
+            out->stopped = true;
+            out->proven = false;
+            return true;
+        }
+        if (!pool_add(pool, p, &picks->at[i], err))
+            return false;
+        tell(p, BLY_FIT_WORKS, pool, out->gap);
+    }
+    return true;
+}
+
 static bool run_rounds(Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
     double deadline =
-        p->options->time_limit_secs > 0 ? now_secs() + p->options->time_limit_secs : 0;
+        p->options->time_limit_secs > 0 ? fit_now_secs() + p->options->time_limit_secs : 0;
     size_t wanted = p->rigs_wanted * PICKS_A_RIG;
     wanted = wanted < PICKS_LEAST ? PICKS_LEAST : wanted;
     double moved = INFINITY;
+    out->gap = NAN;
     for (out->rounds = 0; out->rounds < ROUNDS_MOST && moved > agreed; out->rounds++) {
-        double left = deadline > 0 ? deadline - now_secs() : 0;
-        if (deadline > 0 && left <= 0) {
+        double left = deadline > 0 ? deadline - fit_now_secs() : 0;
+        if ((deadline > 0 && left <= 0) || out->stopped || fit_stopped(p->options)) {
+            out->stopped = true;
             out->proven = false;
             return true;
         }
         PickList picks;
+        tell(p, BLY_FIT_CHOOSES, pool, out->gap);
         if (!problem_choose(p, wanted, left, &picks, err))
             return false;
         out->proven = picks.proven;
+        out->stopped = picks.stopped;
         out->gap = picks.gap;
         out->nodes += picks.nodes;
         out->columns = picks.columns;
-        bool good = true;
-        for (size_t i = 0; good && i < picks.count; i++)
-            good = pool_add(pool, p, &picks.at[i], err);
+        bool good = work_through(p, &picks, pool, out, err);
         picks_release(&picks);
         if (!good || !move_frames(p, pool, &moved, err))
             return false;
@@ -228,12 +247,16 @@ static bool alike_before(const Pool *pool, size_t index) {
 }
 
 /* Polishes the best rig of each look, twice as many as are wanted, and puts all in order. */
-static bool polish_best(const Problem *p, Pool *pool, BlyError *err) {
+static bool polish_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
     if (pool->count == 0)
         return true;
     qsort(pool->at, pool->count, sizeof *pool->at, by_merit);
     size_t polished = 0;
     for (size_t i = 0; i < pool->count && polished < 2 * p->rigs_wanted; i++) {
+        if (fit_stopped(p->options)) {
+            out->stopped = true;
+            break;
+        }
         if (alike_before(pool, i))
             continue;
         if (!rig_polish(p, &pool->at[i].pick, &pool->at[i].rig, err))
@@ -265,18 +288,35 @@ static bool take_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError 
     return good;
 }
 
+static bool search(Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
+    if (fit_stopped(p->options)) { /* before there was anything to choose from */
+        out->stopped = true;
+        out->gap = NAN;
+        return true;
+    }
+    if (!first_frames(p, err))
+        return false;
+    problem_impossible(p, out->impossible, sizeof out->impossible);
+    if (!run_rounds(p, pool, out, err))
+        return false;
+    tell(p, BLY_FIT_POLISHES, pool, out->gap);
+    if (!polish_best(p, pool, out, err))
+        return false;
+    tell(p, BLY_FIT_FINISHES, pool, out->gap);
+    if (!take_best(p, pool, out, err))
+        return false;
+    bool look = !out->met && out->count > 0 && out->impossible[0] == '\0' &&
+                !p->options->after_build && !fit_stopped(p->options);
+    return !look || problem_missing(p, &out->rigs[0], out->missing, sizeof out->missing, err);
+}
+
 bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
              BlyFitResult *out, BlyError *err) {
     memset(out, 0, sizeof *out);
     Problem p;
     Pool pool = {0};
-    bool good = problem_begin(build, catalog, options, &p, err) && first_frames(&p, err);
-    if (good)
-        problem_impossible(&p, out->impossible, sizeof out->impossible);
-    good = good && run_rounds(&p, &pool, out, err) && polish_best(&p, &pool, err) &&
-           take_best(&p, &pool, out, err);
-    if (good && !out->met && out->count > 0 && out->impossible[0] == '\0' && !options->after_build)
-        good = problem_missing(&p, &out->rigs[0], out->missing, sizeof out->missing, err);
+    fit_tell(options, &(BlyFitProgress){.stage = BLY_FIT_GATHERS, .off = NAN, .gap = NAN});
+    bool good = problem_begin(build, catalog, options, &p, err) && search(&p, &pool, out, err);
     pool_release(&pool);
     problem_end(&p);
     return good;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fit/glpk_guard.h"
+#include "ballastry/fit.h"
 
 #include <glpk.h>
 #include <stdio.h>
@@ -54,6 +55,10 @@ bool fit_guard_run(FitGuard *guard, void (*body)(void *), void *context, BlyErro
         return true;
     tidy(guard->text);
     return bly_fail(err, BLY_E_INTERNAL, NULL, "the linear solver gave up: %s", guard->text);
+}
+
+bool bly_fit_threads(void) {
+    return glp_config("TLS") != NULL;
 }
 
 FitSolverStatus fit_solver_status(int return_code, int solution_status) {

@@ -68,6 +68,8 @@ static bool gather_sets(Problem *p, BlyError *err) {
             return false;
         }
         p->set_count++;
+        if (fit_stopped(p->options))
+            return true; /* the caller looks, too */
     }
     if (p->set_count == 0)
         return bly_fail(err, BLY_E_MISSING, "/seats",

@@ -5,6 +5,12 @@
 
 #include "fit/frame.h"
 
+/* Watching (watch.c): seconds of the monotonic clock, whether the caller wants an end, and telling
+ * the caller how far it is. */
+double fit_now_secs(void);
+bool fit_stopped(const BlyFitOptions *options);
+void fit_tell(const BlyFitOptions *options, const BlyFitProgress *progress);
+
 typedef struct Problem {
     const BlyBuild *build;
     const BlyCatalog *catalog;
@@ -36,8 +42,8 @@ typedef struct Pick {
 typedef struct PickList {
     Pick *at;
     size_t count;
-    bool proven;
-    double gap;
+    bool proven, stopped; /* stopped: the stop flag or the time limit ended it */
+    double gap;           /* NAN: nothing is known of the bound */
     size_t nodes, columns;
 } PickList;
 void picks_release(PickList *picks);

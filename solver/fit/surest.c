@@ -162,6 +162,7 @@ static bool give(const BlyBuild *build, const BlyCatalog *catalog, Ranked *ranke
 
 static void take_counts(const BlyFitResult *from, BlyFitResult *out) {
     out->proven = from->proven;
+    out->stopped = out->stopped || from->stopped;
     out->gap = from->gap;
     out->rounds += from->rounds;
     out->columns = from->columns;
@@ -191,6 +192,11 @@ bool bly_fit_surest(const BlyBuild *build, const BlyCatalog *catalog, const BlyF
     if (good) {
         take_counts(&light, out);
         take_counts(&plain, out);
+        fit_tell(options, &(BlyFitProgress){.stage = BLY_FIT_RANKS,
+                                            .rigs = plain.count + light.count,
+                                            .met = plain.met,
+                                            .off = plain.count > 0 ? plain.rigs[0].off : NAN,
+                                            .gap = out->gap});
         good = take_all(build, catalog, &plain, ranked, &count, err) &&
                take_all(build, catalog, &light, ranked, &count, err);
     }

@@ -213,6 +213,8 @@ cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result, const BlyRese
                 put_bool(o, "proven", result->proven) && put_number(o, "gap", result->gap) &&
                 put_number(o, "candidates", (double)result->columns) &&
                 put_number(o, "rounds", result->rounds);
+    if (good && result->stopped)
+        good = put_bool(o, "stopped", true);
     if (good && result->impossible[0] != '\0')
         good = put_text(o, "impossible", result->impossible);
     if (good && result->missing[0] != '\0')

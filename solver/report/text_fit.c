@@ -79,7 +79,9 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
     (void)fprintf(r->out, "looked at %zu candidates", result->columns);
     if (result->proven)
         (void)fprintf(r->out, "; nothing better is among them\n");
-    else
+    else if (isfinite(result->gap))
         (void)fprintf(r->out, "; stopped early: a rig could be better by at most %.2g half-bands\n",
                       result->gap);
+    else
+        (void)fprintf(r->out, "; stopped early: how much better a rig could be is not known\n");
 }

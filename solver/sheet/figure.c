@@ -126,7 +126,7 @@ Pt bly_view_point(const View *view, Pt p) {
     return (Pt){view->origin.x + view->scale * p.x, view->origin.y - view->scale * p.y};
 }
 
-static const char *look_of(ShapeKind kind) {
+const char *bly_shape_name(ShapeKind kind) {
     static const char *const looks[] = {"body", "slice", "lip", "hidden", "metal", "wire", "turns"};
     return looks[kind];
 }
@@ -151,7 +151,7 @@ void bly_figure_draw(const Figure *figure, const View *view, Canvas *canvas) {
         const Shape *shape = &figure->shapes[s];
         for (size_t i = 0; i < shape->count; i++)
             points[i] = bly_view_point(view, figure->points[shape->first + i]);
-        bly_canvas_path(canvas, look_of(shape->kind), stroke_on_paper(shape, view), points,
+        bly_canvas_path(canvas, bly_shape_name(shape->kind), stroke_on_paper(shape, view), points,
                         shape->count, shape->closed);
     }
     free(points);

@@ -17,6 +17,8 @@ typedef enum ShapeKind {
     SHAPE_TURNS   /* wire around a shank */
 } ShapeKind;
 
+const char *bly_shape_name(ShapeKind kind); /* "body", "slice", "lip" .. */
+
 typedef struct Shape {
     ShapeKind kind;
     int seat;      /* -1: the blank's own */

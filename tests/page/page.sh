@@ -15,7 +15,7 @@ work=$(mktemp -d)
 trap 'kill "${server:-}" 2>/dev/null; rm -rf "$work"' EXIT
 mkdir "$work/builds"
 cp examples/larch-minnow.json examples/sinker-swap.json "$work/builds"
-"$prog" bench "$work/builds/larch-minnow.json" >"$work/address" 2>&1 &
+"$prog" bench "$work/builds/larch-minnow.json" --no-open >"$work/address" 2>&1 &
 server=$!
 for _ in $(seq 50); do [ -s "$work/address" ] && break; sleep 0.1; done
 timeout 60 node tests/page/page.mjs "$modules" "$(head -1 "$work/address")" "$work/builds" "${SHOTS:-}"

@@ -1,118 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The bench's request function, without sockets. Status codes: RFC 9110 (403, 404, 405, 413, 415,
  * 409, 422). That the page's figures are the program's: the same rooms called by hand. */
-#include "support/check.h"
-#include "bench/bench.h"
-#include "files/files.h"
-#include "report/report.h"
-
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
-#include <gsl/gsl_errno.h>
-
-static char folder[] = "/tmp/ballastry-page-XXXXXX";
-static Bench bench;
-static char *example; /* examples/sinker-swap.json */
-
-static void in_folder(const char *name, char out[256]) {
-    (void)snprintf(out, 256, "%s/%s", folder, name);
-}
-
-static int start(void **state) {
-    (void)state;
-    size_t size;
-    BlyError err = {0};
-    (void)gsl_set_error_handler_off();
-    if (mkdtemp(folder) == NULL ||
-        !bly_file_read("examples/sinker-swap.json", 1 << 20, &example, &size, &err) ||
-        !bench_start(&bench, folder, &err))
-        return -1;
-    bench.port = 4321;
-    return 0;
-}
-
-static int stop(void **state) {
-    (void)state;
-    char command[300];
-    bench_release(&bench);
-    free(example);
-    (void)snprintf(command, sizeof command, "rm -rf %s", folder);
-    return system(command);
-}
-
-/* A request as the page makes it. */
-static BenchRequest good_request(const char *path, const char *body) {
-    return (BenchRequest){.method = "POST",
-                          .path = path,
-                          .host = "127.0.0.1:4321",
-                          .origin = "http://127.0.0.1:4321",
-                          .token = bench.token,
-                          .type = "application/json",
-                          .body = body,
-                          .size = strlen(body)};
-}
-
-/* Asks, checks the status; an error must say why. cJSON_Delete by the caller. */
-static cJSON *ask(const BenchRequest *request, int status) {
-    BenchReply reply;
-    bench_answer(&bench, request, &reply);
-    if (reply.status != status)
-        fail_msg("%s: status %d, expected %d: %s", request->path, reply.status, status,
-                 reply.bytes != NULL ? reply.bytes : "");
-    cJSON *tree = cJSON_ParseWithLength(reply.bytes, reply.size);
-    assert_non_null(tree);
-    bench_reply_release(&reply);
-    const cJSON *error = cJSON_GetObjectItemCaseSensitive(tree, "error");
-    assert_int_equal(error != NULL, status != 200);
-    if (error != NULL)
-        assert_true(cJSON_GetObjectItemCaseSensitive(error, "text")->valuestring[0] != '\0');
-    return tree;
-}
-
-static void refused(const BenchRequest *request, int status) {
-    cJSON_Delete(ask(request, status));
-}
-
-/* {"build": .., and up to three more texts}; NULL values become null. free() by the caller. */
-static char *body_of(const char *build, const char *const pairs[][2], size_t count) {
-    cJSON *o = cJSON_CreateObject();
-    if (build != NULL)
-        (void)cJSON_AddStringToObject(o, "build", build);
-    for (size_t i = 0; i < count; i++) {
-        if (pairs[i][1] != NULL)
-            (void)cJSON_AddStringToObject(o, pairs[i][0], pairs[i][1]);
-        else
-            (void)cJSON_AddNullToObject(o, pairs[i][0]);
-    }
-    char *text = cJSON_PrintUnformatted(o);
-    cJSON_Delete(o);
-    assert_non_null(text);
-    return text;
-}
-
-static cJSON *post(const char *path, const char *build, const char *const pairs[][2], size_t count,
-                   int status) {
-    char *body = body_of(build, pairs, count);
-    const BenchRequest request = good_request(path, body);
-    cJSON *tree = ask(&request, status);
-    free(body);
-    return tree;
-}
-
-static const char *text_at(const cJSON *tree, const char *key) {
-    const cJSON *at = cJSON_GetObjectItemCaseSensitive(tree, key);
-    assert_true(cJSON_IsString(at));
-    return at->valuestring;
-}
-
-static double number_at(const cJSON *tree, const char *key) {
-    const cJSON *at = cJSON_GetObjectItemCaseSensitive(tree, key);
-    assert_true(cJSON_IsNumber(at));
-    return at->valuedouble;
-}
+#include "page/kit.h"
 
 /* A page of another site reaches this port by its own name (DNS rebinding) or from its own origin.
  */
@@ -177,7 +66,7 @@ static void test_token_is_asked(void **state) {
 static void test_two_starts_differ_in_token(void **state) {
     (void)state;
     Bench other;
-    assert_true(bench_start(&other, folder, NULL));
+    assert_true(bench_start(&other, folder, NULL, BLY_METRIC, NULL));
     assert_int_equal(strlen(other.token), BENCH_TOKEN_LENGTH);
     assert_string_not_equal(other.token, bench.token);
     bench_release(&other);
@@ -213,7 +102,8 @@ static void test_malformed_bodies(void **state) {
     }
     static const char *const wrong[] = {"{}", "{\"build\":3}", "{\"build\":\"\"}",
                                         "{\"build\":\"{}\"}", "{\"build\":\"[1]\"}"};
-    static const char *const paths[] = {"/api/rest", "/api/fit", "/api/swap", "/api/save"};
+    static const char *const paths[] = {"/api/rest", "/api/sure",      "/api/swap",
+                                        "/api/save", "/api/fit-start", "/api/sheet"};
     for (size_t p = 0; p < sizeof paths / sizeof paths[0]; p++) {
         for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
             const BenchRequest request = good_request(paths[p], wrong[i]);
@@ -273,32 +163,6 @@ static void test_rest_gives_the_program_s_figures(void **state) {
     bly_build_free(build);
 }
 
-/* A turned body keeps its lengths: nose to tail in the drawing is the body's own. */
-static void test_drawing_keeps_the_length(void **state) {
-    (void)state;
-    BlyBuild *build;
-    assert_true(bly_build_read(example, strlen(example), &bench.catalog, &build, NULL));
-    BlyBox box = bly_body_box(build->blank.hull);
-    cJSON *tree = post("/api/rest", example, NULL, 0, 200);
-    const cJSON *line = cJSON_GetObjectItemCaseSensitive(
-        cJSON_GetObjectItemCaseSensitive(tree, "drawing"), "outline");
-    int count = cJSON_GetArraySize(line);
-    assert_int_equal(count, 122);
-    double ends[2][2];
-    for (int i = 0; i < 2; i++) {
-        const cJSON *at = cJSON_GetArrayItem(line, i * (count / 2 - 1));
-        ends[i][0] = cJSON_GetArrayItem(at, 0)->valuedouble;
-        ends[i][1] = cJSON_GetArrayItem(at, 1)->valuedouble;
-    }
-    BlySection nose, tail;
-    assert_true(bly_body_section(build->blank.hull, box.low.x, &nose));
-    assert_true(bly_body_section(build->blank.hull, box.high.x, &tail));
-    assert_close(hypot(ends[1][0] - ends[0][0], ends[1][1] - ends[0][1]),
-                 hypot(box.high.x - box.low.x, tail.back - nose.back) * 1e3, 1e-9, 1e-9);
-    cJSON_Delete(tree);
-    bly_build_free(build);
-}
-
 /* Another part at a seat, and the build that comes back holds it; taking it back is no change. */
 static void test_swap_there_and_back(void **state) {
     (void)state;
@@ -319,27 +183,6 @@ static void test_swap_there_and_back(void **state) {
     cJSON_Delete(post("/api/swap", example, nowhere, 3, 422));
 }
 
-/* What fit chose is what rest says of the build that it gives back. */
-static void test_fit_gives_builds_that_do_it(void **state) {
-    (void)state;
-    char *build;
-    size_t size;
-    assert_true(bly_file_read("examples/larch-minnow.json", 1 << 20, &build, &size, NULL));
-    cJSON *tree = post("/api/fit", build, NULL, 0, 200);
-    assert_true(cJSON_IsTrue(cJSON_GetObjectItemCaseSensitive(tree, "met")));
-    const cJSON *rigs = cJSON_GetObjectItemCaseSensitive(tree, "rigs");
-    assert_true(cJSON_GetArraySize(rigs) >= 1);
-    const cJSON *best = cJSON_GetArrayItem(rigs, 0);
-    cJSON *rest = post("/api/rest", text_at(best, "build"), NULL, 0, 200);
-    assert_true(cJSON_Compare(cJSON_GetObjectItemCaseSensitive(rest, "parts"),
-                              cJSON_GetObjectItemCaseSensitive(best, "parts"), true));
-    assert_true(cJSON_IsTrue(
-        cJSON_GetObjectItemCaseSensitive(cJSON_GetObjectItemCaseSensitive(rest, "target"), "met")));
-    cJSON_Delete(rest);
-    cJSON_Delete(tree);
-    free(build);
-}
-
 static void test_catalog_lists_every_record(void **state) {
     (void)state;
     cJSON *tree = post("/api/catalog", NULL, NULL, 0, 200);
@@ -348,21 +191,6 @@ static void test_catalog_lists_every_record(void **state) {
     assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(tree, "materials")),
                      bench.catalog.material_count);
     cJSON_Delete(tree);
-}
-
-static void assert_disk(const char *name, const char *want) {
-    char path[256], *text;
-    size_t size;
-    in_folder(name, path);
-    assert_true(bly_file_read(path, 1 << 20, &text, &size, NULL));
-    assert_string_equal(text, want);
-    free(text);
-}
-
-static void put_disk(const char *name, const char *text) {
-    char path[256];
-    in_folder(name, path);
-    assert_true(bly_file_write(path, text, strlen(text), BLY_KEEP_NOTHING, NULL));
 }
 
 static void test_save_open_and_save_again(void **state) {
@@ -445,9 +273,7 @@ int main(void) {
         cmocka_unit_test(test_malformed_bodies),
         cmocka_unit_test(test_page_is_served),
         cmocka_unit_test(test_rest_gives_the_program_s_figures),
-        cmocka_unit_test(test_drawing_keeps_the_length),
         cmocka_unit_test(test_swap_there_and_back),
-        cmocka_unit_test(test_fit_gives_builds_that_do_it),
         cmocka_unit_test(test_catalog_lists_every_record),
         cmocka_unit_test(test_save_open_and_save_again),
         cmocka_unit_test(test_nothing_outside_the_folder),

@@ -3,7 +3,7 @@
  * the forecast said. */
 #include "tank/tank_bench.h"
 #include "build/files.h"
-#include "cli/learnt.h"
+#include "desk/learnt.h"
 
 static const BlyWaterFacts cool = {{18, 1}, {0, 0}};
 

@@ -2,7 +2,7 @@
 /* From a tank test to the smallest change, on examples/finished-minnow.json with the readings of
  * its note. The change is judged by `rest` of the very lure that the corrected file describes. */
 #include "build/files.h"
-#include "cli/learnt.h"
+#include "desk/learnt.h"
 #include "lure/kit.h"
 #include "ballastry/catalog.h"
 #include "ballastry/fit.h"

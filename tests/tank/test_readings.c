@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Readings as they are typed. Expected values by hand; 1 oz = 28.349523125 g, 1 in = 25.4 mm (NIST
  * SP 811, appendix B.8). Usual gives are those of docs/tank.md. */
-#include "cli/readings.h"
+#include "desk/readings.h"
 #include "support/check.h"
 
 static const double deg = 3.14159265358979323846 / 180;

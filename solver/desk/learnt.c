@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Corrections as edits of the build's file. */
-#include "cli/learnt.h"
+#include "desk/learnt.h"
 
 #include <math.h>
 #include <stdio.h>

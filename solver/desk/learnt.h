@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a tank taught, written into a build. */
-#ifndef BALLASTRY_CLI_LEARNT_H
-#define BALLASTRY_CLI_LEARNT_H
+#ifndef BALLASTRY_DESK_LEARNT_H
+#define BALLASTRY_DESK_LEARNT_H
 
 #include "ballastry/tank.h"
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Readings from the command line's words. */
-#include "cli/readings.h"
+/* Readings from a maker's words. */
+#include "desk/readings.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -21,6 +21,13 @@ static const struct {
     [BLY_READ_DRIFT] = {BLY_DIM_SPEED, "mm/s"},      [BLY_READ_TILT] = {BLY_DIM_ANGLE, "deg"},
     [BLY_READ_TILT_AFLOAT] = {BLY_DIM_ANGLE, "deg"}, [BLY_READ_SHOWS] = {BLY_DIM_RATIO, NULL},
     [BLY_READ_BALANCE] = {BLY_DIM_LENGTH, "mm"},
+};
+
+const ReadingOption reading_options[READING_WAYS] = {
+    {"--scale", BLY_READ_SCALE, false}, {"--in-water", BLY_READ_IN_WATER, false},
+    {"--sinks", BLY_READ_DRIFT, false}, {"--rises", BLY_READ_DRIFT, true},
+    {"--tilts", BLY_READ_TILT, false},  {"--tilts-afloat", BLY_READ_TILT_AFLOAT, false},
+    {"--shows", BLY_READ_SHOWS, false}, {"--balance", BLY_READ_BALANCE, false},
 };
 
 /* A text cut up: what was read, its give and the stage, "" where not said. */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Readings as a maker says them on the command line. */
-#ifndef BALLASTRY_CLI_READINGS_H
-#define BALLASTRY_CLI_READINGS_H
+/* Readings as a maker says them, on the command line or on the page. */
+#ifndef BALLASTRY_DESK_READINGS_H
+#define BALLASTRY_DESK_READINGS_H
 
 #include "ballastry/tank.h"
 
@@ -11,6 +11,10 @@ typedef struct ReadingOption {
     BlyReadingKind kind;
     bool rises; /* DRIFT: up */
 } ReadingOption;
+
+/* The ways to give a reading, in the order in which they are told. */
+enum { READING_WAYS = 8 };
+extern const ReadingOption reading_options[READING_WAYS];
 
 /* Reads "14.2 g", "14.2 g +- 0.05 g", "14.2 g at coated"; a drift is "60 cm in 5.2 s", its give the
  * stopwatch's. Without "at" the stage is the one given; without a give it is the tool's usual one

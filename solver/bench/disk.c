@@ -1,0 +1,125 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Reading and writing below one folder. A name is walked step by step from the open folder, each
+ * step without following a link, so that nothing that is put in the way can lead out of it. */
+#define _XOPEN_SOURCE 700
+#include "bench/folder.h"
+#include "files/files.h"
+#include "text/quote.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <limits.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static const size_t beside_limit = (size_t)16 << 20;
+
+bool folder_plain_name(const char *name) {
+    size_t n = strlen(name);
+    if (n < 6 || n > BENCH_NAME_MAX || name[0] == '.' || strcmp(name + n - 5, ".json") != 0)
+        return false;
+    for (const unsigned char *p = (const unsigned char *)name; *p != '\0'; p++) {
+        if (*p < 0x20 || *p == 0x7f || *p == '/' || *p == '\\')
+            return false;
+    }
+    return true;
+}
+
+static void close_kept(int descriptor) {
+    int kept = errno;
+    (void)close(descriptor);
+    errno = kept;
+}
+
+/* An open descriptor of the file, -1 with errno. Takes `at`. */
+static int walk(int at, const char *name) {
+    while (at >= 0) {
+        char step[NAME_MAX + 1];
+        size_t length = strcspn(name, "/");
+        bool last = name[length] == '\0';
+        if (length == 0 || length > NAME_MAX || (length <= 2 && strspn(name, ".") >= length)) {
+            close_kept(at);
+            errno = ENOENT;
+            return -1;
+        }
+        memcpy(step, name, length);
+        step[length] = '\0';
+        int kind = last ? O_NONBLOCK : O_DIRECTORY; /* a pipe must not make us wait */
+        int next = openat(at, step, O_RDONLY | O_NOFOLLOW | O_CLOEXEC | kind);
+        close_kept(at);
+        if (last)
+            return next;
+        at = next;
+        name += length + 1;
+    }
+    return -1;
+}
+
+static bool refuse(const char *name, const char *why, BlyError *err) {
+    char quoted[BLY_QUOTE_MAX];
+    bly_quote(name, quoted);
+    return bly_fail(err, BLY_E_IO, quoted, "%s", why);
+}
+
+bool folder_read(const Bench *bench, const char *name, size_t limit, char **bytes, size_t *size,
+                 bool *there, BlyError *err) {
+    struct stat st;
+    int file = walk(open(bench->folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC), name);
+    int fault = errno;
+    if (there != NULL)
+        *there = file >= 0 || fault != ENOENT;
+    if (file < 0)
+        return refuse(name,
+                      fault == ENOENT                      ? "is not there"
+                      : fault == ELOOP || fault == ENOTDIR ? "is no ordinary file"
+                                                           : "cannot be read",
+                      err);
+    bool good = fstat(file, &st) == 0 && S_ISREG(st.st_mode);
+    if (!good)
+        (void)refuse(name, "is no ordinary file", err);
+    BlyError deeper = {0};
+    if (good && !bly_descriptor_read(file, name, limit, bytes, size, &deeper))
+        good = bly_fail(err, deeper.code, deeper.where, "%s", deeper.text);
+    (void)close(file);
+    return good;
+}
+
+bool folder_write(const Bench *bench, const char *name, const char *bytes, size_t size,
+                  bool keep_earlier, BlyError *err) {
+    char path[PATH_MAX];
+    struct stat st;
+    BlyError deeper = {0};
+    int n = snprintf(path, sizeof path, "%s/%s", bench->folder, name);
+    if (n < 0 || n >= PATH_MAX)
+        return refuse(name, "has too long a name", err);
+    if (lstat(path, &st) == 0 ? !S_ISREG(st.st_mode) : errno != ENOENT)
+        return refuse(name, "is no ordinary file", err);
+    BlyKeep keep = keep_earlier ? BLY_KEEP_EARLIER : BLY_KEEP_NOTHING;
+    return bly_file_write(path, bytes, size, keep, &deeper) ||
+           (refuse(name, deeper.text, err), false);
+}
+
+static bool read_beside(void *context, const char *name, char **text, size_t *size, BlyError *err) {
+    char quoted[BLY_QUOTE_MAX];
+    bly_quote(name, quoted);
+    for (const char *step = name;; step++) { /* as the commands say it */
+        size_t length = strcspn(step, "/");
+        if (name[0] == '/' || (length == 2 && strncmp(step, "..", 2) == 0))
+            return bly_fail(err, BLY_E_SYNTAX, NULL,
+                            "\"%s\" leaves the build's folder; expected a file in it or below",
+                            quoted);
+        step += length;
+        if (*step == '\0')
+            break;
+    }
+    BlyError deeper = {0};
+    return folder_read(context, name, beside_limit, text, size, NULL, &deeper) ||
+           bly_fail(err, deeper.code == BLY_E_IO ? BLY_E_MISSING : deeper.code, NULL, "\"%s\" %s",
+                    quoted, deeper.text);
+}
+
+BlyBuildFiles folder_files(const Bench *bench) {
+    return (BlyBuildFiles){read_beside, (void *)(uintptr_t)bench};
+}

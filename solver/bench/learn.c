@@ -1,0 +1,213 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The routes of tank and pour: readings and mixes in the same words as on the command line. */
+#include "bench/folder.h"
+#include "bench/route.h"
+#include "desk/learnt.h"
+#include "desk/pour.h"
+#include "desk/readings.h"
+#include "report/pour.h"
+#include "report/tank.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static cJSON *finished(cJSON *tree, bool good) {
+    if (good)
+        return tree;
+    cJSON_Delete(tree);
+    return NULL;
+}
+
+/* An error about words of the request: where they stand in it. */
+static bool blame(BlyError *err, const char *where) {
+    (void)snprintf(err->where, sizeof err->where, "%s", where);
+    return false;
+}
+
+/* ---- tank ---- */
+
+typedef struct Learning {
+    BlyReading readings[BLY_READINGS_MAX];
+    size_t count;
+    BlyWaterFacts water;
+    BlyTankResult result;
+    BlyForecast before, after;
+} Learning;
+
+static bool read_one(const BlyJson *at, BlyStage stage, BlyReading *out, BlyError *err) {
+    static const char *const members[] = {"kind", "text"};
+    const char *names[READING_WAYS], *text;
+    BlyJson kind;
+    size_t which;
+    for (size_t i = 0; i < READING_WAYS; i++)
+        names[i] = reading_options[i].name + 2; /* without the dashes */
+    if (!bly_json_object(at, members, 2, err) || !bly_json_require(at, "kind", &kind, err) ||
+        !bly_json_word(&kind, names, READING_WAYS, &which, err) ||
+        !route_text(at, "text", &text, err))
+        return false;
+    BlyJson place = bly_json_member(at, "text");
+    return reading_parse(text, &reading_options[which], stage, out, err) || blame(err, place.where);
+}
+
+static bool read_readings(const BlyJson *in, Learning *out, BlyError *err) {
+    BlyStage stage = BLY_STAGE_COMPLETE;
+    const char *named = NULL;
+    BlyJson list;
+    if (!route_text_maybe(in, "stage", &named, err) ||
+        !bly_json_require(in, "readings", &list, err) ||
+        !bly_json_array(&list, 1, BLY_READINGS_MAX, err))
+        return false;
+    if (named != NULL && !stage_parse(named, "--stage", &stage, err))
+        return blame(err, "/stage");
+    for (BlyJson at = bly_json_first(&list); at.node != NULL; bly_json_next(&at)) {
+        if (!read_one(&at, stage, &out->readings[out->count++], err))
+            return false;
+    }
+    return true;
+}
+
+static bool read_water(const BlyJson *in, BlyWaterFacts *out, BlyError *err) {
+    const char *temperature = NULL, *salt = NULL;
+    if (!route_text_maybe(in, "water", &temperature, err) ||
+        !route_text_maybe(in, "salt", &salt, err))
+        return false;
+    return tank_water_parse(temperature, salt, out, err) ||
+           blame(err, strcmp(err->where, "--salt") == 0 ? "/salt" : "/water");
+}
+
+typedef struct TankText {
+    const TankReport *tank;
+    BlySystem system;
+} TankText;
+
+static void write_tank(FILE *out, void *context) {
+    const TankText *text = context;
+    const Report report = {out, text->system};
+    text_tank(&report, text->tank);
+}
+
+static bool put_learnt(cJSON *o, const BlyBuild *build, const Learning *learning, bool anyway,
+                       BlyError *err) {
+    if (learning->result.contradiction && !anyway)
+        return cJSON_AddNullToObject(o, "build") != NULL;
+    char *text = NULL;
+    bool good = learnt_text(build, &learning->result, &text, err) && put_text(o, "build", text);
+    free(text);
+    return good;
+}
+
+static cJSON *tank_tree(const Bench *bench, const BlyBuild *build, Learning *learning, bool anyway,
+                        BlyError *err) {
+    if (!bly_tank_learn(build, learning->readings, learning->count, &learning->water,
+                        &learning->result, err) ||
+        !bly_tank_forecast(build, &learning->water, &learning->result, &learning->before,
+                           &learning->after, err))
+        return NULL;
+    const TankReport report = {
+        build,           learning->readings, &learning->water, &learning->result, &learning->before,
+        &learning->after};
+    TankText text = {&report, bench->system};
+    cJSON *o = json_tank(&report);
+    return finished(o, o != NULL && route_put_text(o, "text", write_tank, &text) &&
+                           put_learnt(o, build, learning, anyway, err));
+}
+
+cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
+    (void)status;
+    BlyBuild *build = NULL;
+    bool anyway = false;
+    BlyJson said = bly_json_member(in, "anyway");
+    Learning *learning = calloc(1, sizeof *learning);
+    bool good = learning != NULL && read_readings(in, learning, err) &&
+                (said.node == NULL || bly_json_bool(&said, &anyway, err)) &&
+                route_build(bench, in, &build, err);
+    if (good) {
+        learning->water = build->water;
+        good = read_water(in, &learning->water, err);
+    }
+    cJSON *o = good ? tank_tree(bench, build, learning, anyway, err) : NULL;
+    if (learning != NULL)
+        bly_tank_release(&learning->result);
+    free(learning);
+    bly_build_free(build);
+    return o;
+}
+
+/* ---- pour ---- */
+
+static bool read_asked(const BlyJson *asked, PourWords *w, BlyError *err) {
+    const struct {
+        const char *name;
+        const char **to;
+    } texts[] = {{"mould", &w->mould},
+                 {"filler", &w->filler},
+                 {"packed", &w->packed},
+                 {"gap-water", &w->gap_water},
+                 {"filler-mass", &w->filler_mass},
+                 {"target", &w->target},
+                 {"resin", &w->resin},
+                 {"by-weight", &w->by_weight},
+                 {"by-volume", &w->by_volume},
+                 {"a-density", &w->a_density},
+                 {"b-density", &w->b_density},
+                 {"cured", &w->cured},
+                 {"shrinkage", &w->shrinkage},
+                 {"allowance", &w->allowance},
+                 {"scale-give", &w->scale_give}};
+    enum { TEXTS = sizeof texts / sizeof texts[0] };
+    const char *members[TEXTS + 1];
+    for (size_t i = 0; i < TEXTS; i++)
+        members[i] = texts[i].name;
+    members[TEXTS] = "stirred";
+    BlyJson stirred = bly_json_member(asked, "stirred");
+    bool good = bly_json_object(asked, members, TEXTS + 1, err) &&
+                (stirred.node == NULL || bly_json_bool(&stirred, &w->stirred, err));
+    for (size_t i = 0; good && i < TEXTS; i++)
+        good = route_text_maybe(asked, texts[i].name, texts[i].to, err);
+    return good;
+}
+
+typedef struct PourText {
+    const BlyPourPlan *plan;
+    const PourForecast *forecast;
+    BlySystem system;
+} PourText;
+
+static void write_pour(FILE *out, void *context) {
+    const PourText *text = context;
+    const Report report = {out, text->system};
+    text_pour(&report, text->plan);
+    if (text->forecast->made != NULL)
+        text_pour_forecast(&report, text->forecast->made, &text->forecast->outcome,
+                           text->forecast->spread);
+}
+
+static cJSON *pour_tree(const Bench *bench, const BlyBuild *build, const PourWords *words,
+                        BlyError *err) {
+    BlyPour pour;
+    BlyPourPlan plan;
+    PourForecast forecast = {0};
+    const BlyBuildFiles files = folder_files(bench);
+    cJSON *o = NULL;
+    if (pour_read(words, build, &pour, err) && bly_pour_plan(&pour, &plan, err) &&
+        (build == NULL || pour_foretell(build, &bench->catalog, &files, &plan, &forecast, err))) {
+        PourText text = {&plan, &forecast, bench->system};
+        o = json_pour(&plan, forecast.made, &forecast.outcome, forecast.spread);
+        o = finished(o, o != NULL && route_put_text(o, "text", write_pour, &text));
+    }
+    pour_forecast_release(&forecast);
+    return o;
+}
+
+cJSON *route_pour(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
+    (void)status;
+    BlyJson asked;
+    PourWords words = {0};
+    BlyBuild *build = NULL;
+    if (!bly_json_require(in, "asked", &asked, err) || !read_asked(&asked, &words, err) ||
+        (bly_json_member(in, "build").node != NULL && !route_build(bench, in, &build, err)))
+        return NULL;
+    cJSON *o = pour_tree(bench, build, &words, err);
+    bly_build_free(build);
+    return o;
+}

@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A pour as a maker asks for it: words in, what to mix and what such a blank will do out. */
+#ifndef BALLASTRY_DESK_POUR_H
+#define BALLASTRY_DESK_POUR_H
+
+#include "ballastry/build.h"
+#include "ballastry/catalog.h"
+#include "ballastry/pour.h"
+#include "ballastry/spread.h"
+
+/* What was said, NULL where nothing was; docs/commands/pour.md. */
+typedef struct PourWords {
+    const char *mould, *filler, *packed, *gap_water, *filler_mass, *target;
+    const char *resin, *by_weight, *by_volume, *a_density, *b_density, *cured, *shrinkage;
+    const char *allowance, *scale_give;
+    bool stirred;
+} PourWords;
+
+/* `build` (may be NULL) gives the volume where no mould is named. err->where or the first word of
+ * err->text is the option, "--filler". */
+bool pour_read(const PourWords *words, const BlyBuild *build, BlyPour *out,
+               BlyError *err) BLY_MUST_CHECK;
+
+/* What a blank of this mix will do in a build, as it is fitted. */
+typedef struct PourForecast {
+    BlyBuild *made; /* owned: the build with such a blank */
+    BlyOutcome outcome;
+    BlySpread *spread; /* owned */
+} PourForecast;
+bool pour_foretell(const BlyBuild *build, const BlyCatalog *catalog, const BlyBuildFiles *files,
+                   const BlyPourPlan *plan, PourForecast *out, BlyError *err) BLY_MUST_CHECK;
+void pour_forecast_release(PourForecast *forecast);
+
+#endif

@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/pour.h"
+
+#include <math.h>
+
+/* ---- text ---- */
+
+static void line(const Report *r, const char *label, double si, BlyDimension dim, int digits) {
+    char text[BLY_QUANTITY_MAX];
+    bly_quantity_show(si, dim, r->system, digits, text);
+    (void)fprintf(r->out, "  %-28s %s\n", label, text);
+}
+
+static void portion(const Report *r, const char *label, const BlyPortion *p) {
+    char mass[BLY_QUANTITY_MAX], volume[BLY_QUANTITY_MAX];
+    bly_quantity_show(p->mass, BLY_DIM_MASS, r->system, r->system == BLY_INCH ? 3 : 1, mass);
+    bly_quantity_show(p->volume, BLY_DIM_VOLUME, r->system, 1, volume);
+    (void)fprintf(r->out, "  %-28s %s on the scale (%s)\n", label, mass, volume);
+}
+
+static void figure(const Report *r, const char *label, BlyFigure f, BlyDimension dim, int digits) {
+    char value[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX];
+    bly_quantity_show(f.value, dim, r->system, digits, value);
+    bly_quantity_show(f.give, dim, r->system, digits, give);
+    (void)fprintf(r->out, "  %-28s %s, 95 of 100 within +- %s\n", label, value, give);
+}
+
+static void notes_text(const Report *r, unsigned notes) {
+    for (int i = 0; i < BLY_POUR_NOTE_COUNT; i++) {
+        if (notes & (1u << i))
+            (void)fprintf(r->out, "  note: %s\n", bly_pour_note_words((BlyPourNote)(1 << i)));
+    }
+}
+
+void text_pour(const Report *r, const BlyPourPlan *p) {
+    (void)fprintf(r->out, "weigh out, allowance included\n");
+    portion(r, "resin part A", &p->a);
+    portion(r, "resin part B", &p->b);
+    if (p->filler_by != BLY_FILLER_NONE) {
+        portion(r, "filler", &p->filler);
+        line(r, "the same filler, scooped", p->filler_scoop, BLY_DIM_VOLUME, 1);
+        (void)fprintf(r->out, "  %-28s %.0f %% by volume, %.0f %% by mass\n", "filler in the mix",
+                      100 * p->share_by_volume, 100 * p->share_by_mass);
+    }
+    if (isfinite(p->swap_weighed) && fabs(p->swap_weighed) > 0.01)
+        (void)fprintf(r->out,
+                      "  %-28s the ratio would be %.0f %% off if that by volume were weighed\n",
+                      "mind the two ratios", 100 * fabs(p->swap_weighed));
+    (void)fprintf(r->out, "\nthe blank\n");
+    double resin =
+        p->free_volume * (1 - (p->filler_by != BLY_FILLER_NONE ? p->share_by_volume : 0));
+    line(r, "resin in the mould", resin, BLY_DIM_VOLUME, 1);
+    figure(r, "mass", p->mass, BLY_DIM_MASS, 2);
+    figure(r, "density", p->density, BLY_DIM_DENSITY, 3);
+    if (p->filler_by != BLY_FILLER_NONE)
+        line(r, p->filler_lift > 0 ? "filler presses up with" : "filler sinks with",
+             fabs(p->filler_lift), BLY_DIM_MASS, 1);
+    notes_text(r, p->notes);
+}
+
+void text_pour_forecast(const Report *r, const BlyBuild *made, const BlyOutcome *outcome,
+                        const BlySpread *spread) {
+    (void)fprintf(r->out, "\nsuch a blank in %s, as it is fitted\n", made->name);
+    text_outcome(r, outcome);
+    (void)fprintf(r->out, "\n");
+    text_spread(r, made, spread, NULL);
+}
+
+/* ---- JSON ---- */
+
+static bool put_portion(cJSON *o, const char *key, const BlyPortion *p) {
+    cJSON *one = cJSON_CreateObject();
+    return put_tree(o, key, one) && put_number(one, "mass_g", p->mass * 1e3) &&
+           put_number(one, "volume_ml", p->volume * 1e6);
+}
+
+static bool put_notes(cJSON *o, unsigned notes) {
+    cJSON *list = cJSON_AddArrayToObject(o, "notes");
+    bool good = list != NULL;
+    for (int i = 0; good && i < BLY_POUR_NOTE_COUNT; i++) {
+        if (notes & (1u << i))
+            good = cJSON_AddItemToArray(
+                list, cJSON_CreateString(bly_pour_note_words((BlyPourNote)(1 << i))));
+    }
+    return good;
+}
+
+cJSON *json_pour(const BlyPourPlan *p, const BlyBuild *made, const BlyOutcome *outcome,
+                 const BlySpread *spread) {
+    cJSON *o = cJSON_CreateObject();
+    bool good = o != NULL && put_portion(o, "part_a", &p->a) && put_portion(o, "part_b", &p->b) &&
+                put_portion(o, "filler", &p->filler) &&
+                put_number(o, "filler_scoop_ml", p->filler_scoop * 1e6) &&
+                put_number(o, "filler_share_by_volume_percent", p->share_by_volume * 100) &&
+                put_number(o, "filler_share_by_mass_percent", p->share_by_mass * 100) &&
+                put_number(o, "ratio_by_weight", p->by_weight) &&
+                put_number(o, "ratio_by_volume", p->by_volume) &&
+                put_number(o, "filler_lift_g", p->filler_lift * 1e3) &&
+                put_number(o, "blank_mass_g", p->mass.value * 1e3) &&
+                put_number(o, "blank_mass_give_g", p->mass.give * 1e3) &&
+                put_number(o, "blank_density_g_cm3", p->density.value * 1e-3) &&
+                put_number(o, "blank_density_give_g_cm3", p->density.give * 1e-3) &&
+                put_notes(o, p->notes) &&
+                (made == NULL || (put_tree(o, "outcome", json_outcome(outcome)) &&
+                                  put_tree(o, "spread", json_spread(made, spread, NULL))));
+    if (good)
+        return o;
+    cJSON_Delete(o);
+    return NULL;
+}
