@@ -105,6 +105,9 @@ bool bly_json_word(const BlyJson *at, const char *const *words, size_t count, si
  * node; BLY_E_MEMORY. What was appended before a failure is taken back. */
 bool bly_json_print(const cJSON *tree, BlyText *out, BlyError *err) BLY_MUST_CHECK;
 
+/* The same on one line without a blank outside the strings. */
+bool bly_json_print_line(const cJSON *tree, BlyText *out, BlyError *err) BLY_MUST_CHECK;
+
 /* Appends a string as JSON, with its quotes. */
 void bly_json_print_string(const char *string, BlyText *out);
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* One way to print a tree. */
+/* One way to print a tree, over lines or on a single one. */
 #include "json/json.h"
 #include "text/quote.h"
 #include "units/decimal.h"
@@ -122,11 +122,30 @@ static bool print_value(const Printer *p, const BlyJson *at, size_t indent, size
     return true;
 }
 
-bool bly_json_print(const cJSON *tree, BlyText *out, BlyError *err) {
+static bool print_flat(const Printer *p, const BlyJson *at) {
+    if (!is_container(at->node))
+        return print_scalar(p, at);
+    const bool object = cJSON_IsObject(at->node);
+    bly_text_append(p->out, object ? "{" : "[");
+    for (BlyJson member = bly_json_first(at); member.node != NULL; bly_json_next(&member)) {
+        if (member.index > 0)
+            bly_text_append(p->out, ",");
+        if (object) {
+            bly_json_print_string(bly_json_key(&member), p->out);
+            bly_text_append(p->out, ":");
+        }
+        if (!print_flat(p, &member))
+            return false;
+    }
+    bly_text_append(p->out, object ? "}" : "]");
+    return true;
+}
+
+static bool print_document(const cJSON *tree, bool flat, BlyText *out, BlyError *err) {
     const Printer p = {.out = out, .err = err};
     const size_t start = out->length;
     BlyJson root = bly_json_root(tree);
-    bool good = tree != NULL && print_value(&p, &root, 0, 0);
+    bool good = tree != NULL && (flat ? print_flat(&p, &root) : print_value(&p, &root, 0, 0));
     if (tree == NULL)
         good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a document");
     bly_text_append(out, "\n");
@@ -135,4 +154,12 @@ bool bly_json_print(const cJSON *tree, BlyText *out, BlyError *err) {
     if (!good)
         bly_text_cut(out, start);
     return good;
+}
+
+bool bly_json_print(const cJSON *tree, BlyText *out, BlyError *err) {
+    return print_document(tree, false, out, err);
+}
+
+bool bly_json_print_line(const cJSON *tree, BlyText *out, BlyError *err) {
+    return print_document(tree, true, out, err);
 }

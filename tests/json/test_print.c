@@ -34,6 +34,40 @@ static void layout_is_the_one_documented(void **state) {
         "}\n");
 }
 
+/* On one line: the same but for blanks and newlines outside of texts (RFC 8259, section 2). */
+static void one_line_is_the_same(void **state) {
+    (void)state;
+    static const char *const documents[] = {
+        "{}",
+        "[]",
+        "null",
+        "\" a \\n\\\" b \"",
+        "[1,[2,[3,[]]],{}]",
+        "{\"a b\":[1.5,true,null,\" t \"],\"e\":{\"x\":{\"y\":[{},[{\"z\":-1e-300}]]}}}"};
+    for (size_t i = 0; i < sizeof documents / sizeof documents[0]; i++) {
+        cJSON *tree = bly_json_parse(documents[i], strlen(documents[i]), NULL);
+        BlyText line = {0}, lines = {0};
+        assert_non_null(tree);
+        assert_true(bly_json_print(tree, &lines, NULL));
+        assert_true(bly_json_print_line(tree, &line, NULL));
+        char stripped[200];
+        size_t used = 0;
+        bool text = false;
+        for (const char *c = bly_text_string(&lines); *c != '\0'; c++) {
+            text = (*c == '"' && c[-(c > lines.bytes)] != '\\') ? !text : text;
+            if (text || strchr(" \n", *c) == NULL)
+                stripped[used++] = *c;
+        }
+        stripped[used] = '\0';
+        assert_int_equal(line.bytes[line.length - 1], '\n');
+        line.bytes[line.length - 1] = '\0';
+        assert_string_equal(line.bytes, stripped);
+        bly_text_release(&line);
+        bly_text_release(&lines);
+        cJSON_Delete(tree);
+    }
+}
+
 static void long_members_take_a_line_each(void **state) {
     (void)state;
     char json[300], word[91];
@@ -162,6 +196,7 @@ static void a_failed_text_is_told(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(layout_is_the_one_documented),
+        cmocka_unit_test(one_line_is_the_same),
         cmocka_unit_test(long_members_take_a_line_each),
         cmocka_unit_test(strings_are_escaped),
         cmocka_unit_test(numbers_read_back_as_the_same_double),
