@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* ballastry fit BUILD: the best rigs, or the nearest misses. */
-#include "cli/cli.h"
+#include "cli/lines.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -8,10 +8,22 @@
 typedef struct FitWords {
     const char *rigs, *time_limit, *write;
     bool finished, surest;
+    LineWords line;
 } FitWords;
 
-static bool read_options(const FitWords *words, BlyFitOptions *out, BlyError *err) {
-    *out = (BlyFitOptions){.rigs = 5};
+typedef struct FitSettings {
+    bool finished, surest;
+    BlyFitOptions options;
+} FitSettings;
+
+typedef struct Fitted {
+    BlyFitResult result;
+    BlyReserve *reserves; /* owned: one a rig; near misses have none */
+} Fitted;
+
+static bool read_options(const FitWords *words, FitSettings *settings, BlyError *err) {
+    BlyFitOptions *out = &settings->options;
+    *settings = (FitSettings){words->finished, words->surest, {.rigs = 5}};
     if (words->rigs != NULL) {
         char *end;
         long n = strtol(words->rigs, &end, 10);
@@ -34,9 +46,9 @@ static bool read_options(const FitWords *words, BlyFitOptions *out, BlyError *er
 }
 
 /* The first rig's ladder tells the maker what to expect on the scale. */
-static bool print_text(const Cli *cli, const BlyFitResult *result, const BlyReserve *reserves,
-                       BlyError *err) {
-    text_fit(&cli->report, cli->build, result, reserves);
+static bool print_text(const Cli *cli, const Fitted *fitted, BlyError *err) {
+    const BlyFitResult *result = &fitted->result;
+    text_fit(&cli->report, cli->build, result, fitted->reserves);
     if (!result->met || result->count == 0)
         return true;
     BlyLure lure = {0};
@@ -50,30 +62,64 @@ static bool print_text(const Cli *cli, const BlyFitResult *result, const BlyRese
     return true;
 }
 
-/* One a rig; free(*out). Near misses have none. */
-static bool find_reserves(const Cli *cli, const BlyFitResult *result, BlyReserve **out,
+static bool find_reserves(const BlyBuild *build, const BlyCatalog *catalog, Fitted *fitted,
                           BlyError *err) {
+    const BlyFitResult *result = &fitted->result;
     bool good = true;
-    *out = NULL;
     if (!result->met)
         return true;
-    *out = calloc(result->count + 1, sizeof **out);
-    if (*out == NULL)
+    fitted->reserves = calloc(result->count + 1, sizeof *fitted->reserves);
+    if (fitted->reserves == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the reserves");
     for (size_t i = 0; good && i < result->count; i++)
-        good = bly_reserve(cli->build, &cli->catalog, &result->rigs[i].rig, NULL, &(*out)[i], err);
+        good = bly_reserve(build, catalog, &result->rigs[i].rig, NULL, &fitted->reserves[i], err);
     return good;
 }
 
-static bool choose(const Cli *cli, const FitWords *words, const BlyFitOptions *options,
-                   BlyFitResult *result, BlyReserve **reserves, BlyError *err) {
-    if (words->finished)
-        return bly_fit_finished(cli->build, &cli->catalog, options, result, err) &&
-               find_reserves(cli, result, reserves, err);
-    if (words->surest)
-        return bly_fit_surest(cli->build, &cli->catalog, options, result, reserves, err);
-    return bly_fit(cli->build, &cli->catalog, options, result, err) &&
-           find_reserves(cli, result, reserves, err);
+static bool choose(const BlyBuild *build, const BlyCatalog *catalog, const FitSettings *settings,
+                   Fitted *fitted, BlyError *err) {
+    const BlyFitOptions *options = &settings->options;
+    if (settings->surest)
+        return bly_fit_surest(build, catalog, options, &fitted->result, &fitted->reserves, err);
+    bool found = settings->finished
+                     ? bly_fit_finished(build, catalog, options, &fitted->result, err)
+                     : bly_fit(build, catalog, options, &fitted->result, err);
+    return found && find_reserves(build, catalog, fitted, err);
+}
+
+static void release(Fitted *fitted) {
+    free(fitted->reserves);
+    bly_fit_release(&fitted->result);
+}
+
+/* A LineTask; settings is a FitSettings. */
+static bool fit_line(const BlyBuild *build, const BlyCatalog *catalog, const void *settings,
+                     cJSON **tree, bool *no_rig, BlyError *err) {
+    Fitted fitted = {0};
+    bool good = choose(build, catalog, settings, &fitted, err);
+    *no_rig = good && !fitted.result.met;
+    *tree = good ? json_fit(build, &fitted.result, fitted.reserves) : NULL;
+    release(&fitted);
+    return good;
+}
+
+static int fit_one(Cli *cli, const FitWords *words, const FitSettings *settings, cJSON **tree) {
+    Fitted fitted = {0};
+    BlyError err = {0};
+    int status = EXIT_DONE;
+    bool good = choose(cli->build, &cli->catalog, settings, &fitted, &err);
+    if (good && words->write != NULL && fitted.result.met)
+        good = cli_write_rig(cli, &fitted.result.rigs[0].rig, words->write, &err);
+    if (good && cli->json)
+        *tree = json_fit(cli->build, &fitted.result, fitted.reserves);
+    else if (good)
+        good = print_text(cli, &fitted, &err);
+    if (!good)
+        status = cli_tell(cli->file, &err);
+    else if (!fitted.result.met)
+        status = EXIT_NO_RIG;
+    release(&fitted);
+    return status;
 }
 
 int cmd_fit(const Command *self, int argc, char **argv) {
@@ -88,32 +134,23 @@ int cmd_fit(const Command *self, int argc, char **argv) {
         {"surest", OPT_FLAG, &words.surest, NULL,
          "rank by the chance after one tank test and the best trims"},
         {"time-limit", OPT_TEXT, &words.time_limit, "TIME", "stop after this, best so far"},
+        LINE_OPTIONS(words.line),
         {0}};
-    if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
+    if (!cli_begin(&cli, self, argc, argv, options, 0, 1, &status))
         return status;
     if (words.finished && words.surest)
         return cli_end(&cli, NULL, cli_usage(self, "--finished and --surest rank differently"));
+    if (words.line.lines != NULL && words.write != NULL)
+        return cli_end(&cli, NULL, cli_usage(self, "--write is for one build, not for --lines"));
     BlyError err = {0};
-    BlyFitOptions fit_options;
-    if (!read_options(&words, &fit_options, &err))
+    FitSettings settings;
+    if (!read_options(&words, &settings, &err))
         return cli_end(&cli, NULL, (cli_tell(NULL, &err), EXIT_USAGE));
-    if (!cli_build(&cli, &status))
+    if (words.line.lines != NULL)
+        return cli_lines(&cli, self, &words.line, &(LineTask){fit_line, &settings});
+    if (!cli_one_build(&cli, self, &words.line, &status))
         return cli_end(&cli, NULL, status);
-    BlyFitResult result = {0};
     cJSON *tree = NULL;
-    BlyReserve *reserves = NULL;
-    bool good = choose(&cli, &words, &fit_options, &result, &reserves, &err);
-    if (good && words.write != NULL && result.met)
-        good = cli_write_rig(&cli, &result.rigs[0].rig, words.write, &err);
-    if (good && cli.json)
-        tree = json_fit(cli.build, &result, reserves);
-    else if (good)
-        good = print_text(&cli, &result, reserves, &err);
-    if (!good)
-        status = cli_tell(cli.file, &err);
-    else if (!result.met)
-        status = EXIT_NO_RIG;
-    free(reserves);
-    bly_fit_release(&result);
+    status = fit_one(&cli, &words, &settings, &tree);
     return cli_end(&cli, tree, status);
 }

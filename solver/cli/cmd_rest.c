@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* ballastry rest BUILD: what the build does as it is fitted. */
-#include "cli/cli.h"
+#include "cli/lines.h"
 #include "report/sure.h"
 
 #include <stdlib.h>
@@ -40,8 +40,8 @@ static bool work_out_window(const BlyBuild *build, Rested *r, BlyError *err) {
                             r->window, err);
 }
 
-static bool work_out(const Cli *cli, bool waters, Rested *r, BlyError *err) {
-    const BlyBuild *build = cli->build;
+static bool work_out(const BlyBuild *build, const BlyCatalog *catalog, bool waters, Rested *r,
+                     BlyError *err) {
     BlyWater water;
     r->influence = calloc(build->seat_count + 1, sizeof *r->influence);
     if (r->influence == NULL)
@@ -53,7 +53,7 @@ static bool work_out(const Cli *cli, bool waters, Rested *r, BlyError *err) {
                               extra_kg, r->influence, err) &&
            bly_rest_leader(&r->lure, &water, &r->leader, err) && work_out_spread(build, r, err) &&
            (!build->has_target ||
-            bly_reserve(build, &cli->catalog, &build->fitted, NULL, &r->reserve, err)) &&
+            bly_reserve(build, catalog, &build->fitted, NULL, &r->reserve, err)) &&
            (!waters || work_out_window(build, r, err));
 }
 
@@ -112,29 +112,48 @@ static cJSON *make_json(const BlyBuild *build, const Rested *r) {
     return NULL;
 }
 
+static void release(Rested *r) {
+    bly_lure_release(&r->lure);
+    free(r->influence);
+    free(r->spread);
+    free(r->window);
+}
+
+/* A LineTask; its setting is whether the waters are asked for. */
+static bool rest_line(const BlyBuild *build, const BlyCatalog *catalog, const void *waters,
+                      cJSON **tree, bool *no_rig, BlyError *err) {
+    Rested rested = {0};
+    bool good = work_out(build, catalog, *(const bool *)waters, &rested, err);
+    *no_rig = false;
+    *tree = good ? make_json(build, &rested) : NULL;
+    release(&rested);
+    return good;
+}
+
 int cmd_rest(const Command *self, int argc, char **argv) {
     Cli cli;
     int status = EXIT_DONE;
     bool waters = false;
+    LineWords line_words = {0};
     const Option options[] = {
         {"waters", OPT_FLAG, &waters, NULL, "tell over which temperatures and salinities it keeps"},
+        LINE_OPTIONS(line_words),
         {0}};
-    if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
+    if (!cli_begin(&cli, self, argc, argv, options, 0, 1, &status))
         return status;
-    if (!cli_build(&cli, &status))
+    if (line_words.lines != NULL)
+        return cli_lines(&cli, self, &line_words, &(LineTask){rest_line, &waters});
+    if (!cli_one_build(&cli, self, &line_words, &status))
         return cli_end(&cli, NULL, status);
     Rested rested = {0};
     BlyError err = {0};
     cJSON *tree = NULL;
-    if (!work_out(&cli, waters, &rested, &err))
+    if (!work_out(cli.build, &cli.catalog, waters, &rested, &err))
         status = cli_tell(cli.file, &err);
     else if (cli.json)
         tree = make_json(cli.build, &rested);
     else
         print_text(&cli, &rested);
-    bly_lure_release(&rested.lure);
-    free(rested.influence);
-    free(rested.spread);
-    free(rested.window);
+    release(&rested);
     return cli_end(&cli, tree, status);
 }

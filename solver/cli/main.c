@@ -9,11 +9,13 @@ static const Command commands[] = {
     {"fit", "BUILD", "choose hardware and ballast that meet the build's target",
      "Looks through the catalog for every open seat and prints the best different rigs,\n"
      "each worked through the full physics in every water of the target. When nothing\n"
-     "meets the target it prints what comes nearest and exits with 1.\n",
+     "meets the target it prints what comes nearest and exits with 1. With --lines it works many\n"
+     "builds, one a line, and BUILD may be left out; docs/sweeps.md tells more.\n",
      cmd_fit},
     {"rest", "BUILD", "say what the build does as it is fitted",
      "Mass, weight in water, drift, attitude and stability, what the scale should read\n"
-     "after each step, and what a little more metal at each seat would do.\n",
+     "after each step, and what a little more metal at each seat would do. With --lines it works\n"
+     "many builds, one a line, and BUILD may be left out; docs/sweeps.md tells more.\n",
      cmd_rest},
     {"swap", "BUILD --at SEAT.PART=ID ...", "the same before and after changing parts",
      "Changes parts at named seats and puts before and after side by side, for example\n"
