@@ -148,12 +148,13 @@ check "one line says so" [ "$(cat "$work/err")" = "ballastry: standard output: c
 check "a closed output" bash -c "'$prog' rest --lines '$work/endless' >&- 2>'$work/err'; [ \$? = 3 ]"
 check "a reader that has enough" bash -c "'$prog' rest --lines '$work/endless' | head -3 | wc -l | grep -qx 3; [ \${PIPESTATUS[0]} = 141 ]"
 for name in INT TERM HUP; do
-    env --default-signal=$name "$prog" rest "$work/base.json" --lines "$work/endless" >"$work/out" 2>"$work/err" & pid=$!
-    for ((i = 0; i < 200; i++)); do [ "$(wc -l <"$work/out")" -ge 5 ] && break; sleep 0.05; done
+    ended=$work/ended-by-$name # a name of its own: no line is there before the program runs
+    env --default-signal=$name "$prog" rest "$work/base.json" --lines "$work/endless" >"$ended" 2>"$work/err" & pid=$!
+    for ((i = 0; i < 200; i++)); do [ -s "$ended" ] && [ "$(wc -l <"$ended")" -ge 5 ] && break; sleep 0.05; done
     kill -$name $pid; wait $pid 2>/dev/null; got=$?
     check "ended by $name" [ $got = $((128 + $(kill -l $name))) ]
-    check "after whole lines ($name)" [ "$(tail -c 1 "$work/out" | od -An -c | tr -d ' ')" = '\n' ]
-    check "in order ($name)" bash -c "sed -E 's/^\{\"key\":\"([0-9]+)\".*\}\}?$/\1/' '$work/out' | cmp -s - <(seq 1 \$(wc -l <'$work/out'))"
+    check "after whole lines ($name)" [ "$(tail -c 1 "$ended" | od -An -c | tr -d ' ')" = '\n' ]
+    check "in order ($name)" bash -c "sed -E 's/^\{\"key\":\"([0-9]+)\".*\}\}?$/\1/' '$ended' | cmp -s - <(seq 1 \$(wc -l <'$ended'))"
 done
 
 # ---- memory, and how far it is
