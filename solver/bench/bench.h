@@ -24,6 +24,10 @@ typedef struct Bench {
     char start[BENCH_NAME_MAX + 1]; /* the file it was started on, "" for none */
     char token[BENCH_TOKEN_LENGTH + 1];
     uint16_t port;
+    /* When a connection is ended: silent for so long, and so long over one request or over taking
+     * its answer. 15 and 30 s; tests are less patient. */
+    unsigned idle_secs;
+    double request_secs;
 } Bench;
 
 /* Texts are NULL where the request has no such header. All is borrowed. */

@@ -146,6 +146,9 @@ static bool unchanged(const Bench *bench, const BlyJson *in, const char *name, i
     size_t size = 0;
     if (!bly_json_require(in, "was", &was, err))
         return false;
+    if (!cJSON_IsString(was.node) && !cJSON_IsNull(was.node))
+        return bly_json_refuse(&was, BLY_E_SYNTAX, err,
+                               "should be the text that was read, or null");
     if (!folder_read(bench, name, BENCH_BODY_MAX, &text, &size, &there, &reading) && there)
         return bly_fail(err, reading.code, reading.where, "%s", reading.text);
     bool same = there ? cJSON_IsString(was.node) && strlen(was.node->valuestring) == size &&

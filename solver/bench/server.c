@@ -3,9 +3,10 @@
  * sheet being drawn or a page waiting for its fit holds up nobody. */
 #include "bench/bench.h"
 #include "bench/jobs.h"
+#include "bench/watch.h"
 
 #include <arpa/inet.h>
-#include <errno.h>
+#include <fcntl.h>
 #include <microhttpd.h>
 #include <netinet/in.h>
 #include <signal.h>
@@ -15,7 +16,13 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-enum { IDLE_SECS = 15, CONNECTIONS_MAX = 16 };
+enum { CONNECTIONS_MAX = 16 };
+
+/* What the callbacks know. */
+typedef struct Server {
+    Bench *bench;
+    Watch *watch;
+} Server;
 
 /* A request's body as it arrives. */
 typedef struct Arriving {
@@ -73,6 +80,25 @@ static enum MHD_Result take(Arriving *arriving, const char *bytes, size_t size) 
     return MHD_YES;
 }
 
+static Guest *guest_of(struct MHD_Connection *connection) {
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
+    return info != NULL ? info->socket_context : NULL;
+}
+
+static void on_connection(void *user, struct MHD_Connection *connection, void **own,
+                          enum MHD_ConnectionNotificationCode what) {
+    const Server *server = user;
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
+    if (what == MHD_CONNECTION_NOTIFY_CLOSED) {
+        watch_leave(*own);
+        *own = NULL;
+    } else if (info != NULL) {
+        *own = watch_enter(server->watch, info->connect_fd);
+    }
+}
+
 static enum MHD_Result on_request(void *user, struct MHD_Connection *connection, const char *url,
                                   const char *method, const char *version, const char *bytes,
                                   size_t *size, void **own) {
@@ -81,6 +107,7 @@ static enum MHD_Result on_request(void *user, struct MHD_Connection *connection,
         *own = calloc(1, sizeof(Arriving));
         return *own != NULL ? MHD_YES : MHD_NO;
     }
+    const Server *server = user;
     Arriving *arriving = *own;
     if (*size > 0) {
         enum MHD_Result taken = take(arriving, bytes, *size);
@@ -99,7 +126,10 @@ static enum MHD_Result on_request(void *user, struct MHD_Connection *connection,
                                                               : arriving->size};
 #undef HEADER
     BenchReply reply;
-    bench_answer(user, &request, &reply);
+    Guest *guest = guest_of(connection);
+    watch_work(guest);
+    bench_answer(server->bench, &request, &reply);
+    watch_wait(guest);
     return send_reply(connection, &reply);
 }
 
@@ -113,12 +143,50 @@ static void on_end(void *user, struct MHD_Connection *connection, void **own,
     *own = NULL;
 }
 
-static struct MHD_Daemon *listen_on(Bench *bench, unsigned flags, const struct sockaddr *address) {
-    return MHD_start_daemon(MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_THREAD_PER_CONNECTION | flags,
-                            0, NULL, NULL, on_request, bench, MHD_OPTION_SOCK_ADDR, address,
-                            MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)IDLE_SECS,
-                            MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
-                            MHD_OPTION_NOTIFY_COMPLETED, on_end, NULL, MHD_OPTION_END);
+/* A listening socket, -1 where there is none to be had. */
+static int socket_on(const struct sockaddr *address, socklen_t size) {
+    int descriptor = socket(address->sa_family, SOCK_STREAM, 0), yes = 1;
+    if (descriptor < 0)
+        return -1;
+    bool good = setsockopt(descriptor, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes) == 0;
+    if (good && address->sa_family == AF_INET6)
+        good = setsockopt(descriptor, IPPROTO_IPV6, IPV6_V6ONLY, &yes, sizeof yes) == 0;
+    if (good && fcntl(descriptor, F_SETFD, FD_CLOEXEC) == 0 &&
+        bind(descriptor, address, size) == 0 && listen(descriptor, SOMAXCONN) == 0)
+        return descriptor;
+    (void)close(descriptor);
+    return -1;
+}
+
+static int socket_four(uint16_t port, uint16_t *taken) {
+    struct sockaddr_in four = {.sin_family = AF_INET, .sin_port = htons(port)};
+    socklen_t size = sizeof four;
+    four.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    int descriptor = socket_on((const struct sockaddr *)&four, sizeof four);
+    if (descriptor >= 0 && getsockname(descriptor, (struct sockaddr *)&four, &size) == 0)
+        *taken = ntohs(four.sin_port);
+    return descriptor;
+}
+
+static int socket_six(uint16_t port) {
+    struct sockaddr_in6 six = {.sin6_family = AF_INET6, .sin6_port = htons(port)};
+    six.sin6_addr = in6addr_loopback;
+    return socket_on((const struct sockaddr *)&six, sizeof six);
+}
+
+/* Takes the socket. */
+static struct MHD_Daemon *serve_on(Server *server, int descriptor) {
+    if (descriptor < 0)
+        return NULL;
+    struct MHD_Daemon *daemon = MHD_start_daemon(
+        MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_THREAD_PER_CONNECTION, 0, NULL, NULL, on_request,
+        server, MHD_OPTION_LISTEN_SOCKET, descriptor, MHD_OPTION_CONNECTION_TIMEOUT,
+        server->bench->idle_secs, MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
+        MHD_OPTION_NOTIFY_COMPLETED, on_end, NULL, MHD_OPTION_NOTIFY_CONNECTION, on_connection,
+        server, MHD_OPTION_END);
+    if (daemon == NULL)
+        (void)close(descriptor);
+    return daemon;
 }
 
 /* Ends on SIGINT or SIGTERM, which every thread blocks. */
@@ -128,31 +196,35 @@ static void wait_for_end(const sigset_t *ends) {
         continue;
 }
 
+static bool serve(Server *server, uint16_t port, const sigset_t *ends, BenchReady ready, void *user,
+                  BlyError *err) {
+    Bench *bench = server->bench;
+    char address[128];
+    int four = socket_four(port, &bench->port); /* known before the first request can come */
+    struct MHD_Daemon *daemon = serve_on(server, four);
+    if (daemon == NULL)
+        return bly_fail(err, BLY_E_IO, "127.0.0.1", "cannot listen on port %u", port);
+    struct MHD_Daemon *second = serve_on(server, socket_six(bench->port));
+    (void)snprintf(address, sizeof address, "http://127.0.0.1:%u/#%s", bench->port, bench->token);
+    ready(bench, address, user);
+    wait_for_end(ends);
+    jobs_close(bench->jobs); /* whoever waits for a fit is let go */
+    if (second != NULL)
+        MHD_stop_daemon(second);
+    MHD_stop_daemon(daemon);
+    return true;
+}
+
 bool bench_serve(Bench *bench, uint16_t port, BenchReady ready, void *user, BlyError *err) {
     sigset_t ends, before;
     (void)sigemptyset(&ends);
     (void)sigaddset(&ends, SIGINT);
     (void)sigaddset(&ends, SIGTERM);
     (void)pthread_sigmask(SIG_BLOCK, &ends, &before);
-    struct sockaddr_in four = {.sin_family = AF_INET, .sin_port = htons(port)};
-    four.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
-    struct MHD_Daemon *daemon = listen_on(bench, 0, (const struct sockaddr *)&four);
-    if (daemon == NULL) {
-        (void)pthread_sigmask(SIG_SETMASK, &before, NULL);
-        return bly_fail(err, BLY_E_IO, "127.0.0.1", "cannot listen on port %u", port);
-    }
-    bench->port = MHD_get_daemon_info(daemon, MHD_DAEMON_INFO_BIND_PORT)->port;
-    struct sockaddr_in6 six = {.sin6_family = AF_INET6, .sin6_port = htons(bench->port)};
-    six.sin6_addr = in6addr_loopback;
-    struct MHD_Daemon *second = listen_on(bench, MHD_USE_IPv6, (const struct sockaddr *)&six);
-    char address[128];
-    (void)snprintf(address, sizeof address, "http://127.0.0.1:%u/#%s", bench->port, bench->token);
-    ready(bench, address, user);
-    wait_for_end(&ends);
-    jobs_close(bench->jobs); /* whoever waits for a fit is let go */
-    if (second != NULL)
-        MHD_stop_daemon(second);
-    MHD_stop_daemon(daemon);
+    Server server = {bench, watch_new(bench->request_secs)};
+    bool good = server.watch != NULL ? serve(&server, port, &ends, ready, user, err)
+                                     : bly_fail(err, BLY_E_MEMORY, NULL, "no memory to serve");
+    watch_free(server.watch);
     (void)pthread_sigmask(SIG_SETMASK, &before, NULL);
-    return true;
+    return good;
 }

@@ -50,7 +50,7 @@ static bool make_live(Bench *bench, BlyError *err) {
 
 bool bench_start(Bench *bench, const char *place, BlyCatalog *catalog, BlySystem system,
                  BlyError *err) {
-    *bench = (Bench){.system = system};
+    *bench = (Bench){.system = system, .idle_secs = 15, .request_secs = 30};
     if (catalog != NULL) {
         bench->catalog = *catalog;
         *catalog = (BlyCatalog){0};

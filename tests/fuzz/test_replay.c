@@ -18,6 +18,10 @@ int fuzz_catalog(const uint8_t *data, size_t size);
 int fuzz_csv(const uint8_t *data, size_t size);
 #include "fuzz/fuzz_csv.c"
 #undef LLVMFuzzerTestOneInput
+#define LLVMFuzzerTestOneInput fuzz_http
+int fuzz_http(const uint8_t *data, size_t size);
+#include "fuzz/fuzz_http.c"
+#undef LLVMFuzzerTestOneInput
 
 #include "build/files.h"
 
@@ -51,6 +55,7 @@ static void kept_inputs_keep_the_laws(void **state) {
     (void)replay("tests/fuzz/kept/build", fuzz_build);
     (void)replay("tests/fuzz/kept/catalog", fuzz_catalog);
     (void)replay("tests/fuzz/kept/csv", fuzz_csv);
+    (void)replay("tests/fuzz/kept/http", fuzz_http);
 }
 
 static void seeds_keep_the_laws(void **state) {
@@ -58,6 +63,7 @@ static void seeds_keep_the_laws(void **state) {
     assert_true(replay("examples", fuzz_build) >= 8);
     assert_true(replay("tests/build/good", fuzz_build) >= 5);
     assert_true(replay("catalog", fuzz_catalog) >= 5);
+    assert_true(replay("tests/fuzz/requests", fuzz_http) >= 20);
     size_t size;
     char *text = file_bytes("tests/fuzz/quantities.txt", &size);
     size_t lines = 0;

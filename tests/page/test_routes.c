@@ -263,6 +263,51 @@ static void test_links_are_not_followed(void **state) {
     (void)unlink(outside);
 }
 
+/* Where the line of docs/bench.md's table begins that is about a route. */
+static size_t line_of(const char *docs, const char *route) {
+    char start_of_line[64];
+    (void)snprintf(start_of_line, sizeof start_of_line, "\n| `%s` |", route);
+    const char *line = strstr(docs, start_of_line);
+    if (line == NULL)
+        fail_msg("docs/bench.md has no line about %s", route);
+    return line == NULL ? 0 : (size_t)(line - docs) + 1;
+}
+
+static void told_in(const char *docs, const char *route, const char *member) {
+    char quoted[64];
+    (void)snprintf(quoted, sizeof quoted, "`%s`", member);
+    size_t line = line_of(docs, route), length = strcspn(docs + line, "\n");
+    const char *found = strstr(docs + line, quoted);
+    if (found == NULL || found > docs + line + length)
+        fail_msg("docs/bench.md does not say that %s takes %s", route, member);
+}
+
+/* The program's own table, the page about it and the schema speak of the same routes, and of the
+ * same members of their requests. */
+static void test_docs_and_schema_know_every_route(void **state) {
+    (void)state;
+    char *docs = file_text("docs/bench.md"), *text = file_text("docs/bench.schema.json");
+    cJSON *schema = cJSON_Parse(text);
+    const cJSON *requests = at(at(at(schema, "$defs"), "requests"), "$defs");
+    const char *path, *const *members;
+    size_t count = 0;
+    for (; bench_route(count, &path, &members); count++) {
+        const char *route = path + strlen("/api/");
+        const cJSON *properties = at(at(requests, route), "properties");
+        int i = 0;
+        for (; members[i] != NULL; i++) {
+            told_in(docs, route, members[i]);
+            (void)at(properties, members[i]);
+        }
+        assert_int_equal(cJSON_GetArraySize(properties), i);
+        (void)line_of(docs, route);
+    }
+    assert_int_equal(cJSON_GetArraySize(requests), count);
+    cJSON_Delete(schema);
+    free(text);
+    free(docs);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_foreign_pages_are_turned_away),
@@ -278,6 +323,7 @@ int main(void) {
         cmocka_unit_test(test_save_open_and_save_again),
         cmocka_unit_test(test_nothing_outside_the_folder),
         cmocka_unit_test(test_links_are_not_followed),
+        cmocka_unit_test(test_docs_and_schema_know_every_route),
     };
     return cmocka_run_group_tests(tests, start, stop);
 }
