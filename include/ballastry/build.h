@@ -34,6 +34,8 @@ typedef struct BlyBuild {
     BlyBody *shape;      /* owned */
     char *material;      /* id, "" when given by density */
     BlyBodyFacts facts;
+    BlyInset *insets; /* owned; the pieces that facts.insets points to */
+    size_t inset_count;
     BlyCoat *coats;
     size_t coat_count;
     BlySeat *seats; /* in the order of the file */

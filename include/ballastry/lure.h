@@ -7,8 +7,8 @@
 #ifndef BALLASTRY_LURE_H
 #define BALLASTRY_LURE_H
 
+#include "ballastry/inset.h"
 #include "ballastry/rig.h"
-#include "ballastry/shape.h"
 
 /* At which stage the scale was read. The figure includes all that was on the lure by then. */
 typedef enum BlyStage {
@@ -30,10 +30,15 @@ typedef struct BlyCoat {
 /* What the body is made of and how it was measured. Values that are not known are NAN. */
 typedef struct BlyBodyFacts {
     BlyFigure density; /* kg/m3: from the material; used when there is no mass */
-    BlyFigure mass;    /* kg on the scale at `stage`; NAN: not weighed */
+    BlyFigure mass;    /* kg on the scale at `stage`, all pieces in; NAN: not weighed */
     BlyStage stage;
     BlyFigure balance;    /* m from the nose, centre of mass of the bare body; NAN: its centroid */
     BlyFigure balance_up; /* m, height of that centre; NAN: the centroid's */
+    /* Of a body with pieces these two are those of the blank with all of them in, or (false) of its
+     * own material alone, as if that filled the whole of it. */
+    bool balance_of_all, balance_up_of_all;
+    const BlyInset *insets; /* borrowed: the pieces glued into it, placed; NULL: none */
+    size_t inset_count;
     BlyFigure volume_share;     /* value 1: factor on the shape's volume, with its give */
     BlyFigure expansion;        /* 1/K linear; NAN: not known */
     BlyOrigin expansion_origin; /* BLY_FROM_MEMORY: results say so */
@@ -44,7 +49,8 @@ typedef struct BlyBodyFacts {
 } BlyBodyFacts;
 
 typedef enum BlyItemKind {
-    BLY_ITEM_BODY, /* bare body: its displaced volume is the hull's, volume here is 0 */
+    BLY_ITEM_BODY,  /* the bare body's own material: it displaces as the hull, volume here is 0 */
+    BLY_ITEM_INSET, /* a piece glued in; its volume here is what stands out */
     BLY_ITEM_COAT,
     BLY_ITEM_REMOVED, /* wood or resin taken out by a shank or a slot: mass < 0 */
     BLY_ITEM_PART,    /* anything from the catalog */
@@ -61,6 +67,8 @@ typedef struct BlyItem {
     double mass;         /* kg */
     double mass_give;    /* kg, 95 of 100 */
     BlyVec3 at;          /* m, centre of mass; for what hangs: the point it hangs from */
+    int inset;           /* INSET: which; REMOVED: which it was taken from; -1: the body's own */
+    double taken;        /* REMOVED: m3 of the bare body */
     double volume;       /* m3 that it displaces outside the hull */
     /* Where the volume is: spread evenly along the line from..to (body axes). For what hangs,
      * both are the hanging point and the volume reaches from hang_from to hang_to (m) straight
@@ -85,8 +93,8 @@ typedef struct BlyBlank {
     const BlyBody *bare; /* borrowed */
     BlyBody *hull;       /* owned unless hull_borrowed: body and coats, what the water meets */
     BlyBodyFacts facts;
-    double body_mass;    /* kg, dry bare body before cutting */
-    double body_density; /* kg/m3 that follows from it */
+    double body_mass;    /* kg, dry bare body before cutting, all pieces in */
+    double body_density; /* kg/m3 of its own material that follows from it */
     double hull_volume;  /* m3 at reference_t: the hull's shape, corrected by volume_share */
     BlyVec3 hull_centroid;
     BlySeenTable *seen; /* as hull */
@@ -110,6 +118,10 @@ void bly_blank_release(BlyBlank *blank);
 bool bly_blank_like(const BlyBlank *like, const BlyBody *bare, const BlyBodyFacts *facts,
                     const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
                     const BlyRig *fitted, BlyBlank *out, BlyError *err) BLY_MUST_CHECK;
+
+/* kg/m3 of the bare body at a point, and in *inset the piece that it lies in; -1: its own material.
+ */
+double bly_blank_density(const BlyBlank *blank, BlyVec3 point, int *inset);
 
 /* The stage from which on an item is on the lure when it is weighed; BLY_STAGES: never (a leader,
  * water taken up). */

@@ -133,6 +133,20 @@ typedef struct BlyCut {
  * Within 1e-6 rad of square to x the slices are parallel to the plane. */
 BlyCut bly_body_cut(const BlyBody *body, BlyPlane plane);
 
+/* The part of a body between planes: x and z within [from, to], and so far from the middle plane on
+ * either side that |y| is within `off`. Open ends are -INFINITY and INFINITY; of `off` 0 and
+ * INFINITY. */
+typedef struct BlyZone {
+    double x[2], z[2], off[2];
+} BlyZone;
+
+/* Volume and centroid of the body within the zone; xx..xz are NAN, the centroid that of the body
+ * when empty. As exact as the cut where the planes are parallel to each other (or there is one);
+ * else by quadrature over the half-width, within 2e-5 of the body's volume. Fails with BLY_E_MEMORY
+ * only. */
+bool bly_body_zone(const BlyBody *body, const BlyZone *zone, BlySolid *out,
+                   BlyError *err) BLY_MUST_CHECK;
+
 /* A flat plate of thickness t whose middle plane contains the y axis direction: from `mouth` it
  * runs along `along` (unit vector in the x-z plane) over s in [s_from, s_to], with half-width
  * half(s, user) at s. Splits it by the body's real surface. */

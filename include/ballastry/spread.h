@@ -20,6 +20,8 @@ typedef enum BlyInputKind {
     BLY_IN_EXPANSION,
     BLY_IN_COAT_THICKNESS,
     BLY_IN_COAT_DENSITY,
+    BLY_IN_INSET_DENSITY,  /* of a piece glued into the blank */
+    BLY_IN_INSET_MASS,     /* the scale that weighed it */
     BLY_IN_PART_MASS,      /* what the catalog says of a part: shared by all pieces of one id */
     BLY_IN_PART_THICKNESS, /* sheet or strip, by id */
     BLY_IN_PART_DENSITY,
@@ -36,9 +38,9 @@ typedef enum BlyInputKind {
 /* One uncertain input. Texts are static, or borrowed from the catalog and the build. */
 typedef struct BlyInput {
     BlyInputKind kind;
-    const char *id; /* part or coat material; "" where there is none */
+    const char *id; /* part, coat material or name of a blank's piece; "" where there is none */
     int seat;       /* -1: not of one seat */
-    int coat;       /* -1: no coat */
+    int index;      /* coat, or piece of the blank; -1: of neither */
     int part_kind;  /* BlyPartKind of BLY_IN_WEIGHED and BLY_IN_PIECE_MASS, else -1 */
     double value;   /* SI; deg C for the first water's temperature */
     double give;    /* > 0 */
@@ -53,9 +55,9 @@ void bly_input_name(const BlyBuild *build, const BlyInput *input, char out[BLY_I
 
 enum { BLY_INPUTS_MAX = 64, BLY_SPREAD_WATERS_MAX = BLY_TARGET_WATERS_MAX };
 
-/* All inputs of a build with a rig whose give is above 0, the body's first, then coats, parts seat
- * by seat, drag, water; at most BLY_INPUTS_MAX, else BLY_E_RANGE. A hook that was not weighed has
- * besides its catalog's give +-5 % from piece to piece (docs/spread.md). */
+/* All inputs of a build with a rig whose give is above 0, the body's first, then coats, pieces of
+ * the blank, parts seat by seat, drag, water; at most BLY_INPUTS_MAX, else BLY_E_RANGE. A hook that
+ * was not weighed has besides its catalog's give +-5 % from piece to piece (docs/spread.md). */
 bool bly_inputs_list(const BlyBuild *build, const BlyRig *rig, const BlyWaterFacts *water,
                      BlyInput out[BLY_INPUTS_MAX], size_t *count, BlyError *err) BLY_MUST_CHECK;
 

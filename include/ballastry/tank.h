@@ -44,8 +44,10 @@ typedef enum BlyLearnKind {
     BLY_LEARN_VOLUME,  /* factor on the shape's volume */
     BLY_LEARN_BALANCE, /* m from the nose, centre of mass of the bare body */
     BLY_LEARN_BALANCE_UP,
-    BLY_LEARN_COAT,         /* m, thickness of coat `index` */
-    BLY_LEARN_COAT_DENSITY, /* kg/m3, of coat `index` */
+    BLY_LEARN_COAT,          /* m, thickness of coat `index` */
+    BLY_LEARN_COAT_DENSITY,  /* kg/m3, of coat `index` */
+    BLY_LEARN_INSET_DENSITY, /* kg/m3, of the blank's piece `index` */
+    BLY_LEARN_INSET_MASS,    /* kg, of the blank's piece `index` */
     BLY_LEARN_SOAK,
     BLY_LEARN_EXPANSION,
     BLY_LEARN_DRAG,
@@ -61,7 +63,7 @@ const char *bly_learn_words(BlyLearnKind kind); /* "body density" */
  * after from what is left of it. */
 typedef struct BlyCorrection {
     BlyLearnKind kind;
-    int index;        /* coat or seat; -1 for the others */
+    int index;        /* coat, piece of the blank or seat; -1 for the others */
     BlyPartKind part; /* PIECE only */
     BlyFigure before, after;
     double learnt; /* share of its variance that the readings took away, 0 to 1 */

@@ -185,11 +185,12 @@ static void write_pour(FILE *out, void *context) {
 static cJSON *pour_tree(const Bench *bench, const BlyBuild *build, const PourWords *words,
                         BlyError *err) {
     BlyPour pour;
+    BlyEmbedded pieces[BLY_INSETS_MAX];
     BlyPourPlan plan;
     PourForecast forecast = {0};
     const BlyBuildFiles files = folder_files(bench);
     cJSON *o = NULL;
-    if (pour_read(words, build, &pour, err) && bly_pour_plan(&pour, &plan, err) &&
+    if (pour_read(words, build, pieces, &pour, err) && bly_pour_plan(&pour, &plan, err) &&
         (build == NULL || pour_foretell(build, &bench->catalog, &files, &plan, &forecast, err))) {
         PourText text = {&plan, &forecast, bench->system};
         o = json_pour(&plan, forecast.made, &forecast.outcome, forecast.spread);

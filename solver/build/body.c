@@ -68,24 +68,43 @@ static bool check_within(const BlyJson *body, const char *key, double value, dou
 /* One material is never quite even: docs/format.md, defaults. */
 static const double uneven = 0.005; /* of length and height */
 
+/* What a knife edge says is of the whole blank; what "core_balance" says, of its own material
+ * without the pieces, as if it filled the body. Without pieces they are the same. */
+static bool which_balance(const BlyJson *body, const char *of_all, const char *of_core,
+                          const char **key, BlyError *err) {
+    BlyJson core;
+    *key = of_all;
+    if (!bly_build_member(body, of_core, &core))
+        return true;
+    if (bly_build_has(body, of_all))
+        return bly_json_refuse(&core, BLY_E_CONFLICT, err, "goes not with \"%s\"", of_all);
+    *key = of_core;
+    return true;
+}
+
 static bool read_balance(const BlyJson *body, BlyBuild *build, BlyError *err) {
     BlyBodyFacts *facts = &build->facts;
+    const char *along, *up;
     BlyBox box = bly_body_box(build->shape);
     BlyVec3 middle = bly_body_solid(build->shape)->centroid;
     double length = box.high.x - box.low.x, height = box.high.z - box.low.z;
     facts->balance = (BlyFigure){middle.x - box.low.x, uneven * length};
     facts->balance_up = (BlyFigure){middle.z, uneven * height};
-    return bly_build_opt_figure(body, "balance", &bly_any_length, knife_edge_give, &facts->balance,
+    facts->balance_of_all = bly_build_has(body, "balance");
+    facts->balance_up_of_all = bly_build_has(body, "balance_up");
+    return which_balance(body, "balance", "core_balance", &along, err) &&
+           which_balance(body, "balance_up", "core_balance_up", &up, err) &&
+           bly_build_opt_figure(body, along, &bly_any_length, knife_edge_give, &facts->balance,
                                 err) &&
-           bly_build_opt_figure(body, "balance_up", &bly_any_length, knife_edge_give,
-                                &facts->balance_up, err) &&
-           check_within(body, "balance", facts->balance.value, 0.0, length, err) &&
-           check_within(body, "balance_up", facts->balance_up.value, box.low.z, box.high.z, err);
+           bly_build_opt_figure(body, up, &bly_any_length, knife_edge_give, &facts->balance_up,
+                                err) &&
+           check_within(body, along, facts->balance.value, 0.0, length, err) &&
+           check_within(body, up, facts->balance_up.value, box.low.z, box.high.z, err);
 }
 
 static bool read_substance(const BlyJson *body, const BlyCatalog *catalog, BlyBuild *build,
                            BlyError *err) {
-    BlyJson material, coats;
+    BlyJson material, coats, pieces;
     BlyBodyFacts *facts = &build->facts;
     Swelling swelling = {facts->expansion, facts->expansion_origin};
     if (bly_build_member(body, "material", &material)) {
@@ -103,15 +122,19 @@ static bool read_substance(const BlyJson *body, const BlyCatalog *catalog, BlyBu
         return false;
     facts->expansion = swelling.figure;
     facts->expansion_origin = swelling.origin;
+    if (bly_build_member(body, "pieces", &pieces) &&
+        !bly_build_read_pieces(&pieces, catalog, bly_build_has(body, "expansion"), build, err))
+        return false;
     return !bly_build_member(body, "coats", &coats) ||
            bly_build_read_coats(&coats, catalog, build, err);
 }
 
 bool bly_build_read_body(const BlyJson *body, const BlyCatalog *catalog, const BlyBuildFiles *files,
                          BlyBuild *build, BlyError *err) {
-    static const char *const keys[] = {"stations",   "measured", "mesh", "outline",   "section",
-                                       "give",       "material", "mass", "weighed",   "balance",
-                                       "balance_up", "coats",    "soak", "expansion", "reference"};
+    static const char *const keys[] = {
+        "stations", "measured", "mesh",      "outline",      "section",         "give",
+        "material", "mass",     "weighed",   "balance",      "balance_up",      "coats",
+        "soak",     "pieces",   "expansion", "core_balance", "core_balance_up", "reference"};
     build->facts = nothing_known();
     return bly_json_object(body, keys, sizeof keys / sizeof keys[0], err) &&
            bly_build_read_outside(body, files, build, err) && read_mass(body, &build->facts, err) &&

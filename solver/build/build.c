@@ -158,6 +158,11 @@ void bly_build_free(BlyBuild *build) {
     bly_body_free(build->shape);
     for (size_t i = 0; i < build->coat_count; i++)
         free(build->coats[i].material);
+    for (size_t i = 0; i < build->inset_count; i++) {
+        free(build->insets[i].name);
+        free(build->insets[i].material);
+    }
+    free(build->insets);
     for (size_t i = 0; i < build->seat_count; i++)
         free(build->seats[i].name);
     bly_rig_release(&build->fitted);

@@ -43,6 +43,11 @@ bool bly_build_read_material(const BlyJson *material, const BlyCatalog *catalog,
 /* The member "expansion", when it is there; what the maker writes down counts as measured. */
 bool bly_build_read_expansion(const BlyJson *object, Swelling *out, BlyError *err) BLY_MUST_CHECK;
 
+/* "pieces" of the body, once its outside and its own material are known. Unless the body has an
+ * expansion of its own, its becomes the mean of all. */
+bool bly_build_read_pieces(const BlyJson *pieces, const BlyCatalog *catalog, bool own_expansion,
+                           BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+
 /* "learnt": factors that tank tests have taught. */
 bool bly_build_read_learnt(const BlyJson *learnt, BlyBodyFacts *facts,
                            BlyError *err) BLY_MUST_CHECK;

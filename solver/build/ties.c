@@ -12,15 +12,17 @@
 enum { TIED_MOST = 64 };
 
 static const char *const plain_names[] = {
-    "/body/mass",      "/body/balance",       "/body/balance_up",    "/body/soak",
-    "/body/expansion", "/learnt/drag_factor", "/learnt/munk_factor", "/learnt/volume_factor",
+    "/body/mass",         "/body/balance",         "/body/balance_up",    "/body/soak",
+    "/body/expansion",    "/learnt/drag_factor",   "/learnt/munk_factor", "/learnt/volume_factor",
+    "/body/core_balance", "/body/core_balance_up",
 };
 
-/* "/body/coats/0/thickness", "/fitted/belly/hook/ID" and the plain ones. Whether the figure is
- * there now does not matter: a hook that was swapped takes its tie with it. */
+/* "/body/coats/0/thickness", "/body/pieces/1/density", "/fitted/belly/hook/ID" and the plain ones.
+ * Whether the figure is there now does not matter: a hook that was swapped takes its tie with it.
+ */
 static bool known_name(const BlyBuild *build, const char *name) {
     char seat[40], kind[16], what[16];
-    int coat, used = 0;
+    int coat, piece, used = 0;
     for (size_t i = 0; i < sizeof plain_names / sizeof plain_names[0]; i++) {
         if (strcmp(name, plain_names[i]) == 0)
             return true;
@@ -28,6 +30,10 @@ static bool known_name(const BlyBuild *build, const char *name) {
     if (sscanf(name, "/body/coats/%2d/%15[a-z]%n", &coat, what, &used) == 2 && name[used] == '\0')
         return coat >= 0 && (size_t)coat < build->coat_count &&
                (strcmp(what, "thickness") == 0 || strcmp(what, "density") == 0);
+    used = 0;
+    if (sscanf(name, "/body/pieces/%2d/%15[a-z]%n", &piece, what, &used) == 2 && name[used] == '\0')
+        return piece >= 0 && (size_t)piece < build->facts.inset_count &&
+               (strcmp(what, "density") == 0 || strcmp(what, "mass") == 0);
     used = 0;
     if (sscanf(name, "/fitted/%39[a-z0-9_-]/%15[a-z]/%n", seat, kind, &used) != 2 || used == 0 ||
         name[used] == '\0' || bly_build_seat(build, seat) < 0)

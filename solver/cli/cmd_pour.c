@@ -8,10 +8,11 @@
 static int work(Cli *cli, const PourWords *words, cJSON **tree) {
     BlyError err = {0};
     BlyPour pour;
+    BlyEmbedded pieces[BLY_INSETS_MAX];
     BlyPourPlan plan;
     PourForecast forecast = {0};
     int status = EXIT_DONE;
-    if (!pour_read(words, cli->build, &pour, &err) || !bly_pour_plan(&pour, &plan, &err) ||
+    if (!pour_read(words, cli->build, pieces, &pour, &err) || !bly_pour_plan(&pour, &plan, &err) ||
         (cli->build != NULL &&
          !pour_foretell(cli->build, &cli->catalog, &cli->files, &plan, &forecast, &err))) {
         status = cli_tell(cli->file, &err);

@@ -110,11 +110,23 @@ static void put_draft(const BlyBuild *build, const BlyTankResult *result, size_t
     } else if (c->kind == BLY_LEARN_COAT_DENSITY) {
         (void)snprintf(draft->pointer, sizeof draft->pointer, "/body/coats/%d/density", c->index);
         put_figure(c->after, BLY_DIM_DENSITY, 1e2, draft->json, sizeof draft->json);
+    } else if (c->kind == BLY_LEARN_INSET_DENSITY) {
+        (void)snprintf(draft->pointer, sizeof draft->pointer, "/body/pieces/%d/density", c->index);
+        put_figure(c->after, BLY_DIM_DENSITY, 1e2, draft->json, sizeof draft->json);
+    } else if (c->kind == BLY_LEARN_INSET_MASS) {
+        (void)snprintf(draft->pointer, sizeof draft->pointer, "/body/pieces/%d/mass", c->index);
+        put_figure(c->after, BLY_DIM_MASS, per_kg, draft->json, sizeof draft->json);
     } else if (c->kind == BLY_LEARN_COAT) {
         (void)snprintf(draft->pointer, sizeof draft->pointer, "/body/coats/%d/thickness", c->index);
         put_figure(c->after, BLY_DIM_LENGTH, 1e8, draft->json, sizeof draft->json);
     } else {
-        (void)snprintf(draft->pointer, sizeof draft->pointer, "%s", places[c->kind].pointer);
+        bool pieces = build->facts.inset_count > 0;
+        const char *pointer = places[c->kind].pointer;
+        if (c->kind == BLY_LEARN_BALANCE && pieces && !build->facts.balance_of_all)
+            pointer = "/body/core_balance";
+        if (c->kind == BLY_LEARN_BALANCE_UP && pieces && !build->facts.balance_up_of_all)
+            pointer = "/body/core_balance_up";
+        (void)snprintf(draft->pointer, sizeof draft->pointer, "%s", pointer);
         put_figure(c->after, places[c->kind].dim, places[c->kind].per_unit, draft->json,
                    sizeof draft->json);
     }

@@ -111,7 +111,18 @@ static bool read_filler(const PourWords *w, BlyFiller *out, BlyError *err) {
     return good;
 }
 
-bool pour_read(const PourWords *w, const BlyBuild *build, BlyPour *out, BlyError *err) {
+/* The pieces of the build lie in the mould before the pour. */
+static void embed(const BlyBuild *build, BlyEmbedded pieces[BLY_INSETS_MAX], BlyMould *mould) {
+    for (size_t i = 0; i < build->inset_count; i++) {
+        const BlyInset *inset = &build->insets[i];
+        pieces[i] = (BlyEmbedded){bly_inset_weighs(inset, 1.0), {bly_inset_inside(inset), 0.0}};
+    }
+    mould->pieces = pieces;
+    mould->piece_count = build->inset_count;
+}
+
+bool pour_read(const PourWords *w, const BlyBuild *build, BlyEmbedded pieces[BLY_INSETS_MAX],
+               BlyPour *out, BlyError *err) {
     BlyFigure allowance = {0, 0}, scale = {0, 0};
     *out = bly_pour_blank();
     if (build != NULL && w->mould == NULL) {
@@ -119,6 +130,8 @@ bool pour_read(const PourWords *w, const BlyBuild *build, BlyPour *out, BlyError
         double volume = bly_body_solid(build->shape)->volume;
         out->mould.volume = (BlyFigure){volume, isfinite(share) ? share * volume : 0};
     }
+    if (build != NULL)
+        embed(build, pieces, &out->mould);
     if (build == NULL && w->mould == NULL)
         return bly_fail(err, BLY_E_MISSING, "--mould", "say the mould's volume, or name a build");
     bool good =
@@ -142,14 +155,18 @@ void pour_forecast_release(PourForecast *f) {
 static bool make_build(const BlyBuild *build, const BlyCatalog *catalog, const BlyBuildFiles *files,
                        const BlyPourPlan *plan, BlyBuild **out, BlyError *err) {
     char material[160];
-    const BlyEdit edits[] = {{"/body/material", material}, {"/body/mass", NULL},
-                             {"/body/weighed", NULL},      {"/body/balance", NULL},
-                             {"/body/balance_up", NULL},   {"/body/soak", NULL},
-                             {"/body/expansion", NULL}};
+    const BlyEdit edits[] = {{"/body/material", material},   {"/body/mass", NULL},
+                             {"/body/weighed", NULL},        {"/body/balance", NULL},
+                             {"/body/balance_up", NULL},     {"/body/soak", NULL},
+                             {"/body/expansion", NULL},      {"/body/core_balance", NULL},
+                             {"/body/core_balance_up", NULL}};
     char *text = NULL;
+    bool pieces = build->inset_count > 0; /* then the body's own material is the mix alone */
+    double density = pieces ? plan->mix_density : plan->density.value;
+    double give = pieces ? plan->mass.give / plan->free_volume : plan->density.give;
     (void)snprintf(material, sizeof material,
-                   "{\"density\": \"%.6g kg/m3\", \"give\": \"%.6g kg/m3\"}", plan->density.value,
-                   fmax(plan->density.give, 1e-3));
+                   "{\"density\": \"%.6g kg/m3\", \"give\": \"%.6g kg/m3\"}", density,
+                   fmax(give, 1e-3));
     bool good = bly_build_text_with_all(build, edits, sizeof edits / sizeof edits[0], &text, err) &&
                 bly_build_read_with(text, strlen(text), catalog, files, out, err);
     free(text);

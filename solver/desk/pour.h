@@ -16,10 +16,11 @@ typedef struct PourWords {
     bool stirred;
 } PourWords;
 
-/* `build` (may be NULL) gives the volume where no mould is named. err->where or the first word of
- * err->text is the option, "--filler". */
-bool pour_read(const PourWords *words, const BlyBuild *build, BlyPour *out,
-               BlyError *err) BLY_MUST_CHECK;
+/* `build` (may be NULL) gives the volume where no mould is named, and its pieces lie in the mould:
+ * they are put into `pieces`, which *out borrows. err->where or the first word of err->text is the
+ * option, "--filler". */
+bool pour_read(const PourWords *words, const BlyBuild *build, BlyEmbedded pieces[BLY_INSETS_MAX],
+               BlyPour *out, BlyError *err) BLY_MUST_CHECK;
 
 /* What a blank of this mix will do in a build, as it is fitted. */
 typedef struct PourForecast {

@@ -60,7 +60,7 @@ static void add_coats(BlyBlank *blank, const BlyCoat *coats, size_t count) {
             double by_thickness =
                 bly_known(coats[i].thickness.give) / thickness * density * layer.volume;
             BlyItem *item = &blank->items[blank->item_count++];
-            *item = (BlyItem){.kind = BLY_ITEM_COAT, .seat = -1, .at = layer.centroid};
+            *item = (BlyItem){.kind = BLY_ITEM_COAT, .seat = -1, .inset = -1, .at = layer.centroid};
             item->mass = density * layer.volume;
             item->mass_give = hypot(by_density, by_thickness);
             item->from = item->to = item->at;
@@ -76,7 +76,7 @@ BlyStage bly_item_stage(const BlyItem *item) {
         return BLY_STAGE_CUT;
     if (item->kind == BLY_ITEM_COAT)
         return BLY_STAGE_COATED;
-    if (item->kind == BLY_ITEM_BODY)
+    if (item->kind == BLY_ITEM_BODY || item->kind == BLY_ITEM_INSET)
         return BLY_STAGE_BLANK;
     if (item->kind == BLY_ITEM_LOAD || !item->part)
         return BLY_STAGES;
@@ -98,12 +98,10 @@ BlyStage bly_item_stage(const BlyItem *item) {
     return BLY_STAGE_COMPLETE;
 }
 
-/* What was on the lure and what had been taken out of it when it was weighed. With a body density
- * of 1 the items of kind REMOVED carry their volume as mass. */
+/* What was on the lure when it was weighed (less what had been taken out of the pieces), and what
+ * had been taken out of the body's own material. */
 static bool mounted(const BlyBlank *blank, const BlySeat *seats, const BlyRig *fitted,
                     double *mass_on, double *volume_out, BlyError *err) {
-    BlyBlank unit = *blank;
-    unit.body_density = 1.0;
     *mass_on = *volume_out = 0.0;
     for (size_t i = 1; i < blank->item_count; i++) { /* all but the body, which is sought */
         if (bly_item_stage(&blank->items[i]) <= blank->facts.stage)
@@ -112,13 +110,13 @@ static bool mounted(const BlyBlank *blank, const BlySeat *seats, const BlyRig *f
     for (size_t s = 0; fitted && s < fitted->count; s++) {
         BlyItem items[BLY_CHOICE_ITEMS];
         size_t count;
-        if (!bly_choice_items(&unit, &seats[s], (int)s, &fitted->at[s], items, &count, err))
+        if (!bly_choice_items(blank, &seats[s], (int)s, &fitted->at[s], items, &count, err))
             return false;
         for (size_t i = 0; i < count; i++) {
             if (bly_item_stage(&items[i]) > blank->facts.stage)
                 continue;
-            if (items[i].kind == BLY_ITEM_REMOVED)
-                *volume_out -= items[i].mass;
+            if (items[i].kind == BLY_ITEM_REMOVED && items[i].inset < 0)
+                *volume_out += items[i].taken;
             else
                 *mass_on += items[i].mass;
         }
@@ -126,10 +124,21 @@ static bool mounted(const BlyBlank *blank, const BlySeat *seats, const BlyRig *f
     return true;
 }
 
-/* scale = density (volume - taken out) + mounted, solved for the density. */
+/* The pieces together: what they weigh, and what they leave of the body's own material. */
+static double all_pieces(const BlyBlank *blank, double *volume) {
+    const BlyBodyFacts *facts = &blank->facts;
+    double mass = 0.0, share = facts->volume_share.value;
+    *volume = share * bly_body_solid(blank->bare)->volume;
+    for (size_t i = 0; i < facts->inset_count; i++) {
+        mass += bly_inset_mass(&facts->insets[i], share);
+        *volume -= bly_inset_taken(&facts->insets[i], share).volume;
+    }
+    return mass;
+}
+
+/* scale = density (volume - taken out) + pieces + mounted, solved for the density. */
 static bool weigh(BlyBlank *blank, const BlySeat *seats, const BlyRig *fitted, BlyError *err) {
-    double volume = blank->facts.volume_share.value * bly_body_solid(blank->bare)->volume;
-    double mass_on = 0.0, volume_out = 0.0;
+    double volume, mass_on = 0.0, volume_out = 0.0, pieces = all_pieces(blank, &volume);
     if (!(volume > 0.0))
         return bly_fail(err, BLY_E_RANGE, NULL, "the body has no volume");
     blank->body_density = blank->facts.density.value;
@@ -139,40 +148,93 @@ static bool weigh(BlyBlank *blank, const BlySeat *seats, const BlyRig *fitted, B
             return false;
         if (!(volume > volume_out))
             return bly_fail(err, BLY_E_CONFLICT, NULL, "slots and shanks take out the whole body");
-        blank->body_density = (blank->facts.mass.value - mass_on) / (volume - volume_out);
+        blank->body_density = (blank->facts.mass.value - pieces - mass_on) / (volume - volume_out);
     }
     if (!(blank->body_density > 0.0))
         return bly_fail(err, BLY_E_CONFLICT, "/mass",
-                        "the scale says %.2f g, but what was mounted by then weighs %.2f g",
-                        1e3 * blank->facts.mass.value, 1e3 * mass_on);
+                        "the scale says %.2f g, but what was %s by then weighs %.2f g",
+                        1e3 * blank->facts.mass.value, pieces > 0.0 ? "in and on it" : "mounted",
+                        1e3 * (pieces + mass_on));
     if (blank->body_density > DENSITY_MOST)
         return bly_fail(err, BLY_E_RANGE, "/mass", "a body of %.1f g/cm3 is denser than any metal",
                         1e-3 * blank->body_density);
-    blank->body_mass = blank->body_density * volume;
+    blank->body_mass = blank->body_density * volume + pieces;
     return true;
 }
 
 static BlyItem own_item(BlyItemKind kind, double mass, double give, BlyVec3 at) {
-    return (BlyItem){
-        .kind = kind, .seat = -1, .mass = mass, .mass_give = give, .at = at, .from = at, .to = at};
+    return (BlyItem){.kind = kind,
+                     .seat = -1,
+                     .inset = -1,
+                     .mass = mass,
+                     .mass_give = give,
+                     .at = at,
+                     .from = at,
+                     .to = at};
+}
+
+/* Where the body's own material has its middle: the whole body's, less what the pieces take. */
+static BlyVec3 less_taken(const BlyBodyFacts *facts, double whole, double left, BlyVec3 middle) {
+    BlyVec3 moment = bly_vec_scale(middle, whole);
+    for (size_t i = 0; i < facts->inset_count; i++) {
+        BlyLump taken = bly_inset_taken(&facts->insets[i], facts->volume_share.value);
+        moment = bly_vec_sub(moment, bly_vec_scale(taken.at, taken.volume));
+    }
+    return facts->inset_count > 0 ? bly_vec_scale(moment, 1.0 / left) : middle;
+}
+
+/* The pieces, behind the body. Of a blank that was weighed whole their gives are in the scale's. */
+static BlyVec3 add_pieces(BlyBlank *blank) {
+    const BlyBodyFacts *facts = &blank->facts;
+    BlyVec3 moment = {0.0, 0.0, 0.0};
+    for (size_t i = 0; i < facts->inset_count; i++) {
+        const BlyInset *inset = &facts->insets[i];
+        BlyLump own = bly_inset_own(inset, facts->volume_share.value);
+        BlyFigure weighs = bly_inset_weighs(inset, facts->volume_share.value);
+        double mass = weighs.value, give = isnan(facts->mass.value) ? weighs.give : 0.0;
+        BlyItem *item = &blank->items[blank->item_count++];
+        *item = own_item(BLY_ITEM_INSET, mass, give, own.at);
+        item->inset = (int)i;
+        item->volume = inset->outside.volume;
+        item->from = item->to = inset->outside.at;
+        moment = bly_vec_add(moment, bly_vec_scale(own.at, mass));
+    }
+    return moment;
 }
 
 /* The bare body, first in the list; the water that it soaks up, last. */
 static void add_body(BlyBlank *blank) {
     const BlyBodyFacts *facts = &blank->facts;
-    BlyVec3 middle = bly_body_solid(blank->bare)->centroid, at = middle;
+    double left, whole = facts->volume_share.value * bly_body_solid(blank->bare)->volume;
+    double own = blank->body_mass - all_pieces(blank, &left);
+    BlyVec3 filled = bly_body_solid(blank->bare)->centroid, pieces = add_pieces(blank);
+    BlyVec3 middle = less_taken(facts, whole, left, filled), known = filled;
     if (isfinite(facts->balance.value))
-        at.x = bly_body_box(blank->bare).low.x + facts->balance.value;
+        known.x = bly_body_box(blank->bare).low.x + facts->balance.value;
     if (isfinite(facts->balance_up.value))
-        at.z = facts->balance_up.value;
+        known.z = facts->balance_up.value;
+    BlyVec3 at = less_taken(facts, whole, left, known);
+    if (facts->balance_of_all && facts->inset_count > 0)
+        at.x = (blank->body_mass * known.x - pieces.x) / own;
+    if (facts->balance_up_of_all && facts->inset_count > 0)
+        at.z = (blank->body_mass * known.z - pieces.z) / own;
     double give = isnan(facts->mass.value)
-                      ? bly_known(facts->density.give) / blank->body_density * blank->body_mass
+                      ? bly_known(facts->density.give) / blank->body_density * own
                       : bly_known(facts->mass.give);
-    blank->items[0] = own_item(BLY_ITEM_BODY, blank->body_mass, give, at);
+    blank->items[0] = own_item(BLY_ITEM_BODY, own, give, at);
     if (facts->soak.value > 0.0)
-        blank->items[blank->item_count++] =
-            own_item(BLY_ITEM_SOAK, facts->soak.value * blank->body_mass,
-                     bly_known(facts->soak.give) * blank->body_mass, middle);
+        blank->items[blank->item_count++] = own_item(BLY_ITEM_SOAK, facts->soak.value * own,
+                                                     bly_known(facts->soak.give) * own, middle);
+}
+
+double bly_blank_density(const BlyBlank *blank, BlyVec3 point, int *inset) {
+    const BlyBodyFacts *facts = &blank->facts;
+    *inset = bly_insets_at(facts->insets, facts->inset_count, point);
+    if (*inset < 0)
+        return blank->body_density;
+    const BlyInset *piece = &facts->insets[*inset];
+    double volume = bly_inset_own(piece, facts->volume_share.value).volume;
+    return bly_inset_mass(piece, facts->volume_share.value) / volume;
 }
 
 /* The hull under `total` of coat, and what is seen of it; those of `like` when it has as much. */
@@ -192,7 +254,7 @@ static bool set_hull(BlyBlank *blank, const BlyBlank *like, double total, BlyErr
 
 static bool fill(BlyBlank *blank, const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
                  const BlyRig *fitted, BlyError *err) {
-    blank->items = calloc(coat_count + 2, sizeof *blank->items);
+    blank->items = calloc(coat_count + blank->facts.inset_count + 2, sizeof *blank->items);
     if (!blank->items)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the body's items");
     const BlySolid *bare = bly_body_solid(blank->bare), *hull = bly_body_solid(blank->hull);

@@ -58,8 +58,7 @@ static bool add_eye(BlyItemList *list, const BlyChoice *choice, BlyVec3 surface,
     double hole = bly_piece_volume(piece, eye->mass.value, eye->shank_volume);
     if (hole > 0.0) {
         BlyItem *removed = bly_items_next(list, eye, inside);
-        removed->kind = BLY_ITEM_REMOVED;
-        removed->mass = -list->blank->body_density * hole;
+        bly_item_remove(list, removed, hole);
     }
     return true;
 }

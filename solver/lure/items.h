@@ -26,6 +26,10 @@ bool bly_piece_mass(const BlyPiece *piece, double modelled, BlyFigure *out,
 /* What the flow meets of a bent wire of this diameter and volume, at a point. */
 void bly_item_wire_face(BlyItem *item, double diameter, double volume, BlyVec3 at);
 
+/* Makes it what a shank or slot takes out of the blank (m3): of the piece that its middle lies in,
+ * or of the body's own material. */
+void bly_item_remove(const BlyItemList *list, BlyItem *item, double volume);
+
 bool bly_items_chain(BlyItemList *list, const BlyChoice *choice, BlyError *err) BLY_MUST_CHECK;
 bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) BLY_MUST_CHECK;
 bool bly_items_patch(BlyItemList *list, const BlyChoice *choice, BlyError *err) BLY_MUST_CHECK;

@@ -22,6 +22,7 @@ static BlyStep step_of_part(const BlyPart *part) {
 static bool step_of_item(const BlyItem *item, BlyStep *step) {
     switch (item->kind) {
     case BLY_ITEM_BODY:
+    case BLY_ITEM_INSET:
         *step = BLY_STEP_BLANK;
         return true;
     case BLY_ITEM_REMOVED:

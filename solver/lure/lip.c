@@ -94,8 +94,7 @@ bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
     }
     if (bare.inner.area > 0.0) {
         BlyItem *removed = bly_items_next(list, sheet, bare.inner.centroid);
-        removed->kind = BLY_ITEM_REMOVED;
-        removed->mass = -list->blank->body_density * bare.inner.area * plate.thickness;
+        bly_item_remove(list, removed, bare.inner.area * plate.thickness);
     }
     return true;
 }

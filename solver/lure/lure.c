@@ -9,10 +9,18 @@ BlyItem *bly_items_next(BlyItemList *list, const BlyPart *part, BlyVec3 at) {
     *item = (BlyItem){.kind = BLY_ITEM_PART,
                       .seat = list->seat_index,
                       .part = part,
+                      .inset = -1,
                       .at = at,
                       .from = at,
                       .to = at};
     return item;
+}
+
+void bly_item_remove(const BlyItemList *list, BlyItem *item, double volume) {
+    double density = bly_blank_density(list->blank, item->at, &item->inset);
+    item->kind = BLY_ITEM_REMOVED;
+    item->mass = -density * volume;
+    item->taken = volume;
 }
 
 bool bly_piece_mass(const BlyPiece *piece, double modelled, BlyFigure *out, BlyError *err) {

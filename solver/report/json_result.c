@@ -34,6 +34,13 @@ bool put_tree(cJSON *object, const char *key, cJSON *tree) {
     return false;
 }
 
+bool put_last(cJSON *list, cJSON *tree) {
+    if (tree != NULL && cJSON_AddItemToArray(list, tree))
+        return true;
+    cJSON_Delete(tree);
+    return false;
+}
+
 static cJSON *finished(cJSON *tree, bool good) {
     if (good)
         return tree;
@@ -148,6 +155,31 @@ cJSON *json_rig(const BlyBuild *build, const BlyRig *rig) {
     return finished(o, good);
 }
 
+static cJSON *json_piece(const char *name, const BlyFigure *mass, double volume) {
+    cJSON *o = cJSON_CreateObject();
+    bool good =
+        o != NULL && put_text(o, "piece", name) && put_number(o, "mass_g", mass->value * g) &&
+        put_number(o, "give_g", mass->give * g) && put_number(o, "volume_cm3", volume * 1e6);
+    return finished(o, good);
+}
+
+/* What a glued blank is made of; NULL without memory. */
+static cJSON *json_pieces(const BlyLure *lure) {
+    const BlyBlank *blank = lure->blank;
+    const BlyBodyFacts *facts = &blank->facts;
+    double share = facts->volume_share.value;
+    const BlyFigure own = {blank->items[0].mass, blank->items[0].mass_give};
+    cJSON *list = cJSON_CreateArray();
+    bool good = list != NULL &&
+                put_last(list, json_piece("own material", &own, own.value / blank->body_density));
+    for (size_t i = 0; good && i < facts->inset_count; i++) {
+        BlyFigure weighs = bly_inset_weighs(&facts->insets[i], share);
+        good = put_last(list, json_piece(facts->insets[i].name, &weighs,
+                                         bly_inset_own(&facts->insets[i], share).volume));
+    }
+    return finished(list, good);
+}
+
 cJSON *json_ladder(const BlyLure *lure) {
     BlyRung rung[BLY_STEPS];
     bly_ladder(lure, rung);
@@ -163,7 +195,9 @@ cJSON *json_ladder(const BlyLure *lure) {
         good = put_text(o, "step", bly_step_words((BlyStep)s)) &&
                put_number(o, "adds_g", rung[s].adds * g) &&
                put_number(o, "reads_g", rung[s].reads * g) &&
-               put_number(o, "give_g", rung[s].give * g);
+               put_number(o, "give_g", rung[s].give * g) &&
+               (s != BLY_STEP_BLANK || lure->blank->facts.inset_count == 0 ||
+                put_tree(o, "pieces", json_pieces(lure)));
     }
     return finished(list, good);
 }

@@ -21,13 +21,6 @@ static cJSON *finished(cJSON *tree, bool good) {
     return NULL;
 }
 
-static bool append(cJSON *list, cJSON *item) {
-    if (item && cJSON_AddItemToArray(list, item))
-        return true;
-    cJSON_Delete(item);
-    return false;
-}
-
 static cJSON *json_range(const BlyRange *range, double scale) {
     cJSON *o = cJSON_CreateObject();
     return finished(o, o && put_number(o, "nominal", range->nominal * scale) &&
@@ -79,11 +72,11 @@ cJSON *json_spread(const BlyBuild *build, const BlySpread *spread, const BlySpre
     const BlySpread *judged = in_target ? in_target : spread;
     cJSON *o = cJSON_CreateObject(), *waters = cJSON_CreateArray(), *inputs = cJSON_CreateArray();
     bool good = o && waters && inputs &&
-                append(waters, json_spread_water(&spread->water[0], spread->has_target));
+                put_last(waters, json_spread_water(&spread->water[0], spread->has_target));
     for (size_t w = 0; good && in_target && w < in_target->water_count; w++)
-        good = append(waters, json_spread_water(&in_target->water[w], true));
+        good = put_last(waters, json_spread_water(&in_target->water[w], true));
     for (size_t k = 0; good && k < judged->input_count; k++)
-        good = append(inputs, json_input(build, judged, judged->order[k]));
+        good = put_last(inputs, json_input(build, judged, judged->order[k]));
     good = good && put_text(o, "matters", quantity[judged->matters].key) &&
            put_number(o, "samples", (double)judged->samples);
     if (good && judged->has_target)
@@ -130,9 +123,9 @@ static cJSON *json_line(const BlyWindowLine *line, bool salt) {
         o && spans && points &&
         put_number(o, salt ? "temperature_c" : "salinity_g_kg", line->fixed * (salt ? 1 : 1e3));
     for (size_t i = 0; good && i < line->span_count; i++)
-        good = append(spans, json_span(&line->span[i], salt));
+        good = put_last(spans, json_span(&line->span[i], salt));
     for (int p = 0; good && p < BLY_WINDOW_POINTS; p++)
-        good = append(points, json_window_point(&line->point[p], salt));
+        good = put_last(points, json_window_point(&line->point[p], salt));
     good = put_tree(o, "spans", spans) && good;
     good = put_tree(o, "points", points) && good;
     return finished(o, good);
@@ -145,7 +138,7 @@ cJSON *json_window(const BlyWindow *window) {
                          window->of_target ? "meets the target"
                                            : "state as in its own water, attitude within 5 deg");
     for (size_t l = 0; good && l < window->line_count; l++)
-        good = append(lines, json_line(&window->temperature[l], false));
+        good = put_last(lines, json_line(&window->temperature[l], false));
     good = put_tree(o, "over_temperature", lines) && good;
     good = good && put_tree(o, "over_salinity", json_line(&window->salinity, true));
     return finished(

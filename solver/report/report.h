@@ -65,5 +65,6 @@ bool put_number(cJSON *object, const char *key, double value); /* rounded to 9 d
 bool put_text(cJSON *object, const char *key, const char *value);
 bool put_bool(cJSON *object, const char *key, bool value);
 bool put_tree(cJSON *object, const char *key, cJSON *tree); /* takes the tree in every case */
+bool put_last(cJSON *list, cJSON *tree);                    /* so does this */
 
 #endif

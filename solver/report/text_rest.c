@@ -120,6 +120,22 @@ void text_judgement(const Report *r, const BlyTarget *t, const BlyOutcome *o,
         miss_of(r, "the roll arm", o->roll_arm, t->roll_arm_least, INFINITY, BLY_DIM_LENGTH);
 }
 
+/* What the blank is glued of, each by itself: the core first. */
+static void text_pieces(const Report *r, const BlyLure *lure, int digits) {
+    const BlyBodyFacts *facts = &lure->blank->facts;
+    char mass[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX];
+    if (facts->inset_count == 0)
+        return;
+    bly_quantity_show(lure->blank->items[0].mass, BLY_DIM_MASS, r->system, digits, mass);
+    (void)fprintf(r->out, "    of that %-20s %9s\n", "its own material", mass);
+    for (size_t i = 0; i < facts->inset_count; i++) {
+        BlyFigure weighs = bly_inset_weighs(&facts->insets[i], facts->volume_share.value);
+        bly_quantity_show(weighs.value, BLY_DIM_MASS, r->system, digits, mass);
+        bly_quantity_show(weighs.give, BLY_DIM_MASS, r->system, digits, give);
+        (void)fprintf(r->out, "            %-20s %9s +-%s\n", facts->insets[i].name, mass, give);
+    }
+}
+
 void text_ladder(const Report *r, const BlyLure *lure) {
     BlyRung rung[BLY_STEPS];
     bly_ladder(lure, rung);
@@ -134,6 +150,8 @@ void text_ladder(const Report *r, const BlyLure *lure) {
         small_mass_words(rung[s].adds, r->system, true, adds);
         (void)fprintf(r->out, "  %-28s %9s +-%-8s %s\n", bly_step_words((BlyStep)s), reads, give,
                       s > 0 ? adds : "");
+        if (s == BLY_STEP_BLANK)
+            text_pieces(r, lure, digits);
     }
 }
 

@@ -28,6 +28,8 @@ static const struct {
     [BLY_LEARN_BALANCE_UP] = {BLY_DIM_LENGTH, {1, 2}},
     [BLY_LEARN_COAT] = {BLY_DIM_LENGTH, {2, 3}},
     [BLY_LEARN_COAT_DENSITY] = {BLY_DIM_DENSITY, {3, 1}},
+    [BLY_LEARN_INSET_DENSITY] = {BLY_DIM_DENSITY, {3, 1}},
+    [BLY_LEARN_INSET_MASS] = {BLY_DIM_MASS, {3, 4}},
     [BLY_LEARN_SOAK] = {BLY_DIM_RATIO, {1, 1}},
     [BLY_LEARN_EXPANSION] = {BLY_DIM_EXPANSION, {0, 0}},
     [BLY_LEARN_DRAG] = {BLY_DIM_RATIO, {0, 0}},
@@ -51,6 +53,10 @@ void correction_words(const BlyBuild *build, const BlyCorrection *c, char out[WO
              build->coat_count > 1)
         (void)snprintf(out, WORDS_MAX, "coat %d %s", c->index + 1,
                        c->kind == BLY_LEARN_COAT ? "thickness" : "density");
+    else if (c->kind == BLY_LEARN_INSET_DENSITY || c->kind == BLY_LEARN_INSET_MASS)
+        (void)snprintf(out, WORDS_MAX, "%s of %s",
+                       c->kind == BLY_LEARN_INSET_MASS ? "mass" : "density",
+                       build->facts.insets[c->index].name);
     else
         (void)snprintf(out, WORDS_MAX, "%s", bly_learn_words(c->kind));
 }

@@ -134,6 +134,7 @@ static void put_blocks(Bench *bench) {
     put_panel(bench, &side);
     bly_bench_life_size(bench);
     bly_bench_seats(bench);
+    bly_bench_blank(bench);
     bly_bench_parts(bench);
     bly_bench_ladder(bench);
     bly_bench_templates(bench);

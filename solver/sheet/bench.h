@@ -35,6 +35,7 @@ void bly_bench_table(Bench *bench, const char *heading, const Column *columns, s
 void bly_bench_doing(Bench *bench);     /* what it was made for, what it will do */
 void bly_bench_life_size(Bench *bench); /* the drawing at 1:1, over as many pieces as it takes */
 void bly_bench_seats(Bench *bench);
+void bly_bench_blank(Bench *bench); /* the pieces of a glued blank */
 void bly_bench_parts(Bench *bench);
 void bly_bench_ladder(Bench *bench);
 void bly_bench_templates(Bench *bench); /* lips and strips to cut out */

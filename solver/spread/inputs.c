@@ -21,6 +21,8 @@ static const struct {
     [BLY_IN_EXPANSION] = {"swelling with warmth", "time it in water as cold as the lake"},
     [BLY_IN_COAT_THICKNESS] = {"coat thickness", "weigh before and after coating"},
     [BLY_IN_COAT_DENSITY] = {"coat density", "weigh a cured puddle of known size"},
+    [BLY_IN_INSET_DENSITY] = {"density of a piece", "weigh it before it is glued in"},
+    [BLY_IN_INSET_MASS] = {"scale reading of a piece", "weigh it on a finer scale"},
     [BLY_IN_PART_MASS] = {"part mass", "weigh five of them together"},
     [BLY_IN_PART_THICKNESS] = {"gauge", "measure it with a micrometer, or weigh the piece"},
     [BLY_IN_PART_DENSITY] = {"density of sheet or strip", "weigh the piece"},
@@ -50,7 +52,7 @@ typedef struct List {
 static bool known_already(const List *list, const BlyInput *input) {
     for (size_t i = 0; i < list->count; i++) {
         const BlyInput *old = &list->out[i];
-        if (old->kind == input->kind && old->seat == input->seat && old->coat == input->coat &&
+        if (old->kind == input->kind && old->seat == input->seat && old->index == input->index &&
             old->part_kind == input->part_kind && strcmp(old->id, input->id) == 0)
             return true;
     }
@@ -95,6 +97,17 @@ static void add_coats(List *list, const BlyCoat *coats, size_t count) {
     }
 }
 
+/* The pieces that the blank is glued of. */
+static void add_insets(List *list, const BlyBodyFacts *facts) {
+    for (size_t i = 0; i < facts->inset_count; i++) {
+        const BlyInset *inset = &facts->insets[i];
+        bool weighed = !isnan(inset->mass.value);
+        BlyFigure known = weighed ? inset->mass : inset->density;
+        add(list, (BlyInput){weighed ? BLY_IN_INSET_MASS : BLY_IN_INSET_DENSITY, inset->name, -1,
+                             (int)i, -1, known.value, known.give});
+    }
+}
+
 static void add_piece(List *list, const BlyPiece *piece, int seat, int kind) {
     const BlyPart *part = piece->part;
     BlyFigure mass = part->mass;
@@ -132,6 +145,7 @@ bool bly_inputs_list(const BlyBuild *build, const BlyRig *rig, const BlyWaterFac
     const BlyBodyFacts *facts = &build->facts;
     add_body(&list, facts);
     add_coats(&list, build->coats, build->coat_count);
+    add_insets(&list, facts);
     add_rig(&list, build, rig);
     /* What was on the scale with the body makes the body lighter or heavier. */
     if (!isnan(facts->mass.value) && facts->stage >= BLY_STAGE_EYED)
@@ -154,13 +168,23 @@ void bly_input_name(const BlyBuild *build, const BlyInput *input, char out[BLY_I
         [BLY_IN_SOAK] = "/body/soak",          [BLY_IN_EXPANSION] = "/body/expansion",
         [BLY_IN_DRAG] = "/learnt/drag_factor", [BLY_IN_MUNK] = "/learnt/munk_factor",
     };
+    const BlyBodyFacts *facts = &build->facts;
     out[0] = '\0';
-    if (plain[input->kind])
+    if (input->kind == BLY_IN_BALANCE && facts->inset_count > 0 && !facts->balance_of_all)
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/core_balance");
+    else if (input->kind == BLY_IN_BALANCE_UP && facts->inset_count > 0 &&
+             !facts->balance_up_of_all)
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/core_balance_up");
+    else if (plain[input->kind])
         (void)snprintf(out, BLY_INPUT_NAME_MAX, "%s", plain[input->kind]);
     else if (input->kind == BLY_IN_COAT_THICKNESS)
-        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/coats/%d/thickness", input->coat);
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/coats/%d/thickness", input->index);
     else if (input->kind == BLY_IN_COAT_DENSITY)
-        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/coats/%d/density", input->coat);
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/coats/%d/density", input->index);
+    else if (input->kind == BLY_IN_INSET_DENSITY)
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/pieces/%d/density", input->index);
+    else if (input->kind == BLY_IN_INSET_MASS)
+        (void)snprintf(out, BLY_INPUT_NAME_MAX, "/body/pieces/%d/mass", input->index);
     else if (input->kind == BLY_IN_WEIGHED)
         (void)snprintf(out, BLY_INPUT_NAME_MAX, "/fitted/%s/%s/%s", build->seats[input->seat].name,
                        bly_part_kind_name((BlyPartKind)input->part_kind), input->id);

@@ -27,9 +27,10 @@ typedef struct SpreadCase {
 /* One lure out of all that the inputs allow. */
 typedef struct SpreadLure {
     BlyBodyFacts facts;
-    BlyCoat *coats; /* owned; material texts are the build's */
-    BlySeat *seats; /* owned; names are the build's */
-    BlyPart *parts; /* owned copies of parts that are off; texts are the catalog's */
+    BlyCoat *coats;   /* owned; material texts are the build's */
+    BlyInset *insets; /* owned; texts are the build's */
+    BlySeat *seats;   /* owned; names are the build's */
+    BlyPart *parts;   /* owned copies of parts that are off; texts are the catalog's */
     size_t part_count;
     BlyRig rig, fitted;
     BlyBlank blank;

@@ -85,7 +85,7 @@ static bool moves_sums(BlyInputKind kind) {
 }
 
 static bool of_body(const BlyInput *input) {
-    return moves_sums(input->kind) && input->kind <= BLY_IN_COAT_DENSITY;
+    return moves_sums(input->kind) && input->kind <= BLY_IN_INSET_MASS;
 }
 
 static bool find_slopes(const Task *task, SpreadSums *out, BlyError *err) {

@@ -25,6 +25,8 @@ static void limits(const BlyInput *input, double *low, double *high) {
     case BLY_IN_PART_DENSITY:
     case BLY_IN_PIECE_MASS:
     case BLY_IN_COAT_DENSITY:
+    case BLY_IN_INSET_DENSITY:
+    case BLY_IN_INSET_MASS:
     case BLY_IN_DRAG:
     case BLY_IN_VOLUME:
         *low = 0.1 * input->value;
@@ -87,11 +89,15 @@ static void set_body(BlyBodyFacts *facts, const BlyInput *input, double value) {
     }
 }
 
-static void set_coat(SpreadLure *out, const BlyInput *input, double value) {
+static void set_indexed(SpreadLure *out, const BlyInput *input, double value) {
     if (input->kind == BLY_IN_COAT_THICKNESS)
-        out->coats[input->coat].thickness.value = value;
+        out->coats[input->index].thickness.value = value;
     else if (input->kind == BLY_IN_COAT_DENSITY)
-        out->coats[input->coat].density.value = value;
+        out->coats[input->index].density.value = value;
+    else if (input->kind == BLY_IN_INSET_DENSITY)
+        out->insets[input->index].density.value = value;
+    else if (input->kind == BLY_IN_INSET_MASS)
+        out->insets[input->index].mass.value = value;
 }
 
 static void scale_mass(BlyPart *part, double factor) {
@@ -161,8 +167,8 @@ static void set_all(const SpreadCase *set, const double *u, SpreadLure *out) {
             set_rig(out, &out->fitted, input, value);
         } else if (input->kind == BLY_IN_LOAD) {
             out->seats[input->seat].load.value = value;
-        } else if (input->coat >= 0) {
-            set_coat(out, input, value);
+        } else if (input->index >= 0) {
+            set_indexed(out, input, value);
         } else {
             set_body(&out->facts, input, value);
         }
@@ -185,12 +191,16 @@ static bool copy_build(const SpreadCase *set, SpreadLure *out, BlyError *err) {
     out->coats = calloc(build->coat_count + 1, sizeof *out->coats);
     out->seats = calloc(seats + 1, sizeof *out->seats);
     out->parts = calloc(2 * seats * BLY_PART_KINDS + 1, sizeof *out->parts);
-    if (!out->coats || !out->seats || !out->parts)
+    out->insets = calloc(build->facts.inset_count + 1, sizeof *out->insets);
+    if (!out->coats || !out->seats || !out->parts || !out->insets)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a sample of the build");
     if (build->coat_count > 0)
         memcpy(out->coats, build->coats, build->coat_count * sizeof *out->coats);
     if (seats > 0)
         memcpy(out->seats, build->seats, seats * sizeof *out->seats);
+    if (build->facts.inset_count > 0)
+        memcpy(out->insets, build->facts.insets, build->facts.inset_count * sizeof *out->insets);
+    out->facts.insets = out->insets;
     give_way(set, out);
     return bly_rig_copy(&out->rig, set->rig, err) &&
            bly_rig_copy(&out->fitted, &build->fitted, err);
@@ -217,6 +227,7 @@ void spread_lure_release(SpreadLure *lure) {
     bly_rig_release(&lure->rig);
     bly_rig_release(&lure->fitted);
     free(lure->coats);
+    free(lure->insets);
     free(lure->seats);
     free(lure->parts);
     memset(lure, 0, sizeof *lure);

@@ -18,10 +18,13 @@ static void loosen(BlySeat *seat, const BlyChoice *choice, BlyBox box) {
 static bool copy_build(Model *m, const BlyBuild *build, BlyError *err) {
     m->coats = calloc(build->coat_count + 1, sizeof *m->coats);
     m->seats = calloc(build->seat_count + 1, sizeof *m->seats);
-    if (!m->coats || !m->seats)
+    m->insets = calloc(build->facts.inset_count + 1, sizeof *m->insets);
+    if (!m->coats || !m->seats || !m->insets)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the build as it may be");
     for (size_t i = 0; i < build->coat_count; i++)
         m->coats[i] = build->coats[i];
+    for (size_t i = 0; i < build->facts.inset_count; i++)
+        m->insets[i] = build->facts.insets[i];
     BlyBox box = bly_body_box(build->shape);
     for (size_t i = 0; i < build->seat_count; i++) {
         m->seats[i] = build->seats[i];
@@ -52,6 +55,7 @@ void model_end(Model *m) {
     bly_rig_release(&m->rig);
     bly_rig_release(&m->early_rig);
     free(m->coats);
+    free(m->insets);
     free(m->seats);
     *m = (Model){0};
 }
@@ -79,6 +83,12 @@ static void set_one(Model *m, const Quant *quant, double value, double *temperat
         break;
     case BLY_LEARN_COAT_DENSITY:
         m->coats[quant->index].density.value = value;
+        break;
+    case BLY_LEARN_INSET_DENSITY:
+        m->insets[quant->index].density.value = value;
+        break;
+    case BLY_LEARN_INSET_MASS:
+        m->insets[quant->index].mass.value = value;
         break;
     case BLY_LEARN_SOAK:
         m->facts.soak.value = value;
@@ -110,6 +120,7 @@ static void set_one(Model *m, const Quant *quant, double value, double *temperat
 static bool set_all(Model *m, const double *z, BlyError *err) {
     double temperature = m->tank->temperature.value, salinity = m->tank->salinity.value;
     m->facts = m->build->facts;
+    m->facts.insets = m->insets;
     for (size_t i = 0; i < m->quants->count; i++) {
         const Quant *quant = &m->quants->at[i];
         set_one(m, quant, quant_value(quant, z), &temperature, &salinity);

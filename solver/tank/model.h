@@ -61,6 +61,7 @@ typedef struct Model {
     /* The build as moved; owned. */
     BlyBodyFacts facts;
     BlyCoat *coats;
+    BlyInset *insets;
     BlyRig rig, early_rig; /* early: without what lies on the coat's surface */
     BlySeat *seats;        /* copies; patches reach a little further */
     BlyWater water, own_water;

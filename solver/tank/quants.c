@@ -58,10 +58,16 @@ static void add_plain(Quants *out, const BlyInput *input, const BlyBuild *build)
         (void)add(out, BLY_LEARN_EXPANSION, input, 0.0, 1e-3);
         break;
     case BLY_IN_COAT_THICKNESS:
-        add(out, BLY_LEARN_COAT, input, 0.0, 5e-3)->index = input->coat;
+        add(out, BLY_LEARN_COAT, input, 0.0, 5e-3)->index = input->index;
         break;
     case BLY_IN_COAT_DENSITY:
-        add(out, BLY_LEARN_COAT_DENSITY, input, 10.0, 23000.0)->index = input->coat;
+        add(out, BLY_LEARN_COAT_DENSITY, input, 10.0, 23000.0)->index = input->index;
+        break;
+    case BLY_IN_INSET_DENSITY:
+        add(out, BLY_LEARN_INSET_DENSITY, input, 0.0, 23000.0)->index = input->index;
+        break;
+    case BLY_IN_INSET_MASS:
+        add(out, BLY_LEARN_INSET_MASS, input, 1e-6, 50.0)->index = input->index;
         break;
     case BLY_IN_DRAG:
         (void)add(out, BLY_LEARN_DRAG, input, 0.1, 10.0);
@@ -186,11 +192,13 @@ static void name_of(const BlyBuild *build, const Quant *quant, char out[BLY_INPU
         [BLY_LEARN_DRAG] = BLY_IN_DRAG,
         [BLY_LEARN_MUNK] = BLY_IN_MUNK,
         [BLY_LEARN_COAT_DENSITY] = BLY_IN_COAT_DENSITY,
+        [BLY_LEARN_INSET_DENSITY] = BLY_IN_INSET_DENSITY,
+        [BLY_LEARN_INSET_MASS] = BLY_IN_INSET_MASS,
         [BLY_LEARN_PIECE] = BLY_IN_WEIGHED,
         [BLY_LEARN_TEMPERATURE] = BLY_IN_TEMPERATURE,
         [BLY_LEARN_SALINITY] = BLY_IN_SALINITY,
     };
-    BlyInput input = {.kind = kinds[quant->kind], .seat = quant->index, .coat = quant->index};
+    BlyInput input = {.kind = kinds[quant->kind], .seat = quant->index, .index = quant->index};
     out[0] = '\0';
     if (quant->kind == BLY_LEARN_PIECE) {
         const BlyPiece *piece = &build->fitted.at[quant->index].piece[quant->part];

@@ -64,7 +64,7 @@ static void strip_down(BlyLure *lure, const Probe *probe) {
         if (!on)
             continue;
         if (item.kind == BLY_ITEM_REMOVED && probe->stage == BLY_STAGE_CUT)
-            item.volume = item.mass / lure->blank->body_density;
+            item.volume = -item.taken;
         lure->items[kept++] = item;
     }
     lure->count = kept;

@@ -48,6 +48,8 @@ const char *bly_learn_words(BlyLearnKind kind) {
         [BLY_LEARN_BALANCE_UP] = "height of balance",
         [BLY_LEARN_COAT] = "coat thickness",
         [BLY_LEARN_COAT_DENSITY] = "coat density",
+        [BLY_LEARN_INSET_DENSITY] = "density of a piece",
+        [BLY_LEARN_INSET_MASS] = "mass of a piece",
         [BLY_LEARN_SOAK] = "water taken up",
         [BLY_LEARN_EXPANSION] = "expansion",
         [BLY_LEARN_DRAG] = "drag factor",

@@ -7,9 +7,9 @@
 #include "ballastry/catalog.h"
 
 static const char *const examples[] = {
-    "examples/board-lip.json",       "examples/cedar-floater.json", "examples/finished-minnow.json",
-    "examples/light-by-design.json", "examples/larch-minnow.json",  "examples/sinker-swap.json",
-    "examples/too-light.json",
+    "examples/board-lip.json",   "examples/cedar-floater.json",   "examples/finished-minnow.json",
+    "examples/glued-blank.json", "examples/light-by-design.json", "examples/larch-minnow.json",
+    "examples/sinker-swap.json", "examples/too-light.json",
 };
 enum { EXAMPLES = sizeof examples / sizeof examples[0] };
 

@@ -218,6 +218,72 @@ static void split_masses_change_nothing(void **state) {
     }
 }
 
+/* Pieces of the body's own material, by chance: a layer below, a nose cap behind which the layer
+ * begins, a core along the middle or none, and a ball anywhere about the centre. */
+static size_t same_pieces(Dice *dice, const MadeUp *made, const BlyBody *body, BlyInset out[4]) {
+    static char name[4][2] = {"a", "b", "c", "d"}, none[] = "";
+    BlyBox box = bly_body_box(body);
+    BlyVec3 middle = bly_body_solid(body)->centroid;
+    double high = box.high.z - box.low.z, cap = box.low.x + 0.2 * (box.high.x - box.low.x);
+    double joint = middle.z - dice_between(dice, 0.02, 0.2) * high;
+    for (size_t i = 0; i < 4; i++) {
+        out[i] = (BlyInset){.name = name[i],
+                            .material = none,
+                            .density = {made->density, 0},
+                            .mass = {NAN, 0},
+                            .expansion = {NAN, 0},
+                            .is_layer = i < 3,
+                            .zone = {{-INFINITY, INFINITY}, {-INFINITY, INFINITY}, {0, INFINITY}}};
+    }
+    bool capped = dice_below(dice, 2) == 0;
+    out[0].zone.z[1] = joint;
+    out[1].zone.x[1] = capped ? cap : box.low.x + 0.5 * (cap - box.low.x);
+    out[0].zone.x[0] = out[1].zone.x[1];
+    out[2].zone.z[0] = joint;
+    out[2].zone.x[0] = out[1].zone.x[1];
+    out[2].zone.off[1] = dice_between(dice, 0.1, 0.4) * box.high.y;
+    out[3].form_count = 1;
+    out[3].form[0] =
+        (BlyForm){BLY_FORM_BALL,
+                  bly_vec_add(middle, bly_vec(dice_between(dice, -0.1, 0.1) * box.high.x, 0, 0)),
+                  {0, 0, 0},
+                  dice_between(dice, 0.02, 0.08) * high,
+                  0};
+    return capped ? 4 : 3 + dice_below(dice, 2);
+}
+
+/* A body sawn into pieces and glued again of its own material is the body. */
+static void sawn_and_glued_changes_nothing(void **state) {
+    (void)state;
+    Dice dice = {7};
+    for (int i = 0; i < FEWER / 10; i++) {
+        MadeUp made = made_up(&dice);
+        Bench one, other;
+        BlyInset pieces[4];
+        made_open(&made, &one);
+        made_open(&made, &other);
+        size_t count = same_pieces(&dice, &made, other.body, pieces);
+        must(bly_insets_place(other.body, pieces, count, err));
+        BlyBodyFacts facts = other.blank.facts;
+        facts.insets = pieces;
+        facts.inset_count = count;
+        bly_blank_release(&other.blank);
+        other.blank = kit_blank(other.body, &facts);
+        memmove(&other.lure.items[1 + count], &other.lure.items[1],
+                (other.lure.count - 1) * sizeof *other.lure.items);
+        memcpy(other.lure.items, other.blank.items, (1 + count) * sizeof *other.lure.items);
+        other.lure.count += count;
+        BlyOutcome a = made_rest(&one, &made.water), b = made_rest(&other, &made.water);
+        assert_close(b.sums.mass, a.sums.mass, 0, 1e-9);
+        assert_int_equal(a.rest_count, b.rest_count);
+        for (size_t r = 0; r < a.rest_count; r++)
+            assert_close(b.rests[r], a.rests[r], 2e-5, 0);
+        assert_close(b.drift, a.drift, 1e-7, 1e-4);
+        bench_close(&one);
+        bench_close(&other);
+    }
+}
+
 int main(void) {
     (void)gsl_set_error_handler_off();
     const struct CMUnitTest tests[] = {
@@ -227,6 +293,7 @@ int main(void) {
         cmocka_unit_test(lengths_times_k_are_masses_times_k_cubed),
         cmocka_unit_test(two_pieces_are_the_whole_body),
         cmocka_unit_test(split_masses_change_nothing),
+        cmocka_unit_test(sawn_and_glued_changes_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -26,6 +26,7 @@ typedef struct Truth {
     const BlyBuild *build;
     BlyBodyFacts facts;
     BlyCoat coats[4];
+    BlyInset insets[BLY_INSETS_MAX];
     BlyRig rig;
     BlyWater tank;
     BlyBlank blank, bare;
@@ -55,6 +56,12 @@ static inline void truth_set(Truth *t, const BlyCorrection *c, double value, dou
         break;
     case BLY_LEARN_COAT_DENSITY:
         t->coats[c->index].density.value = value;
+        break;
+    case BLY_LEARN_INSET_DENSITY:
+        t->insets[c->index].density.value = value;
+        break;
+    case BLY_LEARN_INSET_MASS:
+        t->insets[c->index].mass.value = value;
         break;
     case BLY_LEARN_SOAK:
         t->facts.soak.value = value;
@@ -91,6 +98,9 @@ static inline void truth_make(Truth *t, const BlyBuild *build, const BlyWaterFac
     assert_true(build->coat_count <= 4);
     for (size_t i = 0; i < build->coat_count; i++)
         t->coats[i] = build->coats[i];
+    for (size_t i = 0; i < build->facts.inset_count; i++)
+        t->insets[i] = build->facts.insets[i];
+    t->facts.insets = t->insets;
     must(bly_rig_copy(&t->rig, &build->fitted, err));
     for (size_t i = 0; i < count; i++)
         truth_set(t, &corrections[i], values[i], &temperature, &salinity);

@@ -32,6 +32,10 @@ static BlyFigure written(const BlyBuild *build, const BlyCorrection *c) {
         return build->coats[c->index].thickness;
     case BLY_LEARN_COAT_DENSITY:
         return build->coats[c->index].density;
+    case BLY_LEARN_INSET_DENSITY:
+        return build->facts.insets[c->index].density;
+    case BLY_LEARN_INSET_MASS:
+        return build->facts.insets[c->index].mass;
     case BLY_LEARN_SOAK:
         return build->facts.soak;
     case BLY_LEARN_EXPANSION:
@@ -137,6 +141,21 @@ static void test_everything(void **state) {
     free(text);
 }
 
+/* A blank glued of pieces: what is learnt of core and pieces is kept, and how it hangs together. */
+static void test_pieces(void **state) {
+    size_t size;
+    char *text = file_bytes("tests/build/good/pieces.json", &size);
+    const BlyReading readings[] = {{BLY_READ_SCALE, {9.4e-3, 0.02e-3}, BLY_STAGE_BLANK},
+                                   {BLY_READ_BALANCE, {37e-3, 0.5e-3}, BLY_STAGE_BLANK},
+                                   {BLY_READ_IN_WATER, {-4.2e-3, 0.02e-3}, BLY_STAGE_COMPLETE}};
+    there_and_back(*state, text, readings, 3);
+    char *mass = strstr(text, "    \"mass\": \"11 g\",\n");
+    assert_non_null(mass);
+    memset(mass, ' ', strcspn(mass, "\n")); /* and of one whose core is known by density alone */
+    there_and_back(*state, text, readings, 3);
+    free(text);
+}
+
 /* One tank test after the other is as good as both at once: what the file keeps of the first is all
  * that the second needs (sums of squares add; the bends of the physics in between are small). */
 static void test_one_after_the_other(void **state) {
@@ -203,9 +222,8 @@ static void test_untouched(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_by_density),
-        cmocka_unit_test(test_everything),
-        cmocka_unit_test(test_one_after_the_other),
+        cmocka_unit_test(test_by_density), cmocka_unit_test(test_everything),
+        cmocka_unit_test(test_pieces),     cmocka_unit_test(test_one_after_the_other),
         cmocka_unit_test(test_untouched),
     };
     return cmocka_run_group_tests(tests, bench_stock, bench_clear);
