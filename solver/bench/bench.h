@@ -13,13 +13,19 @@
 
 enum { BENCH_BODY_MAX = 1 << 20, BENCH_TOKEN_LENGTH = 32, BENCH_NAME_MAX = 100 };
 
+/* One writer of files at a time, so that of two tabs that save at once the second is told; one
+ * drawing into PDF or PNG at a time, since the libraries for it and their fonts are not ours. */
+typedef struct BenchLocks {
+    pthread_mutex_t disk, picture;
+} BenchLocks;
+
 /* One start of the bench. Never changed once it serves, but for what the pointers lead to, which
  * has locks of its own: requests come in several threads. */
 typedef struct Bench {
     BlyCatalog catalog; /* owned */
     BlySystem system;
     struct Jobs *jobs;              /* owned: fits under way */
-    pthread_mutex_t *disk;          /* owned: one writer at a time */
+    struct BenchLocks *locks;       /* owned */
     char *folder;                   /* owned: the only folder that is read and written */
     char start[BENCH_NAME_MAX + 1]; /* the file it was started on, "" for none */
     char token[BENCH_TOKEN_LENGTH + 1];

@@ -15,11 +15,11 @@
 enum { LIST_MAX = 500 };
 
 static void lock(const Bench *bench) {
-    (void)pthread_mutex_lock(bench->disk);
+    (void)pthread_mutex_lock(&bench->locks->disk);
 }
 
 static void unlock(const Bench *bench) {
-    (void)pthread_mutex_unlock(bench->disk);
+    (void)pthread_mutex_unlock(&bench->locks->disk);
 }
 
 static cJSON *finished(cJSON *tree, bool good) {

@@ -69,7 +69,9 @@ bool route_sheet(const Bench *bench, const BlyJson *in, BenchReply *reply, BlyEr
     bool good = draw(bench, build, &asked, &sheet, err);
     if (good && asked.page >= sheet.count)
         good = bly_fail(err, BLY_E_RANGE, "/number", "there are %zu pages", sheet.count);
+    (void)pthread_mutex_lock(&bench->locks->picture);
     good = good && bly_picture_bytes(&sheet, first, asked.kind, &reply->bytes, &reply->size, err);
+    (void)pthread_mutex_unlock(&bench->locks->picture);
     reply->pages = sheet.count;
     bly_sheet_release(&sheet);
     bly_build_free(build);

@@ -38,14 +38,31 @@ static bool find_place(Bench *bench, const char *place, BlyError *err) {
     return true;
 }
 
+static bool make_locks(BenchLocks **out) {
+    BenchLocks *locks = calloc(1, sizeof *locks);
+    if (locks != NULL && pthread_mutex_init(&locks->disk, NULL) == 0) {
+        *out = locks;
+        if (pthread_mutex_init(&locks->picture, NULL) == 0)
+            return true;
+        (void)pthread_mutex_destroy(&locks->disk);
+    }
+    free(locks);
+    *out = NULL;
+    return false;
+}
+
+static void locks_free(BenchLocks *locks) {
+    if (locks == NULL)
+        return;
+    (void)pthread_mutex_destroy(&locks->disk);
+    (void)pthread_mutex_destroy(&locks->picture);
+    free(locks);
+}
+
 static bool make_live(Bench *bench, BlyError *err) {
     bench->jobs = jobs_new(&bench->catalog);
-    bench->disk = malloc(sizeof *bench->disk);
-    if (bench->jobs != NULL && bench->disk != NULL && pthread_mutex_init(bench->disk, NULL) == 0)
-        return true;
-    free(bench->disk);
-    bench->disk = NULL;
-    return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the bench");
+    return (bench->jobs != NULL && make_locks(&bench->locks)) ||
+           bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the bench");
 }
 
 bool bench_start(Bench *bench, const char *place, BlyCatalog *catalog, BlySystem system,
@@ -61,9 +78,7 @@ bool bench_start(Bench *bench, const char *place, BlyCatalog *catalog, BlySystem
 
 void bench_release(Bench *bench) {
     jobs_free(bench->jobs);
-    if (bench->disk != NULL)
-        (void)pthread_mutex_destroy(bench->disk);
-    free(bench->disk);
+    locks_free(bench->locks);
     free(bench->folder);
     bly_catalog_release(&bench->catalog);
     *bench = (Bench){0};

@@ -20,7 +20,8 @@ for name in "$@"; do
     mkdir -p "$found/$name" "$found/failed"
     kept=(); [ -d "tests/fuzz/kept/$name" ] && kept=("tests/fuzz/kept/$name")
     log=.build/fuzz/$name.log
-    if nice -n 10 "$bin/fuzz_$name" -max_total_time="$secs" -dict=tests/fuzz/dictionary -timeout=20 \
+    patience=20; [ "$name" = http ] && patience=60 # a tank test of a floater takes a while
+    if nice -n 10 "$bin/fuzz_$name" -max_total_time="$secs" -dict=tests/fuzz/dictionary -timeout=$patience \
         -rss_limit_mb=2048 -max_len=16384 -seed=1 -artifact_prefix="$found/failed/$name-" \
         -print_final_stats=1 "$found/$name" "${kept[@]}" "$seeds/$name" >"$log" 2>&1; then
         echo "fuzz $name: $(sed -n 's/^stat::number_of_executed_units: *//p' "$log") inputs in $secs s, nothing found"
