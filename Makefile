@@ -102,6 +102,7 @@ $(OUT)/tests/%: $(OUT)/tests/%.o $(TEST_SUP) $(LIB)
 
 # Scripts are told which program to test.
 export BALLASTRY := $(PROG)
+export TSAN_OPTIONS := suppressions=$(CURDIR)/tests/support/tsan.supp:halt_on_error=0:exitcode=66
 export LSAN_OPTIONS := suppressions=$(CURDIR)/tests/support/lsan.supp:print_suppressions=0
 
 # Each test program runs from the top folder, so that tables are found by their path.
