@@ -16,7 +16,7 @@ static const char *const just_job[] = {"job", NULL};
 static const char *const nothing[] = {NULL};
 static const char *const of_start[] = {"build", "page", "rank", "rigs", "seconds", NULL};
 static const char *const of_look[] = {"job", "wait_ms", NULL};
-static const char *const of_swap[] = {"build", "seat", "kind", "id", NULL};
+static const char *const of_swap[] = {"build", "seat", "kind", "id", "after", NULL};
 static const char *const of_tank[] = {"build", "readings", "stage", "water",
                                       "salt",  "anyway",   NULL};
 static const char *const of_pour[] = {"build", "asked", NULL};

@@ -124,6 +124,30 @@ static cJSON *centres(const BlyOutcome *outcome, const Lie *lie) {
                            put_tree(o, "buoyancy", body_spot(lie, outcome->sums.buoyancy)));
 }
 
+/* From ahead, heeled as it lies; its middle stands at the height of the centre of gravity's place
+ * along the body. What hangs is left out: it would hide the body. */
+static void turn_end(Figure *figure, Aspect aspect, double x) {
+    for (size_t i = 0; i < figure->point_count; i++) {
+        double starboard = -figure->points[i].x, up = figure->points[i].y;
+        figure->points[i].x = -(starboard * cos(aspect.h) + up * sin(aspect.h));
+        figure->points[i].y =
+            x * sin(aspect.t) + (up * cos(aspect.h) - starboard * sin(aspect.h)) * cos(aspect.t);
+    }
+}
+
+static cJSON *end_view(const BlySheetFacts *facts, const Lie *lie) {
+    enum { SHOWN = FIGURE_HULL | FIGURE_LIP | FIGURE_METAL | FIGURE_EYES };
+    Figure figure;
+    if (!bly_figure_make(facts, (Aspect){.front = true}, SHOWN, &figure, NULL))
+        return NULL;
+    turn_end(&figure, lie->aspect, facts->outcome.sums.gravity.x);
+    cJSON *o = cJSON_CreateObject();
+    bool good = o != NULL && put_tree(o, "box", box_of(&figure, lie)) &&
+                put_tree(o, "shapes", shapes(facts->build, &figure, lie));
+    bly_figure_release(&figure);
+    return finished(o, good);
+}
+
 cJSON *draw_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                  const BlyOutcome *outcome) {
     const BlySheetFacts facts = {.build = build, .rig = rig, .lure = *lure, .outcome = *outcome};
@@ -138,6 +162,7 @@ cJSON *draw_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                 put_number(o, "heel_deg", lie.aspect.h * 180 / M_PI) &&
                 put_tree(o, "box", box_of(&figure, &lie)) &&
                 put_tree(o, "shapes", shapes(build, &figure, &lie)) &&
+                put_tree(o, "end", end_view(&facts, &lie)) &&
                 put_tree(o, "outline", old_pieces(build, &figure, &lie, true)) &&
                 put_tree(o, "pieces", old_pieces(build, &figure, &lie, false)) &&
                 put_tree(o, "seats", seat_spots(build, rig, &lie)) &&

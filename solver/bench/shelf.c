@@ -4,16 +4,28 @@
 #include "desk/starters.h"
 #include "report/report.h"
 
+#include <math.h>
 #include <stdlib.h>
 
-static bool add(cJSON *list, const char *kind, const char *id, const char *name) {
+/* A new object of the list with its id and name. NULL without memory. */
+static cJSON *add(cJSON *list, const char *id, const char *name) {
     cJSON *o = cJSON_CreateObject();
     if (o == NULL || !cJSON_AddItemToArray(list, o)) {
         cJSON_Delete(o);
-        return false;
+        return NULL;
     }
-    return put_text(o, "id", id) && put_text(o, "name", name) &&
-           (kind == NULL || put_text(o, "kind", kind));
+    return put_text(o, "id", id) && put_text(o, "name", name) ? o : NULL;
+}
+
+/* What a maker chooses by; null where a part of this kind has no such figure. */
+static bool add_part(cJSON *list, const BlyPart *part) {
+    cJSON *o = add(list, part->id, part->name);
+    bool piece = part->kind != BLY_PART_WIRE; /* of wire the mass is that of a metre */
+    return o != NULL && put_text(o, "kind", bly_part_kind_name(part->kind)) &&
+           put_text(o, "material", part->material) &&
+           put_number(o, "mass_g", piece ? part->mass.value * 1e3 : NAN) &&
+           put_number(o, "thickness_mm", part->thickness * 1e3) &&
+           put_number(o, "width_mm", part->width * 1e3) && put_bool(o, "lead", part->lead);
 }
 
 cJSON *route_catalog(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
@@ -23,12 +35,10 @@ cJSON *route_catalog(const Bench *bench, const BlyJson *in, int *status, BlyErro
     cJSON *parts = o != NULL ? cJSON_AddArrayToObject(o, "parts") : NULL;
     cJSON *materials = parts != NULL ? cJSON_AddArrayToObject(o, "materials") : NULL;
     bool good = materials != NULL;
-    for (size_t i = 0; good && i < catalog->part_count; i++) {
-        const BlyPart *part = &catalog->parts[i];
-        good = add(parts, bly_part_kind_name(part->kind), part->id, part->name);
-    }
+    for (size_t i = 0; good && i < catalog->part_count; i++)
+        good = add_part(parts, &catalog->parts[i]);
     for (size_t i = 0; good && i < catalog->material_count; i++)
-        good = add(materials, NULL, catalog->materials[i].id, catalog->materials[i].name);
+        good = add(materials, catalog->materials[i].id, catalog->materials[i].name) != NULL;
     if (good && put_text(o, "units", bench->system == BLY_INCH ? "inch" : "metric"))
         return o;
     cJSON_Delete(o);

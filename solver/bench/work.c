@@ -103,15 +103,32 @@ bool route_rig(const Bench *bench, const BlyBuild *build, const BlyJson *at, Bly
     return true;
 }
 
+/* One change, or a list of them; not both. */
+static bool one_way(const BlyJson *in, BlyError *err) {
+    static const char *const of_one[] = {"seat", "kind", "id"};
+    BlyJson after = bly_json_member(in, "after");
+    for (size_t i = 0; after.node != NULL && i < 3; i++) {
+        BlyJson said = bly_json_member(in, of_one[i]);
+        if (said.node != NULL)
+            return bly_json_refuse(&said, BLY_E_CONFLICT, err, "goes without \"after\"");
+    }
+    return true;
+}
+
 cJSON *route_swap(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
     (void)status;
+    if (!one_way(in, err))
+        return NULL;
     BlyBuild *build;
     if (!route_build(bench, in, &build, err))
         return NULL;
     BlyRig rig = {0};
+    BlyJson after = bly_json_member(in, "after");
     cJSON *o = cJSON_CreateObject();
-    bool good = o != NULL && bly_rig_copy(&rig, &build->fitted, err) &&
-                swap_one(bench, build, in, &rig, err) &&
+    bool good = o != NULL &&
+                (after.node != NULL ? route_rig(bench, build, &after, &rig, err)
+                                    : bly_rig_copy(&rig, &build->fitted, err) &&
+                                          swap_one(bench, build, in, &rig, err)) &&
                 put_tree(o, "before", answer_rest(build, &build->fitted, bench->system, err)) &&
                 put_tree(o, "after", answer_rest(build, &rig, bench->system, err)) &&
                 put_rig_text(o, build, &rig, err);
