@@ -175,7 +175,7 @@ static void answer_route(const Bench *bench, size_t index, const BenchRequest *r
     cJSON *tree = bly_json_parse(request->body, request->size, &err);
     BlyJson in = bly_json_root(tree);
     if (tree == NULL || !bly_json_object(&in, NULL, 0, &err))
-        reply_error(reply, 400, &err);
+        reply_error(reply, err.code == BLY_E_MEMORY ? 500 : 400, &err);
     else
         ask_route(bench, index, &in, reply);
     cJSON_Delete(tree);
