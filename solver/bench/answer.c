@@ -89,7 +89,7 @@ static void reply_tree(BenchReply *reply, int status, cJSON *tree) {
     BlyText text;
     bly_text_init(&text);
     *reply = (BenchReply){.status = 500, .type = json_type};
-    if (tree != NULL && bly_json_print(tree, &text, NULL)) {
+    if (tree != NULL && bly_json_print_line(tree, &text, NULL)) {
         size_t size = text.length;
         char *bytes = bly_text_detach(&text);
         if (bytes != NULL)
