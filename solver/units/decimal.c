@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "units/decimal.h"
 
+#include <float.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -133,8 +134,12 @@ void bly_number_digits(double value, int significant, char *out) {
     }
 }
 
+/* Of decimals with up to DBL_DIG digits only one can read back as a given double, and rounding that
+ * double to DBL_DIG digits gives it back, zeros behind (C17 5.2.4.2.2): the fewest need not be
+ * searched from one digit on, but for doubles below the normal ones. */
 void bly_number_shortest(double value, char *out) {
-    for (int significant = 1; significant <= 17; significant++) {
+    int first = fabs(value) >= DBL_MIN ? DBL_DIG : 1;
+    for (int significant = first; significant <= 17; significant++) {
         bly_number_digits(value, significant, out);
         BlyDecimal read;
         bool whole;

@@ -137,6 +137,35 @@ static void numbers_print_with_few_digits(void **state) {
     }
 }
 
+/* Against the C library's own printing and reading, each number of digits tried from one on. */
+static void no_number_prints_with_fewer_digits(void **state) {
+    (void)state;
+    uint64_t seed = 12345;
+    for (int i = 0; i < 20000; i++) {
+        char text[BLY_NUMBER_MAX], few[40];
+        seed = seed * 6364136223846793005u + 1442695040888963407u;
+        double value = (double)(int64_t)seed * 1e-17;
+        if (i % 3 == 0)
+            value = round(value * 1e2) / 1e2;
+        else if (i % 3 == 1)
+            value = ldexp(value, (int)(seed >> 40) % 900 - 450);
+        int digits = 1;
+        while ((void)snprintf(few, sizeof few, "%.*e", digits - 1, value),
+               strtod(few, NULL) != value)
+            digits++;
+        bly_number_shortest(value, text);
+        assert_true(strtod(text, NULL) == value);
+        int told = 0;
+        for (const char *c = text; *c != '\0' && *c != 'e'; c++)
+            told += *c >= '0' && *c <= '9' && (*c != '0' || told > 0);
+        char *point = strchr(text, '.'), *exponent = strchr(text, 'e');
+        if (point == NULL && exponent == NULL) /* zeros in front of the point are places */
+            for (size_t n = strlen(text); n > 0 && text[n - 1] == '0'; n--)
+                told--;
+        assert_true(value == 0 || told <= digits);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_unit_is_sound_and_cited),
@@ -147,6 +176,7 @@ int main(void) {
         cmocka_unit_test(nearest_spelling_follows_the_dimension),
         cmocka_unit_test(decimals_multiply_exactly),
         cmocka_unit_test(numbers_print_with_few_digits),
+        cmocka_unit_test(no_number_prints_with_fewer_digits),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
