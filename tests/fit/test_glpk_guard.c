@@ -3,9 +3,11 @@
  * reference manual (glp_error_hook, glp_term_hook, glp_free_env); here it is provoked. */
 #include "support/check.h"
 #include "fit/glpk_guard.h"
+#include "ballastry/fit.h"
 
 #include <fcntl.h>
 #include <glpk.h>
+#include <pthread.h>
 #include <unistd.h>
 
 typedef struct Case {
@@ -159,12 +161,49 @@ static void code_and_status_are_read_together(void **state) {
         assert_int_equal(fit_solver_status(table[i].code, table[i].status), table[i].want);
 }
 
+/* ---- threads ---- */
+
+static void count_blocks(void *context) {
+    void *block = glp_alloc(7, 100);
+    glp_mem_usage(context, NULL, NULL, NULL);
+    glp_free(block);
+}
+
+static void *count_in_thread(void *context) {
+    FitGuard guard = {0};
+    (void)fit_guard_run(&guard, count_blocks, context, NULL);
+    return NULL;
+}
+
+/* With three blocks of this thread held, another thread sees its own one alone, and what it frees
+ * at its end is not ours (GLPK 5.0 reference manual: glp_config "TLS", glp_free_env). */
+static void each_thread_has_an_environment_of_its_own(void **state) {
+    (void)state;
+    pthread_t thread;
+    int theirs = 0, ours = 0;
+    assert_int_equal(bly_fit_threads(), glp_config("TLS") != NULL);
+    if (!bly_fit_threads())
+        skip(); /* this GLPK serves one thread: the bench's fits wait for each other */
+    void *blocks[3];
+    for (int i = 0; i < 3; i++)
+        blocks[i] = glp_alloc(1, 10);
+    assert_int_equal(pthread_create(&thread, NULL, count_in_thread, &theirs), 0);
+    assert_int_equal(pthread_join(thread, NULL), 0);
+    glp_mem_usage(&ours, NULL, NULL, NULL);
+    assert_int_equal(theirs, 1);
+    assert_int_equal(ours, 3);
+    for (int i = 0; i < 3; i++)
+        glp_free(blocks[i]);
+    glp_free_env();
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_counter_counts),
         cmocka_unit_test(errors_come_back_in_silence),
         cmocka_unit_test(an_inner_error_ends_the_outer_run),
         cmocka_unit_test(code_and_status_are_read_together),
+        cmocka_unit_test(each_thread_has_an_environment_of_its_own),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -336,14 +336,6 @@ static void test_the_end_stops_fits(void **state) {
     free(body);
 }
 
-/* Each fit has GLPK's memory to itself only where GLPK was built so; glp_config says (GLPK 5.0
- * reference manual, "TLS"). Where it was not, jobs wait for each other. */
-static void test_glpk_is_built_for_threads(void **state) {
-    (void)state;
-    if (!bly_fit_threads())
-        print_message("this GLPK serves one thread: fits wait for each other\n");
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_a_job_finds_what_fit_finds),
@@ -357,7 +349,6 @@ int main(void) {
         cmocka_unit_test(test_orders_are_checked),
         cmocka_unit_test(test_fits_and_all_else_at_once),
         cmocka_unit_test(test_the_end_stops_fits),
-        cmocka_unit_test(test_glpk_is_built_for_threads),
     };
     return cmocka_run_group_tests(tests, start_jobs, stop_jobs);
 }
