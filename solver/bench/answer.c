@@ -126,12 +126,13 @@ static void answer_asset(const BenchRequest *request, BenchReply *reply) {
         refuse(reply, 404, "nothing is here");
         return;
     }
-    char *copy = malloc(size + 1);
-    *reply = (BenchReply){500, type, NULL, 0, 0};
-    if (copy == NULL)
+    *reply = (BenchReply){.status = 500, .type = type};
+    reply->bytes = malloc(size + 1);
+    if (reply->bytes == NULL)
         return;
-    memcpy(copy, asset, size);
-    *reply = (BenchReply){200, type, copy, size, 0};
+    memcpy(reply->bytes, asset, size);
+    reply->size = size;
+    reply->status = 200;
 }
 
 static int status_of(BlyCode code) {

@@ -11,10 +11,17 @@
 #include <limits.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
-static const size_t beside_limit = (size_t)16 << 20;
+/* A caliper list; a mesh, of which a million facets take 50 MB, or 270 MB written out as text. */
+static const size_t list_limit = (size_t)16 << 20, mesh_limit = (size_t)512 << 20;
+
+static size_t limit_of(const char *name) {
+    size_t length = strlen(name);
+    return length >= 4 && strcasecmp(name + length - 4, ".stl") == 0 ? mesh_limit : list_limit;
+}
 
 bool folder_plain_name(const char *name) {
     size_t n = strlen(name);
@@ -115,7 +122,7 @@ static bool read_beside(void *context, const char *name, char **text, size_t *si
             break;
     }
     BlyError deeper = {0};
-    return folder_read(context, name, beside_limit, text, size, NULL, &deeper) ||
+    return folder_read(context, name, limit_of(name), text, size, NULL, &deeper) ||
            bly_fail(err, deeper.code == BLY_E_IO ? BLY_E_MISSING : deeper.code, NULL, "\"%s\" %s",
                     quoted, deeper.text);
 }

@@ -118,7 +118,9 @@ cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *
     bool anyway = false;
     BlyJson said = bly_json_member(in, "anyway");
     Learning *learning = calloc(1, sizeof *learning);
-    bool good = learning != NULL && read_readings(in, learning, err) &&
+    if (learning == NULL)
+        return NULL;
+    bool good = read_readings(in, learning, err) &&
                 (said.node == NULL || bly_json_bool(&said, &anyway, err)) &&
                 route_build(bench, in, &build, err);
     if (good) {
@@ -126,8 +128,7 @@ cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *
         good = read_water(in, &learning->water, err);
     }
     cJSON *o = good ? tank_tree(bench, build, learning, anyway, err) : NULL;
-    if (learning != NULL)
-        bly_tank_release(&learning->result);
+    bly_tank_release(&learning->result);
     free(learning);
     bly_build_free(build);
     return o;
