@@ -7,13 +7,18 @@
 
 #include "cli/browser.h"
 
+typedef struct Showing {
+    bool no_open;
+    char file[BROWSER_FILE_MAX];
+} Showing;
+
 /* Told at once and not collected: the command goes on until it is ended. */
 static void tell_address(const Bench *bench, const char *address, void *user) {
-    const bool *no_open = user;
+    Showing *showing = user;
     (void)printf("%s\nfiles of %s; Ctrl-C ends it\n", address, bench->folder);
     (void)fflush(stdout);
-    if (!*no_open)
-        browser_open(address);
+    if (!showing->no_open)
+        browser_open(address, showing->file);
 }
 
 static bool read_port(const char *words, uint16_t *out, BlyError *err) {
@@ -30,10 +35,10 @@ int cmd_bench(const Command *self, int argc, char **argv) {
     Cli cli;
     int status = EXIT_DONE;
     const char *port_words = NULL;
-    bool no_open = false;
+    Showing showing = {.no_open = false};
     const Option options[] = {
         {"port", OPT_TEXT, &port_words, "N", "listen there (default: a free one)"},
-        {"no-open", OPT_FLAG, &no_open, NULL, "print the address and open no browser"},
+        {"no-open", OPT_FLAG, &showing.no_open, NULL, "print the address and open no browser"},
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 0, 1, &status))
         return status;
@@ -48,8 +53,9 @@ int cmd_bench(const Command *self, int argc, char **argv) {
         return cli_end(&cli, NULL, status);
     if (!bench_start(&bench, cli.argument_count > 0 ? cli.arguments[0] : NULL, &cli.catalog,
                      cli.system, &err) ||
-        !bench_serve(&bench, port, tell_address, &no_open, &err))
+        !bench_serve(&bench, port, tell_address, &showing, &err))
         status = cli_tell(NULL, &err);
+    browser_forget(showing.file);
     bench_release(&bench);
     return cli_end(&cli, NULL, status);
 }

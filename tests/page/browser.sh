@@ -1,13 +1,20 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # `ballastry bench` opens the browser that BROWSER names, or xdg-open where there is a display; never
-# with --no-open; and whatever becomes of that, it serves and ends well.
+# with --no-open; and whatever becomes of that, it serves and ends well. The key in the address must not
+# stand among a program's arguments, where everyone on the machine sees it.
 set -u
 cd "$(dirname "$0")/../.."
 prog=$(realpath "${BALLASTRY:?the program to test}")
 work=$(mktemp -d); trap 'kill "${server:-}" 2>/dev/null; rm -rf "$work"' EXIT
 mkdir "$work/bin" "$work/builds"
-printf '#!/bin/sh\nprintf "%%s %%s\\n" "$(basename "$0")" "$*" >>"%s/opened"\n' "$work" >"$work/bin/browse"
+# Notes down its name, who may read the file that it was given, and where that leads.
+cat >"$work/bin/browse" <<END
+#!/bin/sh
+file=\${1#file://}
+echo "\$(basename "\$0") \$# \$(stat -c %a "\$file") \$(sed -n 's/.*url=\([^"]*\)".*/\1/p' "\$file") \$file" >"$work/noted"
+mv "$work/noted" "$work/opened"
+END
 chmod +x "$work/bin/browse"; cp "$work/bin/browse" "$work/bin/xdg-open"
 passed=0 failed=0
 
@@ -17,7 +24,7 @@ try() {
     local settings=() options=()
     for word in "$@"; do case $word in --*) options+=("$word") ;; *) settings+=("$word") ;; esac; done
     : >"$work/opened"; : >"$work/out"
-    env -u BROWSER -u DISPLAY -u WAYLAND_DISPLAY PATH="$work/bin:$PATH" "${settings[@]}" \
+    env -u BROWSER -u DISPLAY -u WAYLAND_DISPLAY PATH="$work/bin:$PATH" TMPDIR="$work" "${settings[@]}" \
         "$prog" bench "$work/builds" "${options[@]}" >"$work/out" 2>"$work/err" &
     server=$!
     for _ in $(seq 200); do [ "$(wc -l <"$work/out")" -ge 2 ] && break; sleep 0.05; done
@@ -29,7 +36,9 @@ try() {
     fi
     opened=$(cat "$work/opened")
     kill -TERM "$server"; wait "$server"; local status=$?
-    if [ "$opened" = "${expected:+$expected $address}" ] && [ $status = 0 ] && [ ! -s "$work/err" ] &&
+    local file=${opened##* }
+    opened=${opened% *}
+    if [ "$opened" = "${expected:+$expected 1 600 $address}" ] && [ ! -e "${file:-/none}" ] && [ $status = 0 ] && [ ! -s "$work/err" ] &&
         [[ $address == http://127.0.0.1:*/#* ]]; then
         passed=$((passed + 1))
     else
