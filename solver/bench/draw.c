@@ -71,8 +71,9 @@ static cJSON *shapes(const BlyBuild *build, const Figure *figure, const Lie *lie
     cJSON *list = cJSON_CreateArray();
     bool good = list != NULL;
     for (size_t i = 0; good && i < figure->shape_count; i++) {
-        if (figure->shapes[i].count > 0)
-            good = put_item(list, shape_tree(build, figure, &figure->shapes[i], lie));
+        const Shape *shape = &figure->shapes[i]; /* slices are sections once more, finer */
+        if (shape->count > 0 && shape->kind != SHAPE_SLICE)
+            good = put_item(list, shape_tree(build, figure, shape, lie));
     }
     return finished(list, good);
 }
@@ -125,7 +126,7 @@ static cJSON *centres(const BlyOutcome *outcome, const Lie *lie) {
 }
 
 /* From ahead, heeled as it lies; its middle stands at the height of the centre of gravity's place
- * along the body. What hangs is left out: it would hide the body. */
+ * along the body. What hangs is left out, it would hide the body; so is metal on the surface. */
 static void turn_end(Figure *figure, Aspect aspect, double x) {
     for (size_t i = 0; i < figure->point_count; i++) {
         double starboard = -figure->points[i].x, up = figure->points[i].y;
@@ -136,7 +137,7 @@ static void turn_end(Figure *figure, Aspect aspect, double x) {
 }
 
 static cJSON *end_view(const BlySheetFacts *facts, const Lie *lie) {
-    enum { SHOWN = FIGURE_HULL | FIGURE_LIP | FIGURE_METAL | FIGURE_EYES };
+    enum { SHOWN = FIGURE_HULL | FIGURE_LIP | FIGURE_EYES };
     Figure figure;
     if (!bly_figure_make(facts, (Aspect){.front = true}, SHOWN, &figure, NULL))
         return NULL;

@@ -53,6 +53,33 @@ static void test_rest_and_sure_are_the_command_s(void **state) {
     cJSON_Delete(sure);
 }
 
+static void swap_to(cJSON *list, const char *seat, const char *kind, const char *id) {
+    cJSON *o = cJSON_CreateObject();
+    assert_non_null(cJSON_AddStringToObject(o, "seat", seat));
+    assert_non_null(cJSON_AddStringToObject(o, "kind", kind));
+    assert_non_null(cJSON_AddStringToObject(o, "id", id));
+    (void)cJSON_AddItemToArray(list, o);
+}
+
+/* A lip takes two at once: neither a sheet nor an outline will do alone. */
+static void test_several_swaps_are_the_command_s(void **state) {
+    (void)state;
+    cJSON *said = command_json("swap examples/larch-minnow.json --at lip.sheet=copper-18ga "
+                               "--at lip.outline=tongue-15");
+    cJSON *body = body_with_build("examples/larch-minnow.json");
+    cJSON *list = cJSON_AddArrayToObject(body, "after");
+    swap_to(list, "lip", "sheet", "copper-18ga");
+    swap_to(list, "lip", "outline", "tongue-15");
+    cJSON *swapped = post_tree("/api/swap", body, 200);
+    assert_true(cJSON_Compare(at(at(swapped, "after"), "outcome"), at(said, "after"), true));
+    assert_true(cJSON_Compare(at(at(swapped, "before"), "outcome"), at(said, "before"), true));
+    cJSON_Delete(swapped);
+    cJSON_Delete(said);
+    body = body_with_build("examples/larch-minnow.json");
+    swap_to(cJSON_AddArrayToObject(body, "after"), "lip", "sheet", "no-such");
+    cJSON_Delete(post_tree("/api/swap", body, 422));
+}
+
 /* ---- the drawing ---- */
 
 static const cJSON *shape_of(const cJSON *drawing, const char *kind) {
@@ -120,6 +147,13 @@ static void test_heel_is_drawn(void **state) {
     double side = bly_body_side(build->blank.hull)->area * 1e6;
     assert_true(side > 4 * plan);
     assert_close(polygon_area(at(shape_of(drawing, "body"), "points")), plan, 0, 0.02);
+    /* and from ahead its height, 30 mm, lies across and its width, 6 mm, stands up */
+    const cJSON *end = at(at(drawing, "end"), "box");
+    double left = cJSON_GetArrayItem(end, 0)->valuedouble;
+    double top = cJSON_GetArrayItem(end, 1)->valuedouble;
+    assert_close(cJSON_GetArrayItem(end, 2)->valuedouble - left, 30, 0.05, 0);
+    assert_close(cJSON_GetArrayItem(end, 3)->valuedouble - top, 6, 0.05, 0);
+    assert_true(top < 0 && cJSON_GetArrayItem(end, 3)->valuedouble > 0); /* through the surface */
     cJSON_Delete(tree);
     bly_build_free(build);
     free(text);
@@ -392,6 +426,7 @@ static void test_settings_of_the_start_are_kept(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_rest_and_sure_are_the_command_s),
+        cmocka_unit_test(test_several_swaps_are_the_command_s),
         cmocka_unit_test(test_outline_keeps_the_side_area),
         cmocka_unit_test(test_heel_is_drawn),
         cmocka_unit_test(test_surface_is_where_it_floats),

@@ -116,7 +116,7 @@ static void test_page_is_served(void **state) {
     (void)state;
     static const char *const pages[][2] = {
         {"/", "text/html; charset=utf-8"},
-        {"/bench.css", "text/css; charset=utf-8"},
+        {"/looks.css", "text/css; charset=utf-8"},
         {"/bench.js", "text/javascript; charset=utf-8"},
     };
     for (size_t i = 0; i < sizeof pages / sizeof pages[0]; i++) {

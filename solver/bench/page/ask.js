@@ -6,22 +6,44 @@ export class Refusal extends Error {
   constructor(status, error) {
     super(error.text);
     this.status = status;
-    this.where = error.where;
+    this.where = error.where ?? "";
   }
 }
 
-export async function ask(route, body = {}) {
-  let reply;
+async function post(route, body, options) {
   try {
-    reply = await fetch(`/api/${route}`, {
+    return await fetch(`/api/${route}`, {
       method: "POST",
       headers: { "Content-Type": "application/json", "X-Bench-Token": token },
       body: JSON.stringify(body),
+      ...options,
     });
   } catch {
-    throw new Refusal(0, { text: "the program does not answer; is it still running?", where: "" });
+    throw new Refusal(0, { text: "The program does not answer. Is it still running?" });
   }
-  const tree = await reply.json();
-  if (!reply.ok) throw new Refusal(reply.status, tree.error);
-  return tree;
+}
+
+async function refused(reply) {
+  const tree = await reply.json().catch(() => ({}));
+  return new Refusal(reply.status, tree.error ?? { text: `The program answered ${reply.status} without a reason.` });
+}
+
+export async function ask(route, body = {}, options = {}) {
+  const reply = await post(route, body, options);
+  if (!reply.ok) throw await refused(reply);
+  return reply.json();
+}
+
+// For a file's bytes.
+export async function fetchFile(route, body) {
+  const reply = await post(route, body);
+  if (!reply.ok) throw await refused(reply);
+  return { bytes: await reply.blob(), pages: Number(reply.headers.get("X-Bench-Pages") ?? 1) };
+}
+
+// A length as a maker says it, in mm: the program reads it as the place of a body's last station.
+export async function readLength(text) {
+  const body = { material: "larch", stations: [{ x: "0 mm", diameter: "0 mm" }, { x: text, diameter: "1 mm" }] };
+  const answer = await ask("rest", { build: JSON.stringify({ ballastry: 1, name: "a length", body }) });
+  return answer.body.stations[1].x;
 }

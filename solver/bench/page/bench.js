@@ -1,169 +1,149 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The page's one state: a build's text with its history, and the file that it came from.
-import { ask } from "./ask.js";
-import { bodies } from "./bodies.js";
-import { History } from "./history.js";
-import { markFault, put, showBody, showLure, showSeats, showTarget } from "./form.js";
-import { make, rigWords, showRest } from "./view.js";
+// Puts the page together: every change of the build is shown, worked out anew and kept.
+import { ask, Refusal } from "./ask.js";
+import { $, button, make } from "./dom.js";
+import { draw, figures, headline, influence, notes, verdict } from "./answer_view.js";
+import { BodyPanel } from "./body_panel.js";
+import { Drafts } from "./drafts.js";
+import { clearFaults, showFault } from "./faults.js";
+import { Files } from "./files.js";
+import { Live } from "./live.js";
+import { Picker } from "./picker.js";
+import { RigsPanel } from "./rigs_panel.js";
+import { SeatsPanel } from "./seats_panel.js";
+import { SheetPanel } from "./sheet_panel.js";
+import { State } from "./state.js";
+import { Sure } from "./sure.js";
+import { TankPanel } from "./tank_panel.js";
+import { TargetPanel } from "./target_panel.js";
+import { Tabs } from "./tabs.js";
 
-const $ = (id) => document.getElementById(id);
-const history = new History();
-let shelf = { parts: [], materials: [] };
-let file = { name: "", was: null }; // as read from the disk
-let asked = 0; // numbers requests: only the newest answer is shown
-let saved = ""; // the text that is on the disk
+const bench = new State(heard);
+const drafts = new Drafts(bench);
+const files = new Files(bench, tell);
+const picker = new Picker(bench);
+const sure = new Sure($("sure"), $("sure-text"), bench);
+const panels = {
+  body: new BodyPanel($("body"), bench),
+  seats: new SeatsPanel($("seats"), bench, (seat, kind) => picker.open(seat, kind)),
+  target: new TargetPanel($("target"), bench),
+};
+const rigs = new RigsPanel($("rigs-panel"), bench, tell);
+const tank = new TankPanel($("tank"), bench, tell);
+const sheet = new SheetPanel($("sheet"), bench, tell);
+const tabs = new Tabs($("tabs"), (id) => { if (id === "tab-sheet") void sheet.draw(); });
+const live = new Live((text) => ask("rest", { build: text }), answered, refused,
+  (busy) => $("lies").setAttribute("aria-busy", String(busy)));
 
-function tell(text) {
-  $("message").textContent = text;
+// What the program, or we, have to say. Text alone is good news, told briefly beside the file's name.
+let quiet = 0;
+function tell(what) {
+  clearTimeout(quiet);
+  if (typeof what === "string") {
+    hush();
+    $("kept").textContent = what;
+    quiet = setTimeout(showTools, 4000);
+    return;
+  }
+  $("message").replaceChildren(make("span", {}, [what.where, what.message].filter(Boolean).join(": ")));
+  if (what instanceof Refusal && what.status === 0) $("message").append(...whenGone());
 }
 
-function buttons() {
-  $("undo").disabled = !history.canUndo;
-  $("redo").disabled = !history.canRedo;
-  $("save").disabled = history.text === "";
-  document.title = (history.text === saved ? "" : "* ") + "ballastry bench";
+const hush = () => $("message").replaceChildren();
+
+// The program is gone: the work stays in this tab, and can be taken along as a file.
+function whenGone() {
+  return [make("span", {}, "What you have is kept in this tab."), button("Try again", () => live.want(bench.text)),
+    button("Keep a copy as a file", () => {
+      const url = URL.createObjectURL(new Blob([JSON.stringify(bench.doc, null, 2)], { type: "application/json" }));
+      make("a", { href: url, download: bench.file.name || "lure.json" }).click();
+      setTimeout(() => URL.revokeObjectURL(url), 60000);
+    })];
 }
 
-function showForm(parts) {
-  const doc = JSON.parse(history.text);
-  showLure($("lure"), doc, shelf, change);
-  showTarget($("target"), doc, change);
-  showSeats($("seats"), doc, parts, shelf, change, swap);
-  showBody($("body"), doc, change);
+function heard(why) {
+  if (why === "begin") {
+    drafts.begin();
+    $("filename").value = bench.file.name;
+    $("offers").replaceChildren();
+    bench.answer = null;
+  }
+  if (why === "save") {
+    drafts.saved();
+    $("filename").value = bench.file.name;
+  } else {
+    showFields();
+    rigs.changed();
+    tank.changed();
+    live.want(bench.text);
+  }
+  drafts.changed();
+  showTools();
 }
 
-// Works the build out again. The fields are made anew only when something other than a field
-// changed the build, so that the one being typed in keeps its place.
-async function rest(fields) {
-  const mine = ++asked;
-  buttons();
-  try {
-    const answer = await ask("rest", { build: history.text });
-    if (mine !== asked) return;
-    showRest(answer);
-    if (fields) showForm(answer.parts);
-    $("tank").classList.remove("stale");
-    tell("");
-    markFault("");
-  } catch (refusal) {
-    if (mine !== asked) return;
-    if (fields) showForm({});
-    $("tank").classList.add("stale"); // what is shown is that of an earlier text
-    tell(`${refusal.where ?? ""} ${refusal.message}`.trim());
-    markFault(refusal.where ?? "");
+function showTools() {
+  clearTimeout(quiet);
+  $("undo").disabled = !bench.canUndo;
+  $("redo").disabled = !bench.canRedo;
+  $("kept").textContent = bench.unsaved ? "not saved yet" : bench.file.was === null ? "new" : "saved";
+  document.title = `${bench.unsaved ? "* " : ""}${bench.file.name || "ballastry"} · bench`;
+}
+
+// A file may hold anything; what its fields cannot show, the program's own answer tells.
+function showFields() {
+  const doc = bench.doc;
+  for (const panel of Object.values(panels)) {
+    try {
+      panel.show(doc);
+    } catch (error) {
+      console.warn(error.message);
+    }
   }
 }
 
-// Rigs belong to the build that they were found for.
-function dropRigs() {
-  $("rigs").replaceChildren();
-  $("fitting").textContent = "";
+function answered(rest, text) {
+  bench.answer = rest;
+  hush();
+  clearFaults();
+  $("lies").classList.remove("stale");
+  $("headline").textContent = headline(rest);
+  $("verdict").textContent = verdict(rest);
+  $("verdict").className = rest.target?.met ? "good" : "bad";
+  draw($("drawing"), rest);
+  $("rows").replaceChildren(figures(rest));
+  $("notes").replaceChildren(notes(rest));
+  $("influence-table").replaceChildren(influence(rest));
+  const doc = JSON.parse(text);
+  for (const panel of [panels.body, panels.seats]) panel.answer(rest, doc);
+  sheet.answer(rest);
+  sure.changed();
+  say(`${headline(rest)}. ${verdict(rest)}`);
 }
 
-function change(path, value) {
-  dropRigs();
-  const doc = JSON.parse(history.text);
-  put(doc, path, value);
-  if (history.put(JSON.stringify(doc))) void rest(false);
+// What is shown is then that of an earlier text.
+function refused(refusal) {
+  $("lies").classList.add("stale");
+  const field = refusal instanceof Refusal ? showFault(refusal.where, refusal.message) : null;
+  if (field && field.checkVisibility()) hush();
+  else tell(refusal);
+  say(refusal.message);
 }
 
-function take(text, fields = true) {
-  if (history.put(JSON.stringify(JSON.parse(text)))) void rest(fields);
-}
-
-function begin(text, name, was) {
-  history.start(JSON.stringify(JSON.parse(text)));
-  saved = history.text; // as begun: nothing of the maker's would be lost
-  file = { name, was };
-  $("filename").value = name;
-  dropRigs();
-  void rest(true);
-}
-
-async function guarded(work) {
-  try {
-    await work();
-  } catch (refusal) {
-    tell(refusal.message);
-  }
-}
-
-const swap = (seat, kind, id) => guarded(async () => {
-  const before = $("answer").textContent, sent = history.text;
-  try {
-    const answer = await ask("swap", { build: sent, seat, kind, id });
-    if (history.text !== sent) return;
-    dropRigs();
-    take(answer.build);
-  } catch (refusal) {
-    await rest(true); // the field goes back to what is fitted
-    throw refusal;
-  }
-  $("fitting").textContent = `Swapped ${seat} ${kind}. Before: ${before}.`;
-});
-
-const open = (name) => guarded(async () => {
-  const answer = await ask("open", { name });
-  begin(answer.build, answer.name, answer.build);
-});
-
-const save = () => guarded(async () => {
-  const name = $("filename").value.trim();
-  const sent = history.text;
-  const answer = await ask("save", { name, build: sent, was: name === file.name ? file.was : null });
-  file = { name: answer.name, was: answer.build };
-  saved = sent;
-  buttons();
-  tell(`saved ${answer.name}`);
-  await list();
-});
-
-function showRigs(answer) {
-  $("fitting").textContent = answer.met ? `${answer.rigs.length} rigs, best first` :
-    `No rig does it. ${answer.impossible ?? answer.missing ?? ""} These come nearest:`;
-  $("rigs").replaceChildren(...answer.rigs.map((rig, i) => {
-    const button = make("button", { type: "button" }, `Use rig ${i + 1}`);
-    button.addEventListener("click", () => take(rig.build));
-    return make("li", {}, make("p", {}, rigWords(rig.parts)), button);
-  }));
-}
-
-const fit = () => guarded(async () => {
-  $("fit").disabled = true;
-  $("fitting").textContent = "Looking through the parts …";
-  try {
-    const sent = history.text;
-    const answer = await ask("fit", { build: sent });
-    if (history.text === sent) showRigs(answer);
-    else $("fitting").textContent = "The build was changed meanwhile; look again.";
-  } catch (refusal) {
-    $("fitting").textContent = "";
-    throw refusal;
-  } finally {
-    $("fit").disabled = false;
-  }
-});
-
-const mayLeave = () => history.text === saved || confirm("Leave the changes that are not saved?");
-
-async function list() {
-  const answer = await ask("list");
-  $("files").replaceChildren(make("option", { value: "" }, "of this folder"),
-    ...answer.files.map((name) => make("option", { value: name }, name)));
-  $("files").value = answer.files.includes(file.name) ? file.name : "";
-  return answer.start;
+// A screen reader hears the result once things have come to rest.
+let saying = 0;
+function say(words) {
+  clearTimeout(saying);
+  saying = setTimeout(() => { $("said").textContent = words; }, 700);
 }
 
 function step(which) {
-  dropRigs();
-  history[which]();
-  void rest(true);
+  bench[which]();
 }
 
 function onKey(event) {
-  if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || document.querySelector("dialog[open]")) return;
   const key = event.key.toLowerCase();
-  if (key === "s") void save();
+  if (key === "s") void files.save($("filename").value.trim());
   else if (key === "z") step(event.shiftKey ? "redo" : "undo");
   else if (key === "y") step("redo");
   else return;
@@ -171,23 +151,19 @@ function onKey(event) {
 }
 
 async function start() {
-  $("form").addEventListener("submit", (event) => event.preventDefault());
-  $("save").addEventListener("click", save);
-  $("fit").addEventListener("click", fit);
+  $("begin").addEventListener("click", () => files.choose());
+  $("save").addEventListener("click", () => files.save($("filename").value.trim()));
   $("undo").addEventListener("click", () => step("undo"));
   $("redo").addEventListener("click", () => step("redo"));
-  $("files").addEventListener("change", () => $("files").value && mayLeave() && open($("files").value));
-  for (const name of Object.keys(bodies)) $("ready").append(make("option", { value: name }, name));
-  $("ready").addEventListener("change", () => {
-    const body = bodies[$("ready").value];
-    if (body && mayLeave()) begin(JSON.stringify(body), `${body.name.replaceAll(" ", "-")}.json`, null);
-  });
   document.addEventListener("keydown", onKey);
-  window.addEventListener("beforeunload", (event) => history.text !== saved && event.preventDefault());
-  shelf = await ask("catalog");
-  const first = await list();
-  if (first) await open(first);
-  else begin(JSON.stringify(Object.values(bodies)[0]), "turned-spindle.json", null);
+  document.addEventListener("focusout", () => bench.endStep());
+  tabs.open("tab-body");
+  try {
+    bench.shelf = await ask("catalog");
+    await files.start();
+  } catch (error) {
+    tell(error);
+  }
 }
 
-void guarded(start);
+void start();

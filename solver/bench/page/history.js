@@ -1,34 +1,51 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The build being worked on, as texts: what was, what is, what was taken back.
-const MOST = 200;
+// The build being worked on, as texts: what was, what is, what was taken back. Changes that carry
+// the same group, such as those of one drag or one typed word, are one step.
+const MOST = 300;
 
 export class History {
   #past = [];
   #future = [];
   #now = "";
+  #group = null;
+
   start(text) {
     this.#past = [];
     this.#future = [];
     this.#now = text;
+    this.#group = null;
   }
-  put(text) {
+
+  put(text, group = null) {
     if (text === this.#now) return false;
-    this.#past.push(this.#now);
+    if (group === null || group !== this.#group) this.#past.push(this.#now);
     if (this.#past.length > MOST) this.#past.shift();
     this.#future = [];
     this.#now = text;
+    this.#group = group;
     return true;
   }
+
+  // What comes next is a step of its own.
+  close() {
+    this.#group = null;
+  }
+
   undo() {
-    if (!this.canUndo) return;
-    this.#future.push(this.#now);
-    this.#now = this.#past.pop();
+    this.#go(this.#past, this.#future);
   }
+
   redo() {
-    if (!this.canRedo) return;
-    this.#past.push(this.#now);
-    this.#now = this.#future.pop();
+    this.#go(this.#future, this.#past);
   }
+
+  #go(from, to) {
+    this.close();
+    if (from.length === 0) return;
+    to.push(this.#now);
+    this.#now = from.pop();
+  }
+
   get text() { return this.#now; }
   get canUndo() { return this.#past.length > 0; }
   get canRedo() { return this.#future.length > 0; }

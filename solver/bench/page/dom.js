@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Elements by hand. Text always enters as text, never as markup.
+const SVG = "http://www.w3.org/2000/svg";
+
+export const $ = (id) => document.getElementById(id);
+
+export function set(node, attributes) {
+  for (const [key, value] of Object.entries(attributes)) {
+    if (value === null || value === undefined || value === false) node.removeAttribute(key);
+    else node.setAttribute(key, value === true ? "" : value);
+  }
+  return node;
+}
+
+export function make(tag, attributes = {}, ...children) {
+  const node = set(document.createElement(tag), attributes);
+  node.append(...children.filter((child) => child !== null && child !== undefined));
+  return node;
+}
+
+export function shape(tag, attributes = {}, ...children) {
+  const node = set(document.createElementNS(SVG, tag), attributes);
+  node.append(...children);
+  return node;
+}
+
+export function button(words, work, attributes = {}) {
+  const node = make("button", { type: "button", ...attributes }, words);
+  node.addEventListener("click", work);
+  return node;
+}
+
+let made = 0;
+export const freshId = (stem) => `${stem}-${++made}`;
+
+// What is made anew would drop the keyboard's place; the element of the same data-at gets it back.
+export function keepingFocus(root, work) {
+  const held = root.contains(document.activeElement) ? document.activeElement : null;
+  const at = held?.dataset.at;
+  const [from, to] = held && "selectionStart" in held ? [held.selectionStart, held.selectionEnd] : [];
+  work();
+  if (!at || root.contains(document.activeElement)) return;
+  const next = root.querySelector(`[data-at="${CSS.escape(at)}"]`);
+  next?.focus({ preventScroll: true });
+  if (next && typeof from === "number" && next.setSelectionRange) next.setSelectionRange(from, to);
+}

@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Where builds come from and go to: plain bodies, the folder's files, drafts left unsaved; saving,
+// and what to do when the file was changed by someone else meanwhile.
+import { ask } from "./ask.js";
+import { $, button, make } from "./dom.js";
+
+const stem = (name) => name.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 60) || "lure";
+
+// One shelf of the choice: what is on it, each with words, maybe more about it, and its work.
+function choices(title, list) {
+  if (list.length === 0) return [];
+  const one = ({ words, about, work }) => {
+    const press = button(make("span", {}, words), work);
+    if (about) press.append(make("small", {}, about));
+    return make("li", {}, press);
+  };
+  return [make("h3", {}, title), make("ul", { class: "shelf" }, ...list.map(one))];
+}
+
+export class Files {
+  #bench;
+  #tell;
+  #bodies = [];
+
+  constructor(bench, tell) {
+    this.#bench = bench;
+    this.#tell = tell;
+    this.dialog = make("dialog", { class: "begin", "aria-labelledby": "h-begin" });
+    this.conflict = make("dialog", { "aria-labelledby": "h-conflict" });
+    document.body.append(this.dialog, this.conflict);
+  }
+
+  async start() {
+    this.#bodies = (await ask("bodies")).bodies;
+    const list = await ask("list");
+    if (list.start) return this.open(list.start);
+    await this.#begin(this.#bodies[0]);
+    return this.choose();
+  }
+
+  // Under a name that no file and no draft has, so that it has a draft of its own.
+  async #begin(body) {
+    const { files, drafts } = await ask("list"), taken = new Set([...files, ...drafts]);
+    const first = stem(JSON.parse(body.build).name ?? body.id);
+    let name = `${first}.json`;
+    for (let i = 2; taken.has(name); i++) name = `${first}-${i}.json`;
+    this.#bench.begin(body.build, name, null);
+  }
+
+  async choose() {
+    try {
+      const list = await ask("list");
+      const leave = (work) => async () => {
+        this.dialog.close();
+        try {
+          await this.#leave();
+          await work();
+        } catch (refusal) {
+          this.#tell(refusal);
+        }
+      };
+      this.dialog.replaceChildren(make("h2", { id: "h-begin" }, "Begin with"),
+        ...choices("Left unsaved", list.drafts.map((name) => ({ words: name || "a build without a name", work: leave(() => this.#takeUp(name)) }))),
+        ...choices("Builds in this folder", list.files.map((name) => ({ words: name, work: leave(() => this.open(name)) }))),
+        ...choices("Plain bodies", this.#bodies.map((body) => ({ words: body.name, about: body.about, work: leave(() => this.#begin(body)) }))),
+        make("div", { class: "row end" }, button("Go on with what is here", () => this.dialog.close())));
+      this.dialog.showModal();
+    } catch (refusal) {
+      this.#tell(refusal);
+    }
+  }
+
+  // What is left unsaved stays as a draft, so leaving loses nothing.
+  async #leave() {
+    const { unsaved, file, text } = this.#bench;
+    if (unsaved) await ask("draft", { name: file.name, build: text });
+  }
+
+  async open(name) {
+    const answer = await ask("open", { name });
+    this.#bench.begin(answer.build, answer.name, answer.build);
+    if (answer.draft) this.#offer(answer.name, answer.draft);
+  }
+
+  async #takeUp(name) {
+    const { build } = await ask("draft-open", { name });
+    const there = name !== "" && (await ask("list")).files.includes(name);
+    if (!there) {
+      this.#bench.begin(build, name || `${stem(JSON.parse(build).name ?? "lure")}.json`, null, true);
+      return;
+    }
+    const file = await ask("open", { name });
+    this.#bench.begin(file.build, name, file.build);
+    this.#bench.take(build);
+  }
+
+  #offer(name, draft) {
+    const bar = make("div", { class: "offer", role: "status" }, make("span", {}, `Work on ${name} was left unsaved.`),
+      button("Take it up", () => { bar.remove(); this.#bench.take(draft); }, { class: "deed" }),
+      button("Throw it away", () => { bar.remove(); ask("draft-drop", { name }).catch(this.#tell); }));
+    $("offers").replaceChildren(bar);
+  }
+
+  async save(name, was = name === this.#bench.file.name ? this.#bench.file.was : null) {
+    const sent = this.#bench.text;
+    try {
+      const answer = await ask("save", { name, build: sent, was, draft: this.#bench.file.name });
+      this.#bench.saved(answer.name, answer.build, sent);
+      this.#tell(`Saved as ${answer.name}.`);
+    } catch (refusal) {
+      if (refusal.status === 409) this.#changed(name, refusal.message);
+      else this.#tell(refusal);
+    }
+  }
+
+  // Someone else wrote the file since it was read. Nothing is lost whatever is chosen.
+  #changed(name, why) {
+    const other = make("input", { value: `${name.replace(/\.json$/, "")}-mine.json`, spellcheck: "false" });
+    const doing = (work) => async () => {
+      this.conflict.close();
+      try { await work(); } catch (refusal) { this.#tell(refusal); }
+    };
+    this.conflict.replaceChildren(make("h2", { id: "h-conflict" }, "The file is not as it was"), make("p", {}, `${name} ${why}.`),
+      make("div", { class: "row ends" }, make("label", { class: "field" }, make("span", { class: "name" }, "Another name"), other), button("Save mine under that name", doing(() => this.save(other.value.trim(), null)), { class: "deed" })),
+      make("div", { class: "row" },
+        button("Take the file's, mine goes to Undo", doing(async () => {
+          const file = await ask("open", { name });
+          this.#bench.follow(name, file.build);
+        })),
+        button("Write mine over it", doing(async () => this.save(name, (await ask("open", { name })).build))),
+        button("Go on without saving", () => this.conflict.close())));
+    this.conflict.showModal();
+  }
+}

@@ -1,0 +1,146 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Choosing a part for a seat: search the catalog, hold a part up for trial with before and after
+// side by side, then mount it or leave everything as it was.
+import { ask } from "./ask.js";
+import { button, make, shape } from "./dom.js";
+import { draw, headline, rows, verdict } from "./answer_view.js";
+import { partId, pieceNames } from "./kinds.js";
+import { Live } from "./live.js";
+
+const MOST = 300;
+
+const detail = (part) => [
+  typeof part.mass_g === "number" ? `${part.mass_g} g` : "",
+  typeof part.thickness_mm === "number" ? `${part.thickness_mm} mm thick` : "",
+  part.lead ? "holds lead" : "",
+].filter(Boolean).join(", ");
+
+const words = (part) => `${part.name} ${part.id} ${part.material ?? ""}`.toLowerCase();
+
+// A number is one of its words whole, so that 4 does not find 14; other words may be begun only.
+const matches = (part, word) => (/^[\d./]+$/.test(word) ? words(part).split(/[\s,]+/).includes(word) : words(part).includes(word));
+
+export class Picker {
+  #bench;
+  #live;
+
+  constructor(bench) {
+    this.#bench = bench;
+    this.title = make("h2", { id: "picker-title" });
+    this.search = make("input", { type: "search", "aria-label": "Search the catalog", placeholder: "search: size, wire, metal …", spellcheck: "false" });
+    this.list = make("ul", { class: "parts", role: "listbox", "aria-label": "Parts", tabindex: 0 });
+    this.trial = make("div", { class: "trial", role: "status" });
+    this.mount = button("Mount it", () => this.#take(), { class: "deed" });
+    this.dialog = make("dialog", { class: "picker", "aria-labelledby": "picker-title" }, this.title,
+      make("div", { class: "two" }, make("div", {}, this.search, this.list), this.trial),
+      make("div", { class: "row end" }, button("Leave it as it is", () => this.dialog.close()), this.mount));
+    document.body.append(this.dialog);
+    this.search.addEventListener("input", () => this.#fill());
+    for (const node of [this.search, this.list]) node.addEventListener("keydown", (event) => this.#key(event));
+    this.#live = new Live((id) => this.#try(id), (answer) => this.#show(answer), (refusal) => this.#refused(refusal));
+  }
+
+  open(seat, kind) {
+    Object.assign(this, { seat, kind, sent: this.#bench.text, answer: null });
+    this.now = partId(this.#bench.doc.fitted?.[seat]?.[kind]) ?? "none";
+    this.title.textContent = `${pieceNames[kind]} at ${seat}`;
+    this.search.value = "";
+    this.trial.replaceChildren(make("p", { class: "hint" }, "Choose a part to see what it would do."));
+    this.mount.disabled = true;
+    this.#fill(this.now);
+    this.dialog.showModal();
+    this.search.focus();
+  }
+
+  #parts() {
+    const asked = this.search.value.toLowerCase().split(/\s+/).filter(Boolean);
+    const parts = this.#bench.shelf.parts.filter((part) => part.kind === this.kind);
+    return parts.filter((part) => asked.every((word) => matches(part, word)));
+  }
+
+  #fill(chosen = null) {
+    const none = asked(this.search.value) ? [] : [{ id: "none", name: "none" }];
+    const parts = [...none, ...this.#parts()];
+    this.list.replaceChildren(...parts.slice(0, MOST).map((part, i) => {
+      const row = make("li", { role: "option", id: `part-${i}`, "data-id": part.id, "aria-selected": "false" },
+        make("span", {}, part.name, part.id === this.now ? make("em", {}, " (now)") : null), make("small", {}, detail(part)));
+      row.addEventListener("click", () => this.#choose(row));
+      return row;
+    }), ...(parts.length === 0 ? [make("li", { class: "hint" }, "nothing of that kind")] : []));
+    const row = chosen && [...this.list.children].find((r) => r.dataset.id === chosen);
+    if (row) this.#mark(row);
+  }
+
+  #mark(row) {
+    for (const other of this.list.querySelectorAll("[role=option]")) other.setAttribute("aria-selected", String(other === row));
+    for (const node of [this.list, this.search]) node.setAttribute("aria-activedescendant", row.id);
+    row.scrollIntoView({ block: "nearest" });
+  }
+
+  #choose(row) {
+    this.#mark(row);
+    this.mount.disabled = true;
+    this.#live.want(row.dataset.id);
+  }
+
+  #key(event) {
+    const rows = [...this.list.querySelectorAll("[role=option]")];
+    const at = rows.findIndex((row) => row.getAttribute("aria-selected") === "true");
+    const by = { ArrowDown: 1, ArrowUp: -1, PageDown: 8, PageUp: -8 }[event.key];
+    if (by !== undefined && rows.length > 0) {
+      event.preventDefault();
+      this.#choose(rows[Math.min(rows.length - 1, Math.max(0, at + by))]);
+    } else if (event.key === "Enter") {
+      event.preventDefault();
+      if (!this.mount.disabled) this.#take();
+    }
+  }
+
+  // A lip is a sheet and an outline: where the other one is missing, the least of its kind is tried
+  // along, and can be changed afterwards.
+  #partner(id) {
+    const other = { sheet: "outline", outline: "sheet" }[this.kind];
+    if (!other || id === "none" || this.#bench.doc.fitted?.[this.seat]?.[other] !== undefined) return [];
+    const size = (part) => part.width_mm ?? part.thickness_mm ?? 0;
+    const least = this.#bench.shelf.parts.filter((part) => part.kind === other).sort((a, b) => size(a) - size(b))[0];
+    return least ? [{ seat: this.seat, kind: other, id: least.id }] : [];
+  }
+
+  #try(id) {
+    const swap = { seat: this.seat, kind: this.kind, id }, partner = this.#partner(id);
+    return ask("swap", { build: this.sent, ...(partner.length > 0 ? { after: [swap, ...partner] } : swap) });
+  }
+
+  // box: that of both lures, so that they are seen at one scale.
+  #side(title, rest, box) {
+    const svg = shape("svg", { class: "lies small", role: "img" });
+    draw(svg, { ...rest, drawing: { ...rest.drawing, box, end: undefined } });
+    return make("section", { class: "side" }, make("h3", {}, title), svg, make("p", {}, headline(rest),
+      verdict(rest) ? make("span", { class: rest.target.met ? "good" : "bad" }, ` ${verdict(rest)}`) : ""));
+  }
+
+  #show(answer) {
+    this.answer = answer;
+    const before = new Map(rows(answer.before)), after = rows(answer.after);
+    const box = union(answer.before.drawing.box, answer.after.drawing.box);
+    this.trial.replaceChildren(make("div", { class: "sides" }, this.#side("Before", answer.before, box), this.#side("After", answer.after, box)),
+      make("table", {}, make("thead", {}, make("tr", {}, make("td"), make("th", { scope: "col" }, "before"), make("th", { scope: "col" }, "after"))),
+        make("tbody", {}, ...after.map(([name, value]) => make("tr", {}, make("th", { scope: "row" }, name),
+          make("td", {}, before.get(name) ?? ""), make("td", { class: value === before.get(name) ? "" : "changed" }, value))))));
+    this.mount.disabled = false;
+  }
+
+  #refused(refusal) {
+    this.answer = null;
+    this.trial.replaceChildren(make("p", { class: "fault" }, refusal.message));
+  }
+
+  #take() {
+    this.dialog.close(); // first, so that the keyboard's place is back on the page
+    if (this.answer && this.#bench.text === this.sent) this.#bench.take(this.answer.build);
+  }
+}
+
+const union = (a, b) => [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[2], b[2]), Math.max(a[3], b[3])];
+
+const asked = (text) => text.trim() !== "";

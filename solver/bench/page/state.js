@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The page's one state: the build's text with its history, the file it came from, what is on the
+// shelf, and the program's newest answer to the text.
+import { History } from "./history.js";
+
+const tidy = (text) => JSON.stringify(JSON.parse(text));
+
+export class State {
+  #history = new History();
+  #saved = "";
+  #heard;
+  file = { name: "", was: null }; // was: the file's text as read, null for a new one
+  shelf = { parts: [], materials: [] };
+  answer = null; // of `rest`, to a text that may be older than ours
+
+  // heard(why): told after every change; why is "begin", "edit", "step", "save".
+  constructor(heard) {
+    this.#heard = heard;
+  }
+
+  get text() { return this.#history.text; }
+  get doc() { return JSON.parse(this.#history.text); }
+  get canUndo() { return this.#history.canUndo; }
+  get canRedo() { return this.#history.canRedo; }
+  get unsaved() { return this.text !== this.#saved; }
+
+  // Throws when the text is no JSON. unsaved: it was never written to its file.
+  begin(text, name, was, unsaved = false) {
+    this.#history.start(tidy(text));
+    this.#saved = unsaved ? (was === null ? "" : tidy(was)) : this.text;
+    this.file = { name, was };
+    this.#heard("begin");
+  }
+
+  // work changes a copy of the build; changes of one group are one step of undo.
+  edit(group, work) {
+    const doc = this.doc;
+    work(doc);
+    this.set(group, doc);
+  }
+
+  set(group, doc) {
+    if (this.#history.put(JSON.stringify(doc), group)) this.#heard("edit");
+  }
+
+  take(text) {
+    if (this.#history.put(tidy(text))) this.#heard("step");
+  }
+
+  endStep() {
+    this.#history.close();
+  }
+
+  undo() {
+    this.#history.undo();
+    this.#heard("step");
+  }
+
+  redo() {
+    this.#history.redo();
+    this.#heard("step");
+  }
+
+  // sent: our text that became the file; it may have been changed since.
+  saved(name, was, sent) {
+    this.file = { name, was };
+    this.#saved = sent;
+    this.#heard("save");
+  }
+
+  // The file's own text takes the place of ours, which stays one step of undo behind.
+  follow(name, text) {
+    this.file = { name, was: text };
+    this.#saved = tidy(text);
+    if (this.#history.put(this.#saved)) this.#heard("step");
+  }
+
+  part(id) {
+    return this.shelf.parts.find((part) => part.id === id);
+  }
+}

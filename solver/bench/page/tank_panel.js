@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The drawer for the tank: what the scale and the tank said, what that teaches, and the corrected
+// build to take.
+import { ask } from "./ask.js";
+import { button, make } from "./dom.js";
+import { faultSlot } from "./field.js";
+
+const kinds = [
+  ["scale", "it weighs on the scale", "11.92 g"],
+  ["in-water", "it weighs in water", "0.2 g"],
+  ["sinks", "it sinks", "60 cm in 10.4 s"],
+  ["rises", "it rises", "60 cm in 8 s"],
+  ["tilts", "it lies nose-down under water", "9 deg"],
+  ["tilts-afloat", "it lies nose-down afloat", "4 deg"],
+  ["shows", "of it shows above the water", "12 %"],
+  ["balance", "it balances at, from the nose", "39 mm"],
+];
+const stages = [["complete", "complete, hooks hung"], ["coated", "coated"], ["eyed", "eyes and lip mounted"], ["cut", "slot and holes cut"], ["blank", "bare"]];
+
+const labelled = (label, control) => make("label", { class: "field" }, make("span", { class: "name" }, label), control, faultSlot(control));
+
+export class TankPanel {
+  #bench;
+  #taught = null; // the text that the lesson is about
+
+  constructor(root, bench, tell) {
+    this.#bench = bench;
+    this.tell = tell;
+    this.rows = make("div", { class: "readings" });
+    this.stage = make("select", {}, ...stages.map(([value, words]) => make("option", { value }, words)));
+    this.water = make("input", { placeholder: "as the build's", spellcheck: "false" });
+    this.salt = make("input", { placeholder: "as the build's", spellcheck: "false" });
+    this.anyway = make("input", { type: "checkbox" });
+    this.lesson = make("div", { class: "lesson", role: "status" });
+    root.append(make("section", { class: "card" }, make("h3", {}, "What scale and tank say"),
+      make("p", { class: "hint" }, "Enter what you read of the lure. Let it settle for 15 cm before you time it, and wipe off bubbles."),
+      this.rows, make("div", { class: "row" }, button("One more reading", () => this.#add())),
+      make("div", { class: "fields" }, labelled("The lure was", this.stage), labelled("Tank's temperature", this.water), labelled("Salt in the tank", this.salt)),
+      make("label", { class: "tick" }, this.anyway, make("span", {}, "take readings that contradict each other")),
+      make("div", { class: "row" }, button("What does it teach?", () => this.run(), { class: "deed", id: "teach" })), this.lesson));
+    this.#add("scale");
+    this.#add("sinks");
+  }
+
+  #add(kind = "tilts") {
+    const which = make("select", { "aria-label": "What was read" }, ...kinds.map(([value, words]) => make("option", { value }, words)));
+    which.value = kind;
+    const text = make("input", { "aria-label": "How much", spellcheck: "false" });
+    const hint = () => { text.placeholder = `such as ${kinds.find(([value]) => value === which.value)[2]}`; };
+    which.addEventListener("change", hint);
+    hint();
+    const row = make("div", { class: "reading" }, which, text,
+      button("−", () => row.remove(), { class: "quiet", "aria-label": "Remove this reading" }), faultSlot(text));
+    this.rows.append(row);
+  }
+
+  #readings() {
+    return [...this.rows.children].map((row) => ({ row, kind: row.querySelector("select").value, text: row.querySelector("input").value.trim() }))
+      .filter((reading) => reading.text !== "");
+  }
+
+  // Places are /readings/N/text, /water, /salt; what is none of them is the build's own fault.
+  #fault(refusal, readings) {
+    const at = /^\/readings\/(\d+)/.exec(refusal.where ?? "");
+    const control = at ? readings[Number(at[1])]?.row.querySelector("input")
+      : { "/water": this.water, "/salt": this.salt, "/stage": this.stage }[refusal.where];
+    if (!control) return this.tell(refusal);
+    const slot = document.getElementById(control.dataset.fault);
+    slot.textContent = refusal.message;
+    slot.hidden = false;
+    control.setAttribute("aria-invalid", "true");
+    control.setAttribute("aria-describedby", slot.id);
+    return control.focus();
+  }
+
+  #clear() {
+    this.lesson.replaceChildren();
+    for (const control of this.rows.parentElement.querySelectorAll("[data-fault]")) {
+      control.removeAttribute("aria-invalid");
+      document.getElementById(control.dataset.fault).hidden = true;
+    }
+  }
+
+  async run() {
+    const readings = this.#readings(), sent = this.#bench.text;
+    this.#clear();
+    if (readings.length === 0) {
+      this.lesson.textContent = "Enter one reading at least.";
+      return;
+    }
+    const optional = Object.fromEntries([["water", this.water.value.trim()], ["salt", this.salt.value.trim()]].filter(([, text]) => text !== ""));
+    try {
+      const answer = await ask("tank", { build: sent, readings: readings.map(({ kind, text }) => ({ kind, text })), stage: this.stage.value,
+        ...optional, ...(this.anyway.checked ? { anyway: true } : {}) });
+      this.#taught = sent;
+      this.#show(answer);
+    } catch (refusal) {
+      this.#fault(refusal, readings);
+    }
+  }
+
+  #show(answer) {
+    const take = button("Take the corrected build", () => {
+      if (this.#taught !== this.#bench.text) return;
+      this.#bench.take(answer.build);
+      this.lesson.replaceChildren(make("p", { class: "good" }, "The build now agrees with what was read. Undo brings the earlier one back."));
+    }, { class: "deed" });
+    this.lesson.replaceChildren(make("pre", { tabindex: 0, "aria-label": "What the readings teach" }, answer.text),
+      ...(answer.build ? [take] : [make("p", { class: "bad" }, "The readings contradict each other, so nothing was corrected.")]));
+  }
+
+  changed() {
+    if (this.#taught === null || this.#taught === this.#bench.text) return;
+    this.#taught = null;
+    const take = this.lesson.querySelector("button");
+    if (take) this.lesson.replaceChildren(make("p", { class: "hint" }, "The build was changed since; ask again."));
+  }
+}

@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the page's tests share: the program on a folder of its own, one Chromium that can reach
+// nothing but it, and small helpers. A step that fails is told and the next one goes on.
+import assert from "node:assert/strict";
+import { execFileSync, spawn } from "node:child_process";
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+
+export const [modules, program, shots] = process.argv.slice(2);
+const own = createRequire(`${modules}/`);
+export const axeSource = existsSync(join(modules, "axe-core")) ? readFileSync(own.resolve("axe-core/axe.min.js"), "utf8") : null;
+
+const scratch = mkdtempSync(join(tmpdir(), "ballastry-page-"));
+process.on("exit", () => rmSync(scratch, { recursive: true, force: true }));
+
+// ---- the program ----
+
+// Serves a new folder with these examples; start: the file to open, or "" for the folder.
+export async function serve(examples, start = "") {
+  const folder = mkdtempSync(join(scratch, "builds-"));
+  for (const name of examples) cpSync(join("examples", name), join(folder, name));
+  const child = spawn(program, ["bench", join(folder, start), "--no-open"], { stdio: ["ignore", "pipe", "inherit"] });
+  const address = await new Promise((done, fail) => {
+    let text = "";
+    child.stdout.on("data", (chunk) => {
+      text += chunk;
+      if (text.includes("\n")) done(text.split("\n")[0]);
+    });
+    child.on("exit", (code) => fail(new Error(`the program ended with ${code}`)));
+  });
+  const over = new Promise((done) => child.on("exit", done));
+  const disk = (name) => readFileSync(join(folder, name), "utf8");
+  const command = (...args) => JSON.parse(execFileSync(program, [...args, "--json"], { cwd: folder, encoding: "utf8" }));
+  return { address, folder, disk, command,
+    write: (name, text) => writeFileSync(join(folder, name), text),
+    stop(signal = "SIGTERM") { child.kill(signal); return over; } };
+}
+
+// ---- the browser ----
+
+const { chromium } = own("playwright-core");
+const browser = await chromium.launch({
+  executablePath: process.env.CHROMIUM || "/usr/bin/chromium",
+  headless: true,
+  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"],
+});
+
+export const outside = []; // requests that left the loopback
+export const faults = []; // what went wrong inside the page
+
+export async function room(options = {}) {
+  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true, ...options });
+  context.setDefaultTimeout(20000);
+  context.on("request", (request) => /^(http:\/\/127\.0\.0\.1:|blob:http:\/\/127\.0\.0\.1:)/.test(request.url()) || outside.push(request.url()));
+  context.on("weberror", (error) => faults.push(error.error().stack));
+  // A refusal is also told on the console, by the browser itself.
+  context.on("console", (line) => line.type() === "error" && !/status of (403|404|409|422)|ERR_CONNECTION_REFUSED/.test(line.text()) && faults.push(line.text()));
+  return context;
+}
+
+export async function visit(context, server) {
+  const page = await context.newPage();
+  await page.goto(server.address);
+  await settled(page);
+  return page;
+}
+
+export async function close() {
+  await browser.close();
+}
+
+// ---- looking and waiting ----
+
+export const text = (page, selector) => page.locator(selector).textContent();
+export const drawer = (page, name) => page.getByRole("tab", { name }).click();
+export const at = (page, path) => page.locator(`[data-path="${path}"]`).first();
+
+// Nothing is asked any more and the newest answer is shown.
+export const settled = (page) => page.waitForSelector("#lies[aria-busy=false]");
+
+export const until = (page, selector, pattern) => page.waitForFunction(([s, p]) =>
+  new RegExp(p).test(document.querySelector(s)?.textContent ?? ""), [selector, pattern]);
+
+export async function fill(page, path, value) {
+  await at(page, path).fill(value);
+  await settled(page);
+}
+
+// Drags the middle of an element by so many pixels, in steps.
+export async function drag(page, locator, dx, dy) {
+  await locator.scrollIntoViewIfNeeded();
+  const box = await locator.boundingBox();
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  for (let i = 1; i <= 8; i++) await page.mouse.move(x + (dx * i) / 8, y + (dy * i) / 8);
+  await page.mouse.up();
+  await settled(page);
+}
+
+export async function shot(page, name, options = {}) {
+  if (!shots) return;
+  mkdirSync(shots, { recursive: true });
+  await page.screenshot({ path: join(shots, `${name}.png`), animations: "disabled", ...options });
+}
+
+// ---- steps ----
+
+let passed = 0;
+export async function step(name, work) {
+  const since = Date.now();
+  try {
+    await work();
+    passed++;
+    if (process.env.TIMES) console.log(`${((Date.now() - since) / 1000).toFixed(1)} s ${name}`);
+  } catch (error) {
+    console.log(`FAILED page in a browser: ${name}: ${error.stack}`);
+    process.exitCode = 1;
+  }
+}
+
+export const tally = () => passed;
+export { assert };

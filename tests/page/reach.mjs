@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Everybody can use it: keyboard alone, a screen reader's names and words, phone, tablet and wide,
+// light and dark, no motion where none is wanted.
+import { assert, at, axeSource, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+
+const context = await room();
+const server = await serve(["finished-minnow.json"], "finished-minnow.json");
+const page = await visit(context, server);
+const drawers = ["Body", "Parts", "Target", "Rigs", "Tank", "Sheet"];
+const press = async (...keys) => { for (const key of keys) await page.keyboard.press(key); };
+const focused = () => page.evaluate(() => document.activeElement.getAttribute("aria-label") || document.activeElement.id || document.activeElement.textContent);
+
+// Tabs on until the element in focus answers to this name.
+async function tabTo(pattern, most = 60) {
+  for (let i = 0; i < most; i++) {
+    if (pattern.test(await focused())) return;
+    await page.keyboard.press("Tab");
+  }
+  assert.fail(`the keyboard does not reach ${pattern}`);
+}
+
+await step("works with the keyboard alone, from outline to saved rig", async () => {
+  await page.locator("#filename").focus();
+  await tabTo(/^tab-body$/);
+  await tabTo(/^Back$/);
+  const height = parseFloat(await at(page, "/body/stations/4/height").inputValue());
+  await press("ArrowUp", "ArrowUp");
+  await settled(page);
+  assert.equal(parseFloat(await at(page, "/body/stations/4/height").inputValue()), height + 1);
+  const back = page.getByRole("slider", { name: "Back" });
+  assert.match(await back.getAttribute("aria-valuetext"), /mm above the axis/);
+  assert.ok(Math.abs(parseFloat(await back.getAttribute("aria-valuenow")) - (height / 2 + 1)) < 0.06);
+  const ring = await back.locator(".grab").evaluate((node) => getComputedStyle(node).fillOpacity);
+  assert.equal(ring, "0.22"); // focus can be seen
+  await press("Control+z");
+  await settled(page);
+  assert.equal(parseFloat(await at(page, "/body/stations/4/height").inputValue()), height);
+  await page.keyboard.press("Shift+Tab");
+  for (let i = 0; i < 20 && (await focused()) !== "tab-body"; i++) await page.keyboard.press("Shift+Tab");
+  await press("ArrowRight");
+  assert.equal(await focused(), "tab-seats");
+  await tabTo(/^Hook at belly: .* Choose another$/);
+  await press("Enter");
+  await page.keyboard.type("treble 4 fine");
+  await press("ArrowDown");
+  await until(page, ".trial", "After");
+  await press("Enter");
+  await settled(page);
+  assert.match(await focused(), /^Hook at belly: treble hook 4, fine/); // back where it was
+  await press("Control+s");
+  await until(page, "#kept", "Saved");
+  assert.equal(JSON.parse(server.disk("finished-minnow.json")).fitted.belly.hook, "treble-4-fine");
+});
+
+await step("tells a screen reader the result once things have come to rest", async () => {
+  await page.waitForFunction(() => document.getElementById("headline").textContent.length > 5 &&
+    document.getElementById("said").textContent.startsWith(document.getElementById("headline").textContent));
+  assert.match(await page.locator("#drawing").getAttribute("aria-label"), /nose-/);
+});
+
+// A fault of contrast or of naming counts when axe calls it serious or critical.
+async function sound(state) {
+  if (axeSource === null) return;
+  if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(axeSource);
+  const found = await page.evaluate(async () => (await axe.run(document, { resultTypes: ["violations"] })).violations
+    .filter((v) => v.impact === "serious" || v.impact === "critical").map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")}`));
+  assert.deepEqual(found, [], state);
+}
+if (axeSource === null) console.log("page in a browser: axe: skipped: axe-core not available");
+
+async function everyDrawer(size) {
+  for (const name of drawers) {
+    await drawer(page, name);
+    await page.evaluate(() => window.scrollTo(0, 0));
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+    assert.ok(wide <= size.width, `${size.name}, ${name}: ${wide} px wide`);
+    await sound(`${size.name}, ${name}`);
+    await shot(page, `${size.name}-${name.toLowerCase()}`);
+  }
+}
+
+for (const size of [{ name: "wide-dark", width: 1280, height: 900, colorScheme: "dark" },
+  { name: "tablet", width: 820, height: 1180, colorScheme: "light" },
+  { name: "phone", width: 390, height: 844, colorScheme: "light" },
+  { name: "phone-dark", width: 390, height: 844, colorScheme: "dark" }]) {
+  await step(`fits ${size.name}, and axe finds nothing serious`, async () => {
+    await page.setViewportSize(size);
+    await page.emulateMedia({ colorScheme: size.colorScheme, reducedMotion: "reduce" });
+    await everyDrawer(size);
+  });
+}
+
+await step("keeps the water in view while the fields scroll, wide and on a phone", async () => {
+  for (const [width, height] of [[1280, 900], [390, 844]]) {
+    await page.setViewportSize({ width, height });
+    await drawer(page, "Target");
+    await page.evaluate(() => window.scrollTo(0, 700));
+    const box = await page.locator("#drawing").boundingBox();
+    assert.ok(box.y >= 0 && box.y + box.height < height, JSON.stringify(box));
+    assert.ok(box.height < height / 2);
+  }
+});
+
+await step("axe finds nothing serious in the dialogs, with a fault, with rigs, light and dark", async () => {
+  await page.setViewportSize({ width: 1280, height: 900 });
+  for (const colorScheme of ["light", "dark"]) {
+    await page.emulateMedia({ colorScheme });
+    await drawer(page, "Body");
+    await at(page, "/body/mass").fill("5.6 bananas");
+    await settled(page);
+    await sound("a fault");
+    await shot(page, `fault-${colorScheme}`);
+    await press("Control+z");
+    await settled(page);
+    await page.getByRole("button", { name: "Begin…" }).click();
+    await sound("begin");
+    await press("Escape");
+    await drawer(page, "Parts");
+    await page.getByRole("button", { name: /^Hook at belly/ }).click();
+    await page.getByRole("option", { name: /treble hook 4, medium/ }).click();
+    await until(page, ".trial", "After");
+    await sound("a part on trial");
+    await shot(page, `trial-${colorScheme}`);
+    await press("Escape");
+  }
+  await drawer(page, "Rigs");
+  await page.locator("[data-at=rank]").selectOption("finished");
+  await page.locator("#fit").click();
+  await until(page, "#rigs", "Take rig");
+  await sound("rigs");
+});
+
+await step("fingers: every button and handle on a phone is large enough", async () => {
+  await page.setViewportSize({ width: 390, height: 844 });
+  for (const name of drawers) {
+    await drawer(page, name);
+    const small = await page.evaluate(() => [...document.querySelectorAll("main button, main input, main select, header button, .handle .grab")]
+      .filter((e) => e.checkVisibility()).map((e) => [e.outerHTML.slice(0, 90), e.getBoundingClientRect()])
+      .filter(([, r]) => r.width > 0 && (r.width < 18 || r.height < 18)).map(([html]) => html));
+    assert.deepEqual(small, [], name);
+  }
+});
+
+await context.close();
+await server.stop();
