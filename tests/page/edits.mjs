@@ -136,7 +136,7 @@ await step("learns from a tank test and takes the corrected build", async () => 
   await readings.nth(2).locator("input").fill("9 deg");
   await page.getByLabel("Tank's temperature").fill("15 C");
   await page.locator("#teach").click();
-  await until(page, ".lesson", "chi-square");
+  await until(page, ".lesson", "it says now");
   await shot(page, "wide-tank");
   await page.getByRole("button", { name: "Take the corrected build" }).click();
   await settled(page);

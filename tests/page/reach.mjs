@@ -74,16 +74,17 @@ async function everyDrawer(size) {
     await page.evaluate(() => window.scrollTo(0, 0));
     const wide = await page.evaluate(() => document.documentElement.scrollWidth);
     assert.ok(wide <= size.width, `${size.name}, ${name}: ${wide} px wide`);
-    await sound(`${size.name}, ${name}`);
-    await shot(page, `${size.name}-${name.toLowerCase()}`);
+    if (size.axe) await sound(`${size.name}, ${name}`);
+    if (size.shots.includes(name)) await shot(page, `${size.name}-${name.toLowerCase()}`);
   }
 }
 
-for (const size of [{ name: "wide-dark", width: 1280, height: 900, colorScheme: "dark" },
-  { name: "tablet", width: 820, height: 1180, colorScheme: "light" },
-  { name: "phone", width: 390, height: 844, colorScheme: "light" },
-  { name: "phone-dark", width: 390, height: 844, colorScheme: "dark" }]) {
-  await step(`fits ${size.name}, and axe finds nothing serious`, async () => {
+// Colours do not hang on the size, so axe looks at all drawers once in the dark and once in the light.
+for (const size of [{ name: "wide-dark", width: 1280, height: 900, colorScheme: "dark", axe: true, shots: ["Body", "Parts", "Target"] },
+  { name: "tablet", width: 820, height: 1180, colorScheme: "light", axe: false, shots: ["Body", "Parts", "Tank"] },
+  { name: "phone", width: 390, height: 844, colorScheme: "light", axe: true, shots: drawers },
+  { name: "phone-dark", width: 390, height: 844, colorScheme: "dark", axe: false, shots: ["Parts", "Target"] }]) {
+  await step(`fits ${size.name}${size.axe ? ", and axe finds nothing serious" : ""}`, async () => {
     await page.setViewportSize(size);
     await page.emulateMedia({ colorScheme: size.colorScheme, reducedMotion: "reduce" });
     await everyDrawer(size);

@@ -55,6 +55,11 @@ await step("finds hardware that makes a lure suspend, and saves it", async () =>
     for (const [kind, id] of Object.entries(on)) if (typeof id === "string") assert.equal(fitted[seat][kind], id);
   await drawer(page, "Body");
   await shot(page, "wide-suspends");
+  await page.setViewportSize({ width: 1060, height: 690 }); // the pictures of docs/bench.md
+  await shot(page, "bench-wide");
+  await page.setViewportSize({ width: 390, height: 690 });
+  await drawer(page, "Target");
+  await shot(page, "bench-phone");
   await page.close();
 });
 

@@ -4,6 +4,7 @@
 import { ask } from "./ask.js";
 import { button, make } from "./dom.js";
 import { faultSlot } from "./field.js";
+import { lesson } from "./lesson.js";
 
 const kinds = [
   ["scale", "it weighs on the scale", "11.92 g"],
@@ -105,8 +106,7 @@ export class TankPanel {
       this.#bench.take(answer.build);
       this.lesson.replaceChildren(make("p", { class: "good" }, "The build now agrees with what was read. Undo brings the earlier one back."));
     }, { class: "deed" });
-    this.lesson.replaceChildren(make("pre", { tabindex: 0, "aria-label": "What the readings teach" }, answer.text),
-      ...(answer.build ? [take] : [make("p", { class: "bad" }, "The readings contradict each other, so nothing was corrected.")]));
+    this.lesson.replaceChildren(...lesson(answer), ...(answer.build ? [take] : [make("p", { class: "bad" }, "The readings contradict each other, so nothing was corrected.")]));
   }
 
   changed() {
