@@ -6,6 +6,7 @@
 
 #include <limits.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -81,6 +82,8 @@ static bool blame(const BlyBuild *build, BlyError *err) {
     int seat = bly_build_seat(build, err->where);
     if (seat >= 0)
         return bly_build_blame_seat(build->seats[seat].name, err);
+    if (strcmp(err->where, "/density") == 0) /* a build says it by its material */
+        (void)snprintf(err->where, sizeof err->where, "/material");
     bly_error_prefix(err, "/body");
     return false;
 }

@@ -239,6 +239,14 @@ void candidates_thin(CandidateSet *set, size_t keep, double grain) {
     free(rank);
 }
 
+void candidates_thin_early(CandidateSet *set, size_t keep, double grain) {
+    enum { AT_ONCE = 20000 };
+    if (set->count <= (set->thin_at > AT_ONCE ? set->thin_at : AT_ONCE))
+        return;
+    candidates_thin(set, keep, grain);
+    set->thin_at = 2 * set->count;
+}
+
 /* What is on a finished lure may stay, though a list may have dropped it as one of many alike. */
 static bool add_fitted(const BlyBuild *build, CandidateSet *out, BlyError *err) {
     for (size_t i = 0; i < out->count; i++) {
@@ -267,6 +275,7 @@ bool candidates_of_seat(const BlyBuild *build, const BlyCatalog *catalog, int se
     const BlySeat *s = &build->seats[seat];
     out->seat = seat;
     out->count = 0;
+    out->thin_at = 0;
     bool good, finished = (open & OPEN_FINISHED) != 0;
     bool dots_on = build->coat_count > 0 && build->fitted.at[seat].piece[BLY_PART_DOT].part != NULL;
     if (finished && s->kind == BLY_SEAT_PATCH && dots_on)

@@ -37,6 +37,7 @@ typedef struct Candidate {
 typedef struct CandidateSet {
     Candidate *at;
     size_t count, room;
+    size_t thin_at; /* how many there must be before they are thinned early */
     int seat;
 } CandidateSet;
 
@@ -81,5 +82,9 @@ double seat_place(const BlySeat *seat, size_t index);
 /* Keeps, of candidates alike in weight in water (to `grain` grams) and place, the cheapest. Does
  * nothing while there are no more than `keep` of them. */
 void candidates_thin(CandidateSet *set, size_t keep, double grain);
+
+/* The same while the list still grows, now and then, so that it stays short. What is left in the
+ * end is what thinning the whole list would leave. */
+void candidates_thin_early(CandidateSet *set, size_t keep, double grain);
 
 #endif

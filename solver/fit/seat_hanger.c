@@ -4,12 +4,13 @@
  * A chain acts at the loop it hangs from, so only its mass and volume matter: links (ring, hook,
  * wire) are listed once and combined with each eye and place. */
 #include "fit/candidates.h"
+#include "fit/shelf.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { TURNS_MOST = 12, LINKS_KEPT = 1500, CANDIDATES_KEPT = 4000, THIN_FIRST = 20000 };
+enum { TURNS_MOST = 12, LINKS_KEPT = 1500, LINKS_AT_ONCE = 50000, CANDIDATES_KEPT = 4000 };
 static const double grain_g = 0.01; /* what a maker's scale shows */
 
 typedef struct Link {
@@ -40,7 +41,8 @@ static bool part_list(const BlyBuild *build, const BlyCatalog *catalog, int seat
     const BlyPart **parts = NULL;
     size_t count = 0;
     bool choose = (open & (1u << kind)) != 0;
-    if (choose && !bly_limits_parts(&build->limits, catalog, kind, &parts, &count, err))
+    const BlyPiece *fitted = &build->fitted.at[seat].piece[kind];
+    if (choose && !fit_shelf(build, catalog, kind, fitted->part, &parts, &count, err))
         return false;
     out->count = 0;
     out->at = calloc(count + 1, sizeof *out->at);
@@ -48,7 +50,6 @@ static bool part_list(const BlyBuild *build, const BlyCatalog *catalog, int seat
         free(parts);
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the list of parts");
     }
-    const BlyPiece *fitted = &build->fitted.at[seat].piece[kind];
     if (!choose) {
         out->at[out->count++] = *fitted;
     } else {
@@ -131,27 +132,44 @@ static void link_hang(Link *link, const BlyPiece *piece) {
     link->v += 1e6 * bly_piece_volume(piece, piece->part->mass.value, piece->part->volume);
 }
 
-static bool list_links(const PartList *rings, const PartList *hooks, const PartList *wires,
-                       bool wrap, LinkList *out, BlyError *err) {
+/* Thousands of hooks by hundreds of rings are thinned as they come: the tidiest of each weight is
+ * the same in the end. */
+static bool list_plain(const PartList *rings, const PartList *hooks, LinkList *out, bool *many,
+                       BlyError *err) {
+    double listed = 0;
+    size_t thin_at = LINKS_AT_ONCE;
     for (size_t h = 0; h < hooks->count; h++) {
         for (size_t r = 0; r < rings->count; r++) {
             const BlyPart *hook = hooks->at[h].part, *ring = rings->at[r].part;
             if (hook != NULL && ring != NULL && !bly_fits_ring_hook(ring, hook, NULL))
                 continue;
-            Link link = {.ring = rings->at[r], .hook = hooks->at[h], .untidy = (double)out->count};
+            Link link = {.ring = rings->at[r], .hook = hooks->at[h], .untidy = listed++};
             link_hang(&link, &link.ring);
             link_hang(&link, &link.hook);
             if (!link_add(out, &link, err))
                 return false;
         }
+        if (out->count > thin_at) {
+            links_thin(out, false);
+            thin_at = 2 * out->count > LINKS_AT_ONCE ? 2 * out->count : LINKS_AT_ONCE;
+        }
     }
+    *many = listed > LINKS_KEPT;
+    return true;
+}
+
+static bool list_links(const PartList *rings, const PartList *hooks, const PartList *wires,
+                       bool wrap, LinkList *out, BlyError *err) {
+    bool many;
+    if (!list_plain(rings, hooks, out, &many, err))
+        return false;
     size_t plain = out->count;
     for (size_t i = 0; wrap && i < plain; i++) {
         Link link = out->at[i];
         if (link.hook.part != NULL && !add_wrapped(out, &link, wires, err))
             return false;
     }
-    links_thin(out, plain <= LINKS_KEPT);
+    links_thin(out, !many);
     return true;
 }
 
@@ -236,16 +254,13 @@ static bool set_reach(const BlyBuild *build, int seat, const BlyPiece *eye, Link
 static bool over_places(const BlyBuild *build, const PartList *eyes, bool eye_is_in,
                         const LinkList *links, CandidateSet *out, BlyError *err) {
     const BlySeat *seat = &build->seats[out->seat];
-    size_t thin_at = THIN_FIRST, places = eye_is_in ? 1 : seat_places(seat);
+    size_t places = eye_is_in ? 1 : seat_places(seat);
     for (size_t p = 0; p < places; p++) {
         double x = eye_is_in ? build->fitted.at[out->seat].x : seat_place(seat, p);
         for (size_t e = 0; e < eyes->count; e++) {
             if (!add_chains(build, seat, x, &eyes->at[e], links, out, err))
                 return false;
-            if (out->count > thin_at) {
-                candidates_thin(out, CANDIDATES_KEPT, grain_g);
-                thin_at = 2 * out->count > THIN_FIRST ? 2 * out->count : THIN_FIRST;
-            }
+            candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
         }
     }
     candidates_thin(out, CANDIDATES_KEPT, grain_g);

@@ -4,18 +4,13 @@
  * A strip is the sum of short cells along the line, so each width and thickness is integrated once
  * and every beginning and end is a difference of running sums. */
 #include "fit/candidates.h"
+#include "fit/shelf.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum {
-    CELLS_MOST = 40,
-    LAYERS_MOST = 2,
-    DOTS_MOST = 8,
-    CANDIDATES_KEPT = 4000,
-    THIN_FIRST = 20000
-};
+enum { CELLS_MOST = 40, LAYERS_MOST = 2, DOTS_MOST = 8, CANDIDATES_KEPT = 4000 };
 static const double grain_g = 0.01, cell_least = 1e-3, strip_least = 4e-3;
 
 /* Running sums from the patch's front end to each grid line. */
@@ -83,8 +78,8 @@ static bool add_strips(const BlyBuild *build, const BlyCatalog *catalog, Candida
                        BlyError *err) {
     const BlySeat *seat = &build->seats[out->seat];
     const BlyPart **strips;
-    size_t count, thin_at = THIN_FIRST;
-    if (!bly_limits_parts(&build->limits, catalog, BLY_PART_STRIP, &strips, &count, err))
+    size_t count;
+    if (!fit_shelf(build, catalog, BLY_PART_STRIP, NULL, &strips, &count, err))
         return false;
     bool good = true;
     for (size_t i = 0; good && i < count; i++) {
@@ -96,10 +91,7 @@ static bool add_strips(const BlyBuild *build, const BlyCatalog *catalog, Candida
                               err) &&
                    add_strip(build, strips[i], layers, &cells, out, err);
         }
-        if (out->count > thin_at) {
-            candidates_thin(out, CANDIDATES_KEPT, grain_g);
-            thin_at = 2 * out->count > THIN_FIRST ? 2 * out->count : THIN_FIRST;
-        }
+        candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
     }
     free(strips);
     return good;
@@ -110,7 +102,7 @@ static bool add_dots(const BlyBuild *build, const BlyCatalog *catalog, Candidate
     const BlySeat *seat = &build->seats[out->seat];
     const BlyPart **dots;
     size_t count;
-    if (!bly_limits_parts(&build->limits, catalog, BLY_PART_DOT, &dots, &count, err))
+    if (!fit_shelf(build, catalog, BLY_PART_DOT, NULL, &dots, &count, err))
         return false;
     double reach = seat->x_to - seat->x_from;
     bool good = true;
@@ -129,6 +121,7 @@ static bool add_dots(const BlyBuild *build, const BlyCatalog *catalog, Candidate
                 good = candidates_add(out, build, &choice, NULL, err);
             }
         }
+        candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
     }
     free(dots);
     return good;

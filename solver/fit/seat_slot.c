@@ -3,6 +3,7 @@
  * amount. All that a lip adds is proportional to its thickness, and its mass to its density, so
  * the geometry is worked out once for each outline and length. */
 #include "fit/candidates.h"
+#include "fit/shelf.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -107,6 +108,7 @@ static bool add_outline(const BlyBuild *build, const BlyPart *outline, LengthRan
         if (!lip_shape(build, out->seat, &choice, &shape, err) ||
             !add_sheets(build, &choice, &shape, sheets, sheet_count, out, err))
             return false;
+        candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
     }
     return true;
 }
@@ -134,9 +136,9 @@ static bool over_outlines(const BlyBuild *build, unsigned open, const BlyPart *c
 /* The catalog's parts of a kind when open, else the fitted one alone. */
 static bool choices_of(const BlyBuild *build, const BlyCatalog *catalog, int seat, unsigned open,
                        BlyPartKind kind, const BlyPart ***out, size_t *count, BlyError *err) {
-    if (!bly_limits_parts(&build->limits, catalog, kind, out, count, err))
-        return false;
     const BlyPart *fitted = build->fitted.at[seat].piece[kind].part;
+    if (!fit_shelf(build, catalog, kind, fitted, out, count, err))
+        return false;
     if ((open & (1u << kind)) == 0) {
         *count = fitted != NULL;
         (*out)[0] = fitted;
