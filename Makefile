@@ -47,7 +47,7 @@ TEST_SH  := $(wildcard tests/$(T)/*.sh)
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
-.PHONY: all demo check test bench fuzz fuzzers analyze golden setup purity headers cover valgrind format format-check install clean
+.PHONY: all demo check test bench fuzz fuzzers analyze reproduce golden setup purity headers cover valgrind format format-check install clean
 all: $(LIB) $(SHLIB) $(PROG)
 
 $(OUT)/%.o: %.c
@@ -141,6 +141,12 @@ $(OUT)/tests/fuzz/fuzz_%: $(OUT)/tests/fuzz/fuzz_%.o $(LIB)
 # cppcheck and gcc's analyser; what they say wrongly is listed with the reason in tests/analyze.
 analyze: $(SHIPPED_INC)
 	$(Q)tests/analyze/run.bash $(OUT)/gen $(filter-out -Werror,$(CPPFLAGS))
+
+# Same input, same bytes: every example through every command, again, at -O0 and by clang.
+reproduce:
+	$(Q)for how in "O3 gcc -O3" "O0 gcc -O0" "clang-O3 clang -O3"; do set -- $$how; \
+	    $(MAKE) --no-print-directory -s -j2 OUT=.build/$$1 CC=$$2 OPT=$$3 .build/$$1/ballastry || exit 1; done
+	$(Q)tests/reproduce/run.bash .build/O3/ballastry .build/O0/ballastry .build/clang-O3/ballastry
 
 golden:
 	$(Q)$(MAKE) --no-print-directory -s $(PROG)

@@ -135,7 +135,7 @@ static bool fraction_starts(const char *text) {
 
 /* "5/8" or a vulgar fraction, below one where `below_one` asks for it, added to `whole`. */
 static bool read_fraction(Reader *r, uint64_t whole, bool below_one, Number *out) {
-    uint64_t top, bottom;
+    uint64_t top = 0, bottom = 1;
     unsigned vulgar_top, vulgar_bottom;
     const char *start = r->at;
     size_t used = vulgar_at(r->at, &vulgar_top, &vulgar_bottom);
@@ -200,7 +200,7 @@ bool bly_reader_number(Reader *r, Number *out) {
     if (!mixed)
         return true;
     r->at = start;
-    uint64_t count;
+    uint64_t count = 0;
     if (!read_whole(r, &count))
         return false;
     r->at = next;
