@@ -36,6 +36,8 @@ typedef struct BlyBuild {
     BlyBodyFacts facts;
     BlyInset *insets; /* owned; the pieces that facts.insets points to */
     size_t inset_count;
+    BlyFigure filled; /* share of the outer volume that is material: 1, less for hollow and printed
+                         bodies; facts.density has it in already */
     BlyCoat *coats;
     size_t coat_count;
     BlySeat *seats; /* in the order of the file */
@@ -51,7 +53,9 @@ typedef struct BlyBuild {
     size_t tied_count;
     double *tie;    /* tied_count squared, their correlations */
     BlyBlank blank; /* made from the above */
-    void *doc;      /* the file as read; private to the room */
+    char **said;    /* owned: what reading the body found or assumed, a line each, for people */
+    size_t said_count;
+    void *doc; /* the file as read; private to the room */
 } BlyBuild;
 
 /* Reads a build. Names of parts and materials are looked up in `catalog`, which must outlive the

@@ -63,13 +63,17 @@ typedef struct BlyArea {
 
 /* Computed once when the body is made; these only look up. Pointers live as long as the body. */
 const BlySolid *bly_body_solid(const BlyBody *body);
+/* The body's material as if it were melted down: less than the solid where there are hollows or
+ * infill (ballastry/mesh.h); then xx..xz may be NAN. */
+const BlySolid *bly_body_material(const BlyBody *body);
 const BlyArea *bly_body_surface(const BlyBody *body); /* the whole wetted skin, end faces too */
 const BlyArea *bly_body_side(const BlyBody *body);    /* projected along y */
 const BlyArea *bly_body_plan(const BlyBody *body);    /* projected along z */
 
 /* What is seen along a direction (unit vector, either sign): projected area and the centroid of
- * the area seen, as a point of the body. Exact for convex bodies (half the integral of |n.d|);
- * a waisted body counts its overlap twice. About 1e-3, some 3 us. */
+ * the area seen, as a point of the body. A loft takes half the integral of |n.d|: exact for convex
+ * bodies, a waisted one counts its overlap twice; about 1e-3, some 3 us. A mesh takes its true
+ * silhouette; NAN when there is no memory. */
 BlyArea bly_body_seen(const BlyBody *body, BlyVec3 direction);
 
 /* A parallel layer on the skin between two distances (m, 0 <= from < to): its volume and
@@ -109,6 +113,10 @@ typedef enum BlySide { BLY_BELLY, BLY_BACK } BlySide;
  */
 bool bly_body_strip(const BlyBody *body, BlySide side, double x_from, double x_to, double width,
                     double thickness, BlySolid *out, double *length, BlyError *err) BLY_MUST_CHECK;
+
+/* The greatest value of direction.p on the body (m, for a unit vector): how far it reaches that
+ * way. Good to about 1e-6 m for a loft, exact for a mesh. */
+double bly_body_support(const BlyBody *body, BlyVec3 direction);
 
 /* Points with up.p < height are under water; up is a unit vector. */
 typedef struct BlyPlane {

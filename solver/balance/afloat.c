@@ -198,3 +198,7 @@ BlyVec3 bly_afloat_buoyancy(const BlyAfloat *afloat, const BlyPose *pose) {
     double height = pose->height - pose->lift_work / lift;
     return bly_vec_add(centre, bly_vec_scale(pose->up, height - bly_vec_dot(pose->up, centre)));
 }
+
+double bly_afloat_draft(const BlyAfloat *afloat, const BlyPose *pose) {
+    return pose->height + bly_body_support(afloat->hull, bly_vec_scale(pose->up, -1));
+}

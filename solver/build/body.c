@@ -86,7 +86,7 @@ static bool read_balance(const BlyJson *body, BlyBuild *build, BlyError *err) {
     BlyBodyFacts *facts = &build->facts;
     const char *along, *up;
     BlyBox box = bly_body_box(build->shape);
-    BlyVec3 middle = bly_body_solid(build->shape)->centroid;
+    BlyVec3 middle = bly_body_material(build->shape)->centroid;
     double length = box.high.x - box.low.x, height = box.high.z - box.low.z;
     facts->balance = (BlyFigure){middle.x - box.low.x, uneven * length};
     facts->balance_up = (BlyFigure){middle.z, uneven * height};
@@ -100,6 +100,15 @@ static bool read_balance(const BlyJson *body, BlyBuild *build, BlyError *err) {
                                 err) &&
            check_within(body, along, facts->balance.value, 0.0, length, err) &&
            check_within(body, up, facts->balance_up.value, box.low.z, box.high.z, err);
+}
+
+/* A hollow or printed body is as dense as what is in it, spread over its outer volume. */
+static void thin_out(BlyFigure filled, BlyFigure *density) {
+    if (filled.value == 1.0 || isnan(density->value))
+        return;
+    double share = hypot(density->give / density->value, filled.give / filled.value);
+    density->value *= filled.value;
+    density->give = share * density->value;
 }
 
 static bool read_substance(const BlyJson *body, const BlyCatalog *catalog, BlyBuild *build,
@@ -120,6 +129,7 @@ static bool read_substance(const BlyJson *body, const BlyCatalog *catalog, BlyBu
         !bly_build_opt_figure(body, "soak", &soak_share, soak_give, &facts->soak, err) ||
         !bly_build_opt_quantity(body, "reference", &workshop, &facts->reference_t, err))
         return false;
+    thin_out(build->filled, &facts->density);
     facts->expansion = swelling.figure;
     facts->expansion_origin = swelling.origin;
     if (bly_build_member(body, "pieces", &pieces) &&
@@ -134,7 +144,8 @@ bool bly_build_read_body(const BlyJson *body, const BlyCatalog *catalog, const B
     static const char *const keys[] = {
         "stations", "measured", "mesh",      "outline",      "section",         "give",
         "material", "mass",     "weighed",   "balance",      "balance_up",      "coats",
-        "soak",     "pieces",   "expansion", "core_balance", "core_balance_up", "reference"};
+        "soak",     "pieces",   "expansion", "core_balance", "core_balance_up", "reference",
+        "unit",     "nose",     "up",        "wall",         "infill"};
     build->facts = nothing_known();
     return bly_json_object(body, keys, sizeof keys / sizeof keys[0], err) &&
            bly_build_read_outside(body, files, build, err) && read_mass(body, &build->facts, err) &&

@@ -170,6 +170,7 @@ void bly_build_free(BlyBuild *build) {
         free(build->seats[i].name);
     bly_rig_release(&build->fitted);
     bly_build_release_limits(&build->limits);
+    bly_build_release_said(build);
     for (size_t i = 0; build->tied != NULL && i < build->tied_count; i++)
         free(build->tied[i]);
     free(build->tied);

@@ -145,7 +145,8 @@ static bool read_reserved(const BlyJson *body, const BlyJson *source, const BlyB
     (void)body;
     (void)build;
     return bly_json_refuse(source, BLY_E_UNKNOWN, err,
-                           "is not yet a source of bodies; expected \"stations\" or \"measured\"");
+                           "is not yet a source of bodies; expected \"stations\", \"mesh\" or "
+                           "\"measured\"");
 }
 
 /* Where a body may come from. */
@@ -156,7 +157,7 @@ static const struct {
 } source_table[] = {
     {"stations", read_stations},
     {"measured", read_measured},
-    {"mesh", read_reserved},
+    {"mesh", bly_build_read_mesh},
     {"outline", read_reserved},
 };
 enum { SOURCES = sizeof source_table / sizeof source_table[0] };
@@ -175,7 +176,8 @@ static bool find_source(const BlyJson *body, size_t *which, BlyJson *source, Bly
         *source = one;
     }
     if (found == SOURCES)
-        return bly_json_refuse(body, BLY_E_MISSING, err, "expected \"stations\" or \"measured\"");
+        return bly_json_refuse(body, BLY_E_MISSING, err,
+                               "expected \"stations\", \"mesh\" or \"measured\"");
     *which = found;
     return true;
 }
@@ -197,12 +199,25 @@ static bool read_give(const BlyJson *give, BlyBuild *build, BlyError *err) {
     return true;
 }
 
+/* What only a mesh needs to be told. */
+static bool refuse_mesh_keys(const BlyJson *body, const char *source, BlyError *err) {
+    static const char *const keys[] = {"unit", "nose", "up", "wall", "infill"};
+    BlyJson key;
+    for (size_t i = 0; strcmp(source, "mesh") != 0 && i < sizeof keys / sizeof keys[0]; i++) {
+        if (bly_build_member(body, keys[i], &key))
+            return bly_json_refuse(&key, BLY_E_CONFLICT, err, "goes with \"mesh\" only");
+    }
+    return true;
+}
+
 bool bly_build_read_outside(const BlyJson *body, const BlyBuildFiles *files, BlyBuild *build,
                             BlyError *err) {
     size_t which = 0;
     BlyJson source, give;
     build->facts.volume_share = (BlyFigure){1.0, USUAL_VOLUME_SHARE};
+    build->filled = (BlyFigure){1.0, 0.0};
     if (!find_source(body, &which, &source, err) ||
+        !refuse_mesh_keys(body, source_table[which].key, err) ||
         !source_table[which].read(body, &source, files, build, err))
         return false;
     return !bly_build_member(body, "give", &give) || read_give(&give, build, err);

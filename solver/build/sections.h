@@ -20,9 +20,25 @@ bool bly_build_read_outside(const BlyJson *body, const BlyBuildFiles *files, Bly
 
 enum { BLY_STATIONS_LEAST = 2, BLY_STATIONS_MOST = 500 };
 
+/* The text of a file that the build names at `place`; free(*text). */
+bool bly_build_fetch(const BlyJson *place, const char *name, const BlyBuildFiles *files,
+                     char **text, size_t *size, BlyError *err) BLY_MUST_CHECK;
+/* An error found within that file ("line 3, column 2") becomes one of the build's; returns false.
+ */
+bool bly_build_blame_file(const BlyJson *place, const char *name, const BlyError *found,
+                          BlyError *err);
+
 /* The body from the caliper list that `name` names; `section` where the list has none. */
 bool bly_build_read_calipers(const BlyJson *name, double section, const BlyBuildFiles *files,
                              BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+
+/* The body from an STL file, and what is to be said of that. */
+bool bly_build_read_mesh(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
+                         BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+
+/* Appends one line, no full stop, to build->said; false without memory. */
+bool bly_build_say(BlyBuild *build, BlyError *err, const char *fmt, ...) BLY_PRINTF(3, 4);
+void bly_build_release_said(BlyBuild *build);
 
 /* The exponents that a section may have; docs/format.md. */
 extern const double bly_exponent_least, bly_exponent_most;

@@ -5,11 +5,18 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "files/files.h"
 #include "text/quote.h"
 
-static const size_t list_limit = (size_t)16 << 20;
+/* A mesh of 1,000,000 facets takes 50 MB, or some 270 MB written out as text. */
+static const size_t list_limit = (size_t)16 << 20, mesh_limit = (size_t)512 << 20;
+
+static bool names_mesh(const char *name) {
+    size_t length = strlen(name);
+    return length >= 4 && strcasecmp(name + length - 4, ".stl") == 0;
+}
 
 static bool climbs(const char *name) {
     for (const char *step = name;; step++) {
@@ -36,7 +43,7 @@ static bool read_beside(void *context, const char *name, char **text, size_t *si
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a file's name");
     memcpy(path, cli->file, folder);
     memcpy(path + folder, name, length + 1);
-    bool good = bly_file_read(path, list_limit, text, size, err);
+    bool good = bly_file_read(path, names_mesh(name) ? mesh_limit : list_limit, text, size, err);
     free(path);
     return good;
 }

@@ -60,6 +60,7 @@ static bool work_out(const BlyBuild *build, const BlyCatalog *catalog, bool wate
 static void print_text(const Cli *cli, const Rested *r) {
     const BlyBuild *build = cli->build;
     (void)fprintf(cli->report.out, "%s\n", build->name);
+    text_said(&cli->report, build);
     text_rig(&cli->report, build, &build->fitted, NULL);
     (void)fprintf(cli->report.out, "\n");
     cli_glance(cli, &build->fitted, &r->lure, &r->outcome);
@@ -90,7 +91,7 @@ static void print_text(const Cli *cli, const Rested *r) {
 static cJSON *make_json(const BlyBuild *build, const Rested *r) {
     cJSON *o = cJSON_CreateObject();
     bool good =
-        o != NULL && put_text(o, "name", build->name) &&
+        o != NULL && put_text(o, "name", build->name) && put_said(o, build) &&
         put_tree(o, "outcome", json_outcome(&r->outcome)) &&
         put_tree(o, "ladder", json_ladder(&r->lure)) &&
         put_tree(o, "influence_of_0.1_g", json_influence(build, r->influence, build->seat_count));

@@ -207,7 +207,7 @@ static void add_body(BlyBlank *blank) {
     const BlyBodyFacts *facts = &blank->facts;
     double left, whole = facts->volume_share.value * bly_body_solid(blank->bare)->volume;
     double own = blank->body_mass - all_pieces(blank, &left);
-    BlyVec3 filled = bly_body_solid(blank->bare)->centroid, pieces = add_pieces(blank);
+    BlyVec3 filled = bly_body_material(blank->bare)->centroid, pieces = add_pieces(blank);
     BlyVec3 middle = less_taken(facts, whole, left, filled), known = filled;
     if (isfinite(facts->balance.value))
         known.x = bly_body_box(blank->bare).low.x + facts->balance.value;

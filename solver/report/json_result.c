@@ -64,6 +64,15 @@ static cJSON *json_notes(unsigned notes) {
     return finished(list, good);
 }
 
+bool put_said(cJSON *object, const BlyBuild *build) {
+    cJSON *list = build->said_count > 0 ? cJSON_AddArrayToObject(object, "body_said") : NULL;
+    for (size_t i = 0; list != NULL && i < build->said_count; i++) {
+        if (!cJSON_AddItemToArray(list, cJSON_CreateString(build->said[i])))
+            return false;
+    }
+    return list != NULL || build->said_count == 0;
+}
+
 static cJSON *json_surface(const BlyFloat *f) {
     cJSON *o = cJSON_CreateObject();
     return finished(o, o != NULL && put_number(o, "nose_down_deg", f->nose_down * deg) &&
@@ -243,8 +252,9 @@ static cJSON *json_fit_rig(const BlyBuild *build, const BlyFitRig *rig, const Bl
 
 cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result, const BlyReserve *reserves) {
     cJSON *o = cJSON_CreateObject();
-    bool good = o != NULL && put_text(o, "name", build->name) && put_bool(o, "met", result->met) &&
-                put_bool(o, "proven", result->proven) && put_number(o, "gap", result->gap) &&
+    bool good = o != NULL && put_text(o, "name", build->name) && put_said(o, build) &&
+                put_bool(o, "met", result->met) && put_bool(o, "proven", result->proven) &&
+                put_number(o, "gap", result->gap) &&
                 put_number(o, "candidates", (double)result->columns) &&
                 put_number(o, "rounds", result->rounds);
     if (good && result->stopped)

@@ -35,6 +35,8 @@ void water_words(const BlyWater *water, BlySystem system, char out[WORDS_MAX]);
 /* Text. Every function ends with a whole line. */
 void text_outcome(const Report *report, const BlyOutcome *outcome);
 void text_notes(const Report *report, unsigned notes);
+/* What reading the build's body found or assumed. */
+void text_said(const Report *report, const BlyBuild *build);
 void text_judgement(const Report *report, const BlyTarget *target, const BlyOutcome *outcome,
                     const BlyJudgement *judgement);
 void text_ladder(const Report *report, const BlyLure *lure);
@@ -53,6 +55,7 @@ void text_swap(const Report *report, const BlyBuild *build, const BlyRig *before
 /* JSON. Each returns a new tree that the caller owns, or NULL without memory. Not-known numbers
  * become null. Keys are listed in docs/json.md. */
 cJSON *json_outcome(const BlyOutcome *outcome);
+bool put_said(cJSON *object, const BlyBuild *build); /* "body_said", where there is anything */
 cJSON *json_judgement(const BlyTarget *target, const BlyJudgement *judgement);
 cJSON *json_rig(const BlyBuild *build, const BlyRig *rig);
 cJSON *json_ladder(const BlyLure *lure);

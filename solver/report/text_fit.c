@@ -54,6 +54,7 @@ static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig
 void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result,
               const BlyReserve *reserves) {
     (void)fprintf(r->out, "%s\n", build->name);
+    text_said(r, build);
     if (result->impossible[0] != '\0')
         (void)fprintf(r->out, "no lure can do this: %s\n", result->impossible);
     else if (!result->met)

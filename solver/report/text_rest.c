@@ -178,3 +178,8 @@ void text_leader(const Report *r, const BlyBuild *build, const BlyInfluence *lea
     (void)fprintf(r->out, "what the leader does, already counted above, at\n");
     influence_row(r, build->seats[leader->seat].name, leader);
 }
+
+void text_said(const Report *r, const BlyBuild *build) {
+    for (size_t i = 0; i < build->said_count; i++)
+        (void)fprintf(r->out, "  body: %s\n", build->said[i]);
+}

@@ -15,6 +15,10 @@ const BlySolid *bly_body_solid(const BlyBody *body) {
     return &body->solid;
 }
 
+const BlySolid *bly_body_material(const BlyBody *body) {
+    return &body->material;
+}
+
 const BlyArea *bly_body_surface(const BlyBody *body) {
     return &body->surface;
 }
@@ -37,6 +41,10 @@ bool bly_body_section(const BlyBody *body, double x, BlySection *out) {
 
 double bly_body_half_width(const BlyBody *body, double x, double z) {
     return body->kind->half_width(body, x, z);
+}
+
+double bly_body_support(const BlyBody *body, BlyVec3 direction) {
+    return body->kind->support(body, direction);
 }
 
 BlyCut bly_body_cut(const BlyBody *body, BlyPlane plane) {

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Private to the shape room: what every kind of body holds, and what a kind must be able to do.
  *
- * A kind (so far the loft: a body through stations) embeds BlyBody as its first member, fills the
- * looked-up figures when it is made, and gives a table of functions for the rest. A mesh joins by
- * bringing a second table. */
+ * A kind (the loft, a body through stations; the mesh, a body bounded by triangles) embeds BlyBody
+ * as its first member, fills the looked-up figures when it is made, and gives a table of functions
+ * for the rest. */
 #ifndef BALLASTRY_SHAPE_BODY_H
 #define BALLASTRY_SHAPE_BODY_H
 
@@ -13,8 +13,9 @@
  * curvature H and of the total curvature K, edges and corners included. */
 typedef struct BlyCurvature {
     double mean;          /* integral of H, m */
+    double total;         /* integral of K: 4 pi for a body of one piece with no hole through it */
     BlyVec3 mean_moment;  /* integral of H p, m2 */
-    BlyVec3 total_moment; /* integral of K p, m; K itself always gives 4 pi */
+    BlyVec3 total_moment; /* integral of K p, m */
 } BlyCurvature;
 
 typedef struct BlyStripSpec {
@@ -27,6 +28,7 @@ typedef struct BlyBodyKind {
     double (*half_width)(const BlyBody *body, double x, double z);
     BlyArea (*seen)(const BlyBody *body, BlyVec3 direction);
     BlyCut (*cut)(const BlyBody *body, BlyPlane plane);
+    double (*support)(const BlyBody *body, BlyVec3 direction);
     bool (*coated)(const BlyBody *body, double thickness, BlyBody **out, BlyError *err);
     bool (*strip)(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
                   BlyError *err);
@@ -35,7 +37,7 @@ typedef struct BlyBodyKind {
 
 struct BlyBody {
     const BlyBodyKind *kind;
-    BlySolid solid;
+    BlySolid solid, material;
     BlyArea surface, side, plan;
     BlyBox box;
     BlyCurvature curvature;

@@ -10,14 +10,12 @@
  * for a hollow as long as d is below its least radius of curvature. */
 #include "shape/body.h"
 
-#define PI 3.14159265358979323846
-
 BlySolid bly_body_layer(const BlyBody *body, double from, double to) {
     const BlyCurvature *bend = &body->curvature;
     double d1 = to - from, d2 = to * to - from * from;
     double d3 = (to * to * to - from * from * from) / 3.0;
     BlySolid out = {.xx = NAN, .yy = NAN, .zz = NAN, .xz = NAN};
-    out.volume = body->surface.area * d1 + bend->mean * d2 + 4.0 * PI * d3;
+    out.volume = body->surface.area * d1 + bend->mean * d2 + bend->total * d3;
     BlyVec3 moment = bly_vec_scale(body->surface.centroid, body->surface.area * d1);
     moment = bly_vec_add(moment, bly_vec_scale(bend->mean_moment, d2));
     moment = bly_vec_add(moment, bly_vec_scale(bend->total_moment, d3));

@@ -9,6 +9,7 @@ const BlyBodyKind bly_loft_kind = {
     .half_width = bly_loft_half_width,
     .seen = bly_loft_seen,
     .cut = bly_loft_cut,
+    .support = bly_loft_support,
     .coated = bly_loft_coated,
     .strip = bly_loft_strip,
     .free = bly_loft_free,
@@ -200,6 +201,7 @@ void bly_loft_solid(BlyLoft *loft) {
     double v = sum.volume, x = sum.x / v, z = sum.z / v;
     loft->body.solid = (BlySolid){v,      bly_vec(x + x0, 0.0, z), sum.xx - v * x * x,
                                   sum.yy, sum.zz - v * z * z,      sum.xz - v * x * z};
+    loft->body.material = loft->body.solid;
     loft->body.plan = area_of(sum.plan, sum.plan_x + x0 * sum.plan, sum.plan_z);
     loft->body.side = area_of(sum.side, sum.side_x + x0 * sum.side, sum.side_z);
 }

@@ -103,6 +103,7 @@ void bly_loft_skin(BlyLoft *loft);
 void bly_loft_rings(BlyLoft *loft);
 BlyArea bly_loft_seen(const BlyBody *body, BlyVec3 direction);
 BlyCut bly_loft_cut(const BlyBody *body, BlyPlane plane);
+double bly_loft_support(const BlyBody *body, BlyVec3 direction);
 bool bly_loft_coated(const BlyBody *body, double thickness, BlyBody **out, BlyError *err);
 bool bly_loft_strip(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
                     BlyError *err);

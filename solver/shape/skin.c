@@ -105,6 +105,7 @@ static void store(BlyLoft *loft, const SkinSums *sum, const Face *nose, const Fa
     double g0 = 0.25 * PI * nose->girth, g1 = 0.25 * PI * tail->girth;
     BlyCurvature *bend = &loft->body.curvature;
     bend->mean = PI * (tail->x - nose->x) + 0.5 * sum->mean + g0 + g1;
+    bend->total = 4.0 * PI;
     bend->mean_moment =
         bly_vec(0.5 * PI * (tail->x - nose->x) * (tail->x + nose->x) + 0.5 * sum->mean_x +
                     g0 * nose->x + g1 * tail->x,

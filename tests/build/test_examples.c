@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The shipped examples read with the shipped catalog, and their bodies are what their notes say. */
 #include "build/files.h"
+#include "support/beside.h"
 #include "ballastry/build.h"
 
 #include <gsl/gsl_errno.h>
@@ -9,7 +10,7 @@
 static const char *const examples[] = {
     "examples/board-lip.json",   "examples/cedar-floater.json",   "examples/finished-minnow.json",
     "examples/glued-blank.json", "examples/light-by-design.json", "examples/larch-minnow.json",
-    "examples/sinker-swap.json", "examples/too-light.json",
+    "examples/sinker-swap.json", "examples/too-light.json",       "examples/mesh-minnow.json",
 };
 enum { EXAMPLES = sizeof examples / sizeof examples[0] };
 
@@ -18,7 +19,8 @@ static BlyBuild *read_example(const BlyCatalog *catalog, const char *path) {
     char *text = file_bytes(path, &size);
     BlyBuild *build = NULL;
     BlyError err = {0};
-    if (!bly_build_read(text, size, catalog, &build, &err))
+    BlyBuildFiles files = beside_files(path);
+    if (!bly_build_read_with(text, size, catalog, &files, &build, &err))
         fail_msg("%s: %s: %s", path, err.where, err.text);
     free(text);
     return build;

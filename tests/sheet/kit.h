@@ -7,6 +7,7 @@
 #include "ballastry/catalog.h"
 #include "ballastry/sheet.h"
 #include "files/files.h"
+#include "support/beside.h"
 
 /* A catalog of the invented parts, and of the shipped ones when the examples are drawn. */
 static inline void kit_catalog(BlyCatalog *catalog, bool shipped) {
@@ -24,8 +25,9 @@ static inline BlyBuild *kit_build(const char *path, const BlyCatalog *catalog) {
     size_t size = 0;
     BlyBuild *build = NULL;
     BlyError err = {0};
+    BlyBuildFiles files = beside_files(path);
     if (!bly_file_read(path, 1 << 20, &text, &size, &err) ||
-        !bly_build_read(text, size, catalog, &build, &err))
+        !bly_build_read_with(text, size, catalog, &files, &build, &err))
         fail_msg("%s: %s: %s", path, err.where, err.text);
     free(text);
     return build;

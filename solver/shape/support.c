@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The deepest point of the hull. */
-#include "balance/afloat.h"
+/* How far a loft reaches along a direction: looked for as its lowest point along the opposite one.
+ */
+#include "shape/loft.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_math.h>
@@ -9,7 +10,7 @@
 enum { LOOKS = 48, STEPS_MAX = 40, HALVINGS = 10 };
 
 typedef struct Below {
-    const BlyBody *hull;
+    const BlyBody *body;
     BlyVec3 up;
     double middle, half; /* m, of the hull along x */
 } Below;
@@ -21,7 +22,7 @@ static double lowest_at(double w, void *user) {
     const Below *below = user;
     double x = below->middle - below->half * cos(w);
     BlySection section;
-    if (!bly_body_section(below->hull, x, &section))
+    if (!bly_loft_section(below->body, x, &section))
         return HUGE_VAL;
     double q = section.exponent / (section.exponent - 1);
     double b = fabs(section.width / 2 * below->up.y), c = fabs(section.height / 2 * below->up.z);
@@ -59,9 +60,9 @@ static double refine_end(Below *below, double end, double next) {
     return lowest;
 }
 
-double bly_afloat_draft(const BlyAfloat *afloat, const BlyPose *pose) {
-    BlyBox box = bly_body_box(afloat->hull);
-    Below below = {afloat->hull, pose->up, (box.low.x + box.high.x) / 2,
+double bly_loft_support(const BlyBody *body, BlyVec3 direction) {
+    BlyBox box = body->box;
+    Below below = {body, bly_vec_scale(direction, -1), (box.low.x + box.high.x) / 2,
                    (box.high.x - box.low.x) / 2};
     double step = M_PI / LOOKS, height[LOOKS + 1], lowest;
     int best = 0;
@@ -78,5 +79,5 @@ double bly_afloat_draft(const BlyAfloat *afloat, const BlyPose *pose) {
         lowest = refine(&below, (best - 1) * step, best * step, (best + 1) * step);
     else
         lowest = height[best]; /* flat: the same all along */
-    return pose->height - lowest;
+    return -lowest;
 }

@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A body bounded by triangles: how it is put together. */
+#include "shape/mesh.h"
+
+#include <stdlib.h>
+
+const BlyBodyKind bly_mesh_kind = {
+    .section = bly_mesh_section,
+    .half_width = bly_mesh_half_width,
+    .seen = bly_mesh_seen,
+    .cut = bly_mesh_cut,
+    .support = bly_mesh_support,
+    .coated = bly_mesh_coated,
+    .strip = bly_mesh_strip,
+    .free = bly_mesh_free,
+};
+
+static const double size_least = 1e-6, size_most = 2.0;
+
+/* Facets on one side seldom mirror those on the other; that makes a centroid this share of the
+ * width off the middle, or moments mixed by as much, in a body that is meant to be even. */
+static const double even_share = 2e-3;
+
+void bly_mesh_free(BlyBody *body) {
+    MeshBody *mesh = (MeshBody *)body;
+    bly_mesh_release(&mesh->mesh);
+    mesh_tree_release(&mesh->tree);
+    free(mesh->across);
+    free(mesh->station);
+    free(mesh);
+}
+
+const BlyMesh *bly_body_mesh(const BlyBody *body) {
+    return body->kind == &bly_mesh_kind ? &bly_mesh_body(body)->mesh : NULL;
+}
+
+/* Products of inertia of x and y, and of y and z, about the middle of the box. */
+static bool sides_alike(const BlyMesh *mesh, const BlyBody *body) {
+    BlyVec3 size = bly_vec_sub(body->box.high, body->box.low);
+    BlyVec3 m = bly_vec_scale(bly_vec_add(body->box.low, body->box.high), 0.5);
+    double xy = 0.0, yz = 0.0;
+    for (size_t i = 0; i < mesh->facet_count; i++) {
+        BlyVec3 a = bly_vec_sub(mesh_corner(mesh, i, 0), m);
+        BlyVec3 b = bly_vec_sub(mesh_corner(mesh, i, 1), m);
+        BlyVec3 c = bly_vec_sub(mesh_corner(mesh, i, 2), m);
+        BlyVec3 s = bly_vec_add(a, bly_vec_add(b, c));
+        double w = bly_vec_dot(a, bly_vec_cross(b, c)) / 120.0;
+        xy += w * (s.x * s.y + a.x * a.y + b.x * b.y + c.x * c.y);
+        yz += w * (s.y * s.z + a.y * a.z + b.y * b.z + c.y * c.z);
+    }
+    double most = even_share * body->solid.volume * size.y;
+    return fabs(m.y) <= even_share * size.y &&
+           fabs(body->solid.centroid.y - m.y) <= even_share * size.y && fabs(xy) <= most * size.x &&
+           fabs(yz) <= most * size.z;
+}
+
+static bool check_size(const BlyMesh *mesh, BlyError *err) {
+    BlyBox box = mesh_box(mesh);
+    const double size[3] = {box.high.x - box.low.x, box.high.y - box.low.y, box.high.z - box.low.z};
+    static const char *const word[3] = {"long", "wide", "high"};
+    for (int i = 0; i < 3; i++) {
+        if (!(size[i] >= size_least && size[i] <= size_most))
+            return bly_fail(err, BLY_E_RANGE, NULL, "is %g mm %s; expected 0.001 to 2000 mm",
+                            1e3 * size[i], word[i]);
+    }
+    return true;
+}
+
+/* What is looked up. The order matters: silhouettes need the tree and `across`. */
+static bool measure(MeshBody *mesh, BlyError *err) {
+    BlyBody *body = &mesh->body;
+    BlyMeshCheck check;
+    body->kind = &bly_mesh_kind;
+    if (!mesh_sort(&mesh->mesh, err) || !check_size(&mesh->mesh, err))
+        return false;
+    mesh->across = calloc(mesh->mesh.facet_count + 1, sizeof *mesh->across);
+    if (mesh->across == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh");
+    if (!bly_mesh_pair(&mesh->mesh, mesh->across, &check, err) ||
+        !mesh_tree_make(&mesh->mesh, &mesh->tree, err))
+        return false;
+    body->box = mesh_box(&mesh->mesh);
+    body->solid = mesh_solid(&mesh->mesh);
+    body->surface = mesh_surface(&mesh->mesh);
+    BlyVec3 size = bly_vec_sub(body->box.high, body->box.low);
+    if (!(body->solid.volume > 1e-9 * size.x * size.y * size.z))
+        return bly_fail(err, BLY_E_RANGE, NULL, "encloses no volume");
+    mesh->even = sides_alike(&mesh->mesh, body);
+    if (mesh->even)
+        body->solid.centroid.y = body->surface.centroid.y = 0.0;
+    body->material = body->solid;
+    body->curvature = mesh_curvature(&mesh->mesh, (const uint32_t(*)[3])mesh->across);
+    if (!mesh_profile_make(mesh, err))
+        return false;
+    body->side = bly_mesh_seen(body, bly_vec(0.0, 1.0, 0.0));
+    body->plan = bly_mesh_seen(body, bly_vec(0.0, 0.0, 1.0));
+    if (!(body->side.area > 0.0) || !(body->plan.area > 0.0))
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh's outline");
+    return true;
+}
+
+bool mesh_body_make(BlyMesh *mesh, BlyBody **out, BlyError *err) {
+    MeshBody *made = calloc(1, sizeof *made);
+    if (made == NULL) {
+        bly_mesh_release(mesh);
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh");
+    }
+    made->mesh = *mesh;
+    *mesh = (BlyMesh){0};
+    if (!measure(made, err)) {
+        bly_mesh_free(&made->body);
+        return false;
+    }
+    *out = &made->body;
+    return true;
+}
+
+static bool check_count(const BlyMesh *mesh, BlyError *err) {
+    if (mesh->facet_count > 0 && mesh->facet_count <= BLY_MESH_FACETS_MAX)
+        return true;
+    return bly_fail(err, BLY_E_RANGE, NULL, "has %zu facets; expected 4 to %d", mesh->facet_count,
+                    BLY_MESH_FACETS_MAX);
+}
+
+bool bly_body_from_mesh(const BlyMesh *mesh, const BlyMeshFill *fill, BlyBody **out,
+                        BlyMeshFacts *facts, BlyError *err) {
+    BlyMesh outer, whole;
+    BlyMeshFacts found;
+    BlySolid material;
+    if (!check_count(mesh, err) || !check_size(mesh, err) ||
+        !mesh_shells(mesh, &outer, &whole, &found, err))
+        return false;
+    BlyBody *body = NULL;
+    bool good = mesh_body_make(&outer, &body, err) && mesh_fill(&whole, fill, &material, err);
+    bly_mesh_release(&whole);
+    if (good && !(material.volume > 0.0))
+        good = bly_fail(err, BLY_E_RANGE, NULL, "is hollow throughout: it has no material");
+    if (!good) {
+        bly_body_free(body);
+        return false;
+    }
+    bool solid = found.hollows == 0 && (fill == NULL || isnan(fill->wall));
+    if (bly_mesh_body(body)->even && found.hollows == 0)
+        material.centroid.y = 0.0;
+    if (!solid)
+        body->material = material;
+    if (facts != NULL)
+        *facts = found;
+    *out = body;
+    return true;
+}

@@ -1,0 +1,122 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Private to the shape room: the mesh body.
+ *
+ * Facets lie in the order of a space-filling curve, so that every run of them is near together. A
+ * binary tree over the runs holds their boxes and what their cones to the origin add up to; a plane
+ * then visits only the facets that it crosses. Sections are looked up in a table (mesh_profile.c).
+ */
+#ifndef BALLASTRY_SHAPE_MESH_H
+#define BALLASTRY_SHAPE_MESH_H
+
+#include "ballastry/mesh.h"
+#include "shape/body.h"
+
+/* With a, b, c a facet's corners: sums of V = a.(b x c)/6, the cone to the origin; of A, the
+ * vector area; of V S and of A_i S_j, S = a + b + c. From these follow volume and moment of the
+ * cones to any other apex: mesh_cut.c. */
+typedef struct MeshSums {
+    double volume;
+    BlyVec3 area, volume_sum;
+    double area_sum[3][3];
+} MeshSums;
+
+typedef struct MeshBox {
+    BlyVec3 middle, half;
+} MeshBox;
+
+/* Node 1 is the root, node k has the children 2k and 2k + 1; leaf i is node leaves + i. */
+typedef struct MeshTree {
+    size_t leaves; /* a power of two */
+    MeshBox *box;  /* of 2 * leaves nodes; box 0 unused */
+    MeshSums *sums;
+} MeshTree;
+
+/* Stations crowd towards both ends, levels towards belly and back: in the angles theta and phi of
+ * x = middle - half cos(theta), z = middle - half cos(phi), round shapes are smooth. */
+enum { MESH_STATIONS = 257, MESH_LEVELS = 97 };
+typedef struct MeshStation {
+    double x, belly, back, width, exponent;
+    double belly_slope, back_slope;
+    double half[MESH_LEVELS]; /* half the chord at each level */
+} MeshStation;
+
+typedef struct MeshBody {
+    BlyBody body; /* first: a BlyBody * is a MeshBody * */
+    BlyMesh mesh; /* outer shells alone */
+    uint32_t (*across)[3];
+    MeshTree tree;
+    MeshStation *station; /* MESH_STATIONS */
+    bool even;            /* starboard and port are alike but for how the facets lie */
+} MeshBody;
+
+extern const BlyBodyKind bly_mesh_kind;
+
+static inline const MeshBody *bly_mesh_body(const BlyBody *body) {
+    return (const MeshBody *)body;
+}
+static inline BlyVec3 mesh_corner(const BlyMesh *mesh, size_t facet, int k) {
+    return mesh->points[mesh->facets[facet][k]];
+}
+/* Vector area: along the outward normal, as long as the facet is large. */
+static inline BlyVec3 mesh_area(const BlyMesh *mesh, size_t facet) {
+    BlyVec3 a = mesh_corner(mesh, facet, 0);
+    BlyVec3 ab = bly_vec_sub(mesh_corner(mesh, facet, 1), a);
+    BlyVec3 ac = bly_vec_sub(mesh_corner(mesh, facet, 2), a);
+    return bly_vec_scale(bly_vec_cross(ab, ac), 0.5);
+}
+BlyBox mesh_box(const BlyMesh *mesh);
+/* Copies nothing: room for so many points and facets. */
+bool mesh_allocate(size_t points, size_t facets, BlyMesh *out, BlyError *err) BLY_MUST_CHECK;
+
+/* mesh_shells.c: parts the mesh into shells, finds which lie within which, turns those that are
+ * inside out. facets of `outer` and of the whole come out turned outward or, for hollows, inward.
+ */
+bool mesh_shells(const BlyMesh *mesh, BlyMesh *outer, BlyMesh *whole, BlyMeshFacts *facts,
+                 BlyError *err) BLY_MUST_CHECK;
+
+/* mesh_tree.c: sorts the facets (and numbers the points anew in their order), builds the tree. */
+bool mesh_sort(BlyMesh *mesh, BlyError *err) BLY_MUST_CHECK;
+bool mesh_tree_make(const BlyMesh *mesh, MeshTree *out, BlyError *err) BLY_MUST_CHECK;
+void mesh_tree_release(MeshTree *tree);
+static inline size_t mesh_leaf_start(const MeshTree *tree, size_t facets, size_t leaf) {
+    return leaf * facets / tree->leaves;
+}
+/* The greatest value of direction.p on the mesh. */
+double mesh_support(const MeshBody *mesh, BlyVec3 direction);
+/* Distance from a point to the nearest facet, or `most` when none is nearer. */
+double mesh_distance(const BlyMesh *mesh, const MeshTree *tree, BlyVec3 point, double most);
+
+/* mesh_solid.c: volume, centroid and second moments; area; and the curvature of edges. */
+BlySolid mesh_solid(const BlyMesh *mesh);
+BlyArea mesh_surface(const BlyMesh *mesh);
+BlyCurvature mesh_curvature(const BlyMesh *mesh, const uint32_t (*across)[3]);
+
+/* mesh_cut.c. The sink is told of each edge of the waterplane, counter-clockwise seen from above.
+ */
+typedef void (*MeshEdgeSink)(void *user, BlyVec3 from, BlyVec3 to);
+void mesh_walk_edges(const MeshBody *mesh, BlyPlane plane, MeshEdgeSink sink, void *user);
+
+/* mesh_profile.c */
+bool mesh_profile_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK;
+/* The starboard half of the section at x, from belly to back: heights and half-widths at the
+ * levels. */
+void mesh_outline(const MeshBody *mesh, double x, double z[MESH_LEVELS], double half[MESH_LEVELS]);
+
+/* mesh_fill.c: what skin and infill leave of the whole mesh, hollows taken off. */
+bool mesh_fill(const BlyMesh *whole, const BlyMeshFill *fill, BlySolid *out,
+               BlyError *err) BLY_MUST_CHECK;
+
+/* mesh.c: takes over a mesh of outward shells, whatever the result; releases it on failure. */
+bool mesh_body_make(BlyMesh *mesh, BlyBody **out, BlyError *err) BLY_MUST_CHECK;
+
+bool bly_mesh_section(const BlyBody *body, double x, BlySection *out);
+double bly_mesh_half_width(const BlyBody *body, double x, double z);
+BlyArea bly_mesh_seen(const BlyBody *body, BlyVec3 direction);
+BlyCut bly_mesh_cut(const BlyBody *body, BlyPlane plane);
+double bly_mesh_support(const BlyBody *body, BlyVec3 direction);
+bool bly_mesh_coated(const BlyBody *body, double thickness, BlyBody **out, BlyError *err);
+bool bly_mesh_strip(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
+                    BlyError *err);
+void bly_mesh_free(BlyBody *body);
+
+#endif

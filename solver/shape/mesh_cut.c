@@ -1,0 +1,197 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A mesh cut by a plane, exactly on its facets.
+ *
+ * The part below the plane is closed by its waterplane. Seen from an apex O on the plane, the
+ * waterplane's own cone is flat; so volume and moment below are those of the cones from O to the
+ * facets below and to the lower pieces of the facets that are crossed. With V, A and S of a facet
+ * (mesh.h) the cone from O has
+ *
+ *     volume V - A.O/3,   moment about O: (V - A.O/3)(S - 3 O)/4,
+ *
+ * which is a sum of the tree's sums, so that whole runs of facets count at once. The crossed facets
+ * give the waterplane's edge, piece by piece and counter-clockwise; its area and moments follow by
+ * Green's theorem. The cost is that of the facets crossed, some square root of all. */
+#include "shape/mesh.h"
+
+enum { DEEPEST = 64 };
+
+typedef struct Cutter {
+    const MeshBody *mesh;
+    BlyPlane plane;
+    BlyVec3 apex; /* on the plane */
+    double slack; /* m: a box so near to the plane is looked into */
+    double volume;
+    BlyVec3 moment; /* of the volume, about the apex */
+    MeshEdgeSink sink;
+    void *user;
+} Cutter;
+
+static void add_below(Cutter *cut, const MeshSums *sums) {
+    BlyVec3 o = cut->apex;
+    double volume = sums->volume - bly_vec_dot(sums->area, o) / 3.0;
+    const double(*m)[3] = sums->area_sum;
+    BlyVec3 turned = bly_vec(o.x * m[0][0] + o.y * m[1][0] + o.z * m[2][0],
+                             o.x * m[0][1] + o.y * m[1][1] + o.z * m[2][1],
+                             o.x * m[0][2] + o.y * m[1][2] + o.z * m[2][2]);
+    BlyVec3 moment = bly_vec_sub(sums->volume_sum, bly_vec_scale(turned, 1.0 / 3.0));
+    moment = bly_vec_sub(moment, bly_vec_scale(o, 3.0 * volume));
+    cut->volume += volume;
+    cut->moment = bly_vec_add(cut->moment, bly_vec_scale(moment, 0.25));
+}
+
+/* The cone from the apex to a triangle, given relative to it. */
+static void add_cone(Cutter *cut, BlyVec3 a, BlyVec3 b, BlyVec3 c, double sign) {
+    double volume = sign * bly_vec_dot(a, bly_vec_cross(b, c)) / 6.0;
+    BlyVec3 s = bly_vec_add(a, bly_vec_add(b, c));
+    cut->volume += volume;
+    cut->moment = bly_vec_add(cut->moment, bly_vec_scale(s, 0.25 * volume));
+}
+
+static BlyVec3 between(BlyVec3 a, double da, BlyVec3 b, double db) {
+    return bly_vec_add(a, bly_vec_scale(bly_vec_sub(b, a), da / (da - db)));
+}
+
+/* A facet with corners p (relative to the apex) at heights d, neither all below nor all above. The
+ * corner that is alone on its side is cut off. */
+static void add_crossed(Cutter *cut, const BlyVec3 p[3], const double d[3]) {
+    int lone = (d[0] < 0.0) == (d[1] < 0.0) ? 2 : (d[0] < 0.0) == (d[2] < 0.0) ? 1 : 0;
+    int next = (lone + 1) % 3, last = (lone + 2) % 3;
+    BlyVec3 on_next = between(p[lone], d[lone], p[next], d[next]);
+    BlyVec3 on_last = between(p[lone], d[lone], p[last], d[last]);
+    bool below = d[lone] < 0.0;
+    if (!below)
+        add_cone(cut, p[0], p[1], p[2], 1.0);
+    add_cone(cut, p[lone], on_next, on_last, below ? 1.0 : -1.0);
+    if (cut->sink != NULL)
+        cut->sink(cut->user, below ? on_last : on_next, below ? on_next : on_last);
+}
+
+static void add_facet(Cutter *cut, size_t i) {
+    BlyVec3 p[3];
+    double d[3];
+    int below = 0;
+    for (int k = 0; k < 3; k++) {
+        p[k] = bly_vec_sub(mesh_corner(&cut->mesh->mesh, i, k), cut->apex);
+        d[k] = bly_vec_dot(cut->plane.up, p[k]);
+        below += d[k] < 0.0;
+    }
+    if (below == 3)
+        add_cone(cut, p[0], p[1], p[2], 1.0);
+    else if (below > 0)
+        add_crossed(cut, p, d);
+}
+
+static void walk(Cutter *cut) {
+    const MeshTree *tree = &cut->mesh->tree;
+    size_t stack[DEEPEST], depth = 0, facets = cut->mesh->mesh.facet_count;
+    BlyVec3 up = cut->plane.up, steep = bly_vec(fabs(up.x), fabs(up.y), fabs(up.z));
+    stack[depth++] = 1;
+    while (depth > 0) {
+        size_t node = stack[--depth];
+        const MeshBox *box = &tree->box[node];
+        double height = bly_vec_dot(up, box->middle) - cut->plane.height;
+        double reach = bly_vec_dot(steep, box->half) + cut->slack;
+        if (height > reach)
+            continue;
+        if (height < -reach) {
+            add_below(cut, &tree->sums[node]);
+            continue;
+        }
+        if (node < tree->leaves) {
+            stack[depth++] = 2 * node + 1;
+            stack[depth++] = 2 * node;
+            continue;
+        }
+        size_t leaf = node - tree->leaves, end = mesh_leaf_start(tree, facets, leaf + 1);
+        for (size_t i = mesh_leaf_start(tree, facets, leaf); i < end; i++)
+            add_facet(cut, i);
+    }
+}
+
+static Cutter start(const MeshBody *mesh, BlyPlane plane, MeshEdgeSink sink, void *user) {
+    BlyVec3 middle = mesh->tree.box[1].middle, half = mesh->tree.box[1].half;
+    double off = plane.height - bly_vec_dot(plane.up, middle);
+    return (Cutter){.mesh = mesh,
+                    .plane = plane,
+                    .apex = bly_vec_add(middle, bly_vec_scale(plane.up, off)),
+                    .slack = 1e-12 * (bly_vec_norm(half) + fabs(off) + bly_vec_norm(middle)),
+                    .sink = sink,
+                    .user = user};
+}
+
+typedef struct SinkPast {
+    MeshEdgeSink sink;
+    void *user;
+    BlyVec3 apex;
+} SinkPast;
+
+static void pass_on(void *user, BlyVec3 from, BlyVec3 to) {
+    const SinkPast *past = user;
+    past->sink(past->user, bly_vec_add(past->apex, from), bly_vec_add(past->apex, to));
+}
+
+void mesh_walk_edges(const MeshBody *mesh, BlyPlane plane, MeshEdgeSink sink, void *user) {
+    SinkPast past = {.sink = sink, .user = user};
+    Cutter cut = start(mesh, plane, pass_on, &past);
+    past.apex = cut.apex;
+    walk(&cut);
+}
+
+/* Sums over the waterplane's edge, in its own axes about the apex. */
+typedef struct Rim {
+    BlyVec3 along, across;
+    double area, l, c, ll, cc, lc, length;
+} Rim;
+
+static void add_edge(void *user, BlyVec3 from, BlyVec3 to) {
+    Rim *rim = user;
+    double l0 = bly_vec_dot(rim->along, from), c0 = bly_vec_dot(rim->across, from);
+    double l1 = bly_vec_dot(rim->along, to), c1 = bly_vec_dot(rim->across, to);
+    double w = l0 * c1 - l1 * c0; /* twice the triangle to the apex */
+    rim->area += w / 2.0;
+    rim->l += w * (l0 + l1) / 6.0;
+    rim->c += w * (c0 + c1) / 6.0;
+    rim->ll += w * (l0 * l0 + l0 * l1 + l1 * l1) / 12.0;
+    rim->cc += w * (c0 * c0 + c0 * c1 + c1 * c1) / 12.0;
+    rim->lc += w * (2.0 * (l0 * c0 + l1 * c1) + l0 * c1 + l1 * c0) / 24.0;
+    rim->length += hypot(l1 - l0, c1 - c0);
+}
+
+/* Lengthwise is x seen on the plane, or z when the plane is square to x. */
+static Rim rim_of(BlyVec3 up) {
+    BlyVec3 along = bly_vec_sub(bly_vec(1.0, 0.0, 0.0), bly_vec_scale(up, up.x));
+    if (hypot(up.y, up.z) < 1e-6)
+        along = bly_vec_sub(bly_vec(0.0, 0.0, 1.0), bly_vec_scale(up, up.z));
+    along = bly_vec_scale(along, 1.0 / bly_vec_norm(along));
+    return (Rim){.along = along, .across = bly_vec_cross(up, along)};
+}
+
+static void store_rim(const MeshBody *mesh, const Cutter *cut, const Rim *rim, BlyCut *out) {
+    double l = rim->l / rim->area, c = rim->c / rim->area;
+    out->area = rim->area;
+    out->area_centroid = bly_vec_add(
+        cut->apex, bly_vec_add(bly_vec_scale(rim->along, l), bly_vec_scale(rim->across, c)));
+    out->along = rim->ll - rim->area * l * l;
+    out->across = rim->cc - rim->area * c * c;
+    out->mixed = rim->lc - rim->area * l * c;
+    out->perimeter = rim->length;
+    if (mesh->even && cut->plane.up.y == 0.0)
+        out->area_centroid.y = out->mixed = 0.0;
+}
+
+BlyCut bly_mesh_cut(const BlyBody *body, BlyPlane plane) {
+    const MeshBody *mesh = bly_mesh_body(body);
+    Rim rim = rim_of(plane.up);
+    Cutter cut = start(mesh, plane, add_edge, &rim);
+    BlyVec3 nowhere = body->solid.centroid;
+    BlyCut out = {.centroid = nowhere, .area_centroid = nowhere};
+    walk(&cut);
+    out.volume = fmin(fmax(0.0, cut.volume), body->solid.volume);
+    if (cut.volume > 1e-14 * body->solid.volume)
+        out.centroid = bly_vec_add(cut.apex, bly_vec_scale(cut.moment, 1.0 / cut.volume));
+    if (mesh->even && plane.up.y == 0.0)
+        out.centroid.y = 0.0;
+    if (rim.area > 0.0)
+        store_rim(mesh, &cut, &rim, &out);
+    return out;
+}
