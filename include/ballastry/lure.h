@@ -88,6 +88,8 @@ typedef struct BlyItem {
 
 /* What is seen of the hull from any side, tabulated; private to the room. */
 typedef struct BlySeenTable BlySeenTable;
+/* Hulls under other coats that were asked for; private to the room. */
+typedef struct BlyHullShelf BlyHullShelf;
 
 typedef struct BlyBlank {
     const BlyBody *bare; /* borrowed */
@@ -99,6 +101,7 @@ typedef struct BlyBlank {
     BlyVec3 hull_centroid;
     BlySeenTable *seen; /* as hull */
     bool hull_borrowed;
+    BlyHullShelf *shelf;   /* as hull; NULL where that is borrowed */
     double coat_thickness; /* m, all coats together */
     BlyItem *items;        /* owned: body, coats, soak */
     size_t item_count;
@@ -113,8 +116,10 @@ bool bly_blank_make(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoa
                     BlyError *err) BLY_MUST_CHECK;
 void bly_blank_release(BlyBlank *blank);
 
-/* The same, quicker, when `like` has the same bare body and as much coat: its hull is borrowed, so
- * it must outlive *out. For trying other facts on one lure. `like` may be NULL. */
+/* The same, quicker, when `like` has the same bare body: its hull is borrowed where it has as much
+ * coat, and under another coat one is made once and stays with `like`, for a few thicknesses. So
+ * `like` must outlive *out and serve one thread at a time. For trying other facts on one lure.
+ * `like` may be NULL. */
 bool bly_blank_like(const BlyBlank *like, const BlyBody *bare, const BlyBodyFacts *facts,
                     const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
                     const BlyRig *fitted, BlyBlank *out, BlyError *err) BLY_MUST_CHECK;

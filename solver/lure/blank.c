@@ -237,19 +237,37 @@ double bly_blank_density(const BlyBlank *blank, BlyVec3 point, int *inset) {
     return bly_inset_mass(piece, facts->volume_share.value) / volume;
 }
 
-/* The hull under `total` of coat, and what is seen of it; those of `like` when it has as much. */
+static bool make_hull(const BlyBody *bare, double total, BlyBody **hull, BlySeenTable **seen,
+                      BlyError *err) {
+    if (!bly_body_coated(bare, total, hull, err))
+        return false;
+    *seen = bly_seen_make(*hull, err);
+    if (*seen != NULL)
+        return true;
+    bly_body_free(*hull);
+    *hull = NULL;
+    return false;
+}
+
+/* The hull under `total` of coat, and what is seen of it; those of `like` when it has as much, or
+ * has had them made before. */
 static bool set_hull(BlyBlank *blank, const BlyBlank *like, double total, BlyError *err) {
+    bool akin = like != NULL && like->bare == blank->bare;
     blank->coat_thickness = total;
-    blank->hull_borrowed = like && like->bare == blank->bare && like->coat_thickness == total;
-    if (blank->hull_borrowed) {
+    blank->hull_borrowed = true;
+    if (akin && like->coat_thickness == total) {
         blank->hull = like->hull;
         blank->seen = like->seen;
         return true;
     }
-    if (!bly_body_coated(blank->bare, total, &blank->hull, err))
+    if (akin && bly_shelf_find(like->shelf, total, &blank->hull, &blank->seen))
+        return true;
+    blank->hull_borrowed = false;
+    if (!make_hull(blank->bare, total, &blank->hull, &blank->seen, err))
         return false;
-    blank->seen = bly_seen_make(blank->hull, err);
-    return blank->seen != NULL;
+    blank->hull_borrowed = akin && bly_shelf_keep(like->shelf, total, blank->hull, blank->seen);
+    blank->shelf = akin ? NULL : bly_shelf_make(err);
+    return akin || blank->shelf != NULL;
 }
 
 static bool fill(BlyBlank *blank, const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
@@ -291,6 +309,7 @@ void bly_blank_release(BlyBlank *blank) {
     if (!blank->hull_borrowed) {
         bly_seen_free(blank->seen);
         bly_body_free(blank->hull);
+        bly_shelf_free(blank->shelf);
     }
     free(blank->items);
     *blank = (BlyBlank){0};

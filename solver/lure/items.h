@@ -43,6 +43,14 @@ static inline double bly_known(double size) {
 }
 
 /* The table of what is seen. NULL on failure, with err filled. */
+/* shelf.c: hulls under other coats, made once and lent out; the shelf owns them. Without a shelf,
+ * or when it is full, nothing is kept. */
+BlyHullShelf *bly_shelf_make(BlyError *err);
+void bly_shelf_free(BlyHullShelf *shelf);
+bool bly_shelf_find(const BlyHullShelf *shelf, double thickness, BlyBody **hull,
+                    BlySeenTable **seen);
+bool bly_shelf_keep(BlyHullShelf *shelf, double thickness, BlyBody *hull, BlySeenTable *seen);
+
 BlySeenTable *bly_seen_make(const BlyBody *hull, BlyError *err);
 void bly_seen_free(BlySeenTable *table);
 

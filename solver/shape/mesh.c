@@ -3,6 +3,7 @@
 #include "shape/mesh.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 const BlyBodyKind bly_mesh_kind = {
     .section = bly_mesh_section,
@@ -26,7 +27,9 @@ void bly_mesh_free(BlyBody *body) {
     bly_mesh_release(&mesh->mesh);
     mesh_tree_release(&mesh->tree);
     free(mesh->across);
+    free(mesh->area);
     free(mesh->station);
+    free(mesh->move);
     free(mesh);
 }
 
@@ -66,18 +69,20 @@ static bool check_size(const BlyMesh *mesh, BlyError *err) {
     return true;
 }
 
-/* What is looked up. The order matters: silhouettes need the tree and `across`. */
+static bool find_areas(MeshBody *mesh, BlyError *err) {
+    mesh->area = calloc(mesh->mesh.facet_count + 1, sizeof *mesh->area);
+    if (mesh->area == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh");
+    for (size_t i = 0; i < mesh->mesh.facet_count; i++)
+        mesh->area[i] = mesh_area(&mesh->mesh, i);
+    return true;
+}
+
+/* What is looked up. The order matters: silhouettes need the tree, its cones and `across`. */
 static bool measure(MeshBody *mesh, BlyError *err) {
     BlyBody *body = &mesh->body;
-    BlyMeshCheck check;
-    body->kind = &bly_mesh_kind;
-    if (!mesh_sort(&mesh->mesh, err) || !check_size(&mesh->mesh, err))
-        return false;
-    mesh->across = calloc(mesh->mesh.facet_count + 1, sizeof *mesh->across);
-    if (mesh->across == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh");
-    if (!bly_mesh_pair(&mesh->mesh, mesh->across, &check, err) ||
-        !mesh_tree_make(&mesh->mesh, &mesh->tree, err))
+    if (!check_size(&mesh->mesh, err) || !find_areas(mesh, err) ||
+        !mesh_tree_make(&mesh->mesh, &mesh->tree, err) || !mesh_cones_make(mesh, err))
         return false;
     body->box = mesh_box(&mesh->mesh);
     body->solid = mesh_solid(&mesh->mesh);
@@ -89,7 +94,6 @@ static bool measure(MeshBody *mesh, BlyError *err) {
     if (mesh->even)
         body->solid.centroid.y = body->surface.centroid.y = 0.0;
     body->material = body->solid;
-    body->curvature = mesh_curvature(&mesh->mesh, (const uint32_t(*)[3])mesh->across);
     if (!mesh_profile_make(mesh, err))
         return false;
     body->side = bly_mesh_seen(body, bly_vec(0.0, 1.0, 0.0));
@@ -99,15 +103,60 @@ static bool measure(MeshBody *mesh, BlyError *err) {
     return true;
 }
 
+static bool make_afresh(MeshBody *mesh, BlyError *err) {
+    BlyMeshCheck check;
+    if (!mesh_sort(&mesh->mesh, err))
+        return false;
+    mesh->across = calloc(mesh->mesh.facet_count + 1, sizeof *mesh->across);
+    if (mesh->across == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh");
+    if (!bly_mesh_pair(&mesh->mesh, mesh->across, &check, err) || !measure(mesh, err))
+        return false;
+    mesh->body.curvature = mesh_curvature(&mesh->mesh, (const uint32_t(*)[3])mesh->across);
+    return mesh_moves_make(mesh, err);
+}
+
 bool mesh_body_make(BlyMesh *mesh, BlyBody **out, BlyError *err) {
     MeshBody *made = calloc(1, sizeof *made);
     if (made == NULL) {
         bly_mesh_release(mesh);
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh");
     }
+    made->body.kind = &bly_mesh_kind;
     made->mesh = *mesh;
     *mesh = (BlyMesh){0};
-    if (!measure(made, err)) {
+    if (!make_afresh(made, err)) {
+        bly_mesh_free(&made->body);
+        return false;
+    }
+    *out = &made->body;
+    return true;
+}
+
+static bool take_facets(const MeshBody *like, MeshBody *out, BlyError *err) {
+    size_t count = like->mesh.facet_count;
+    out->mesh.facets = calloc(count + 1, sizeof *out->mesh.facets);
+    out->across = calloc(count + 1, sizeof *out->across);
+    if (out->mesh.facets == NULL || out->across == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh");
+    memcpy(out->mesh.facets, like->mesh.facets, count * sizeof *out->mesh.facets);
+    memcpy(out->across, like->across, count * sizeof *out->across);
+    out->mesh.facet_count = count;
+    return true;
+}
+
+bool mesh_body_moved(const MeshBody *like, BlyVec3 *points, const BlyCurvature *curvature,
+                     BlyBody **out, BlyError *err) {
+    MeshBody *made = calloc(1, sizeof *made);
+    if (made == NULL) {
+        free(points);
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh");
+    }
+    made->body.kind = &bly_mesh_kind;
+    made->body.curvature = *curvature;
+    made->mesh.points = points;
+    made->mesh.point_count = like->mesh.point_count;
+    if (!take_facets(like, made, err) || !measure(made, err)) {
         bly_mesh_free(&made->body);
         return false;
     }

@@ -29,6 +29,9 @@ typedef struct MeshTree {
     size_t leaves; /* a power of two */
     MeshBox *box;  /* of 2 * leaves nodes; box 0 unused */
     MeshSums *sums;
+    /* Normals of a node's facets, and of those across their edges, lie within a cone around the sum
+     * of its areas: the sine of its half-angle, 2 from a right angle on. NULL until made. */
+    double *cone;
 } MeshTree;
 
 /* Stations crowd towards both ends, levels towards belly and back: in the angles theta and phi of
@@ -44,9 +47,12 @@ typedef struct MeshBody {
     BlyBody body; /* first: a BlyBody * is a MeshBody * */
     BlyMesh mesh; /* outer shells alone */
     uint32_t (*across)[3];
+    BlyVec3 *area; /* vector area of each facet: along its outward normal, as long as it is large */
     MeshTree tree;
     MeshStation *station; /* MESH_STATIONS */
-    bool even;            /* starboard and port are alike but for how the facets lie */
+    BlyVec3 *move;        /* of each point for a layer of thickness 1; NULL for a coated body */
+    double cubic[4]; /* the volume with all points moved by s times their move, by powers of s */
+    bool even;       /* starboard and port are alike but for how the facets lie */
 } MeshBody;
 
 extern const BlyBodyKind bly_mesh_kind;
@@ -57,7 +63,7 @@ static inline const MeshBody *bly_mesh_body(const BlyBody *body) {
 static inline BlyVec3 mesh_corner(const BlyMesh *mesh, size_t facet, int k) {
     return mesh->points[mesh->facets[facet][k]];
 }
-/* Vector area: along the outward normal, as long as the facet is large. */
+/* A facet's vector area, for meshes that are not yet a body. */
 static inline BlyVec3 mesh_area(const BlyMesh *mesh, size_t facet) {
     BlyVec3 a = mesh_corner(mesh, facet, 0);
     BlyVec3 ab = bly_vec_sub(mesh_corner(mesh, facet, 1), a);
@@ -77,6 +83,7 @@ bool mesh_shells(const BlyMesh *mesh, BlyMesh *outer, BlyMesh *whole, BlyMeshFac
 /* mesh_tree.c: sorts the facets (and numbers the points anew in their order), builds the tree. */
 bool mesh_sort(BlyMesh *mesh, BlyError *err) BLY_MUST_CHECK;
 bool mesh_tree_make(const BlyMesh *mesh, MeshTree *out, BlyError *err) BLY_MUST_CHECK;
+bool mesh_cones_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK; /* mesh_cone.c */
 void mesh_tree_release(MeshTree *tree);
 static inline size_t mesh_leaf_start(const MeshTree *tree, size_t facets, size_t leaf) {
     return leaf * facets / tree->leaves;
@@ -106,8 +113,14 @@ void mesh_outline(const MeshBody *mesh, double x, double z[MESH_LEVELS], double 
 bool mesh_fill(const BlyMesh *whole, const BlyMeshFill *fill, BlySolid *out,
                BlyError *err) BLY_MUST_CHECK;
 
-/* mesh.c: takes over a mesh of outward shells, whatever the result; releases it on failure. */
+/* mesh_coat.c: fills in move and cubic. */
+bool mesh_moves_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK;
+
+/* mesh.c. Takes over a mesh of outward shells, whatever the result, and releases it on failure. */
 bool mesh_body_make(BlyMesh *mesh, BlyBody **out, BlyError *err) BLY_MUST_CHECK;
+/* The same body with its points elsewhere (as many, in their order; taken over likewise). */
+bool mesh_body_moved(const MeshBody *like, BlyVec3 *points, const BlyCurvature *curvature,
+                     BlyBody **out, BlyError *err) BLY_MUST_CHECK;
 
 bool bly_mesh_section(const BlyBody *body, double x, BlySection *out);
 double bly_mesh_half_width(const BlyBody *body, double x, double z);

@@ -9,6 +9,7 @@
 #include "shape/mesh.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 static const double mitre_most = 2.0;
 
@@ -17,7 +18,7 @@ static double angle_at(BlyVec3 p, BlyVec3 q, BlyVec3 r) {
     return atan2(bly_vec_norm(bly_vec_cross(u, v)), bly_vec_dot(u, v));
 }
 
-/* Calls add(point, unit normal, angle) for each corner, through one of the two passes below. */
+/* Facets' unit normals, weighted by the angle of each at the point. */
 static void sum_normals(const BlyMesh *mesh, BlyVec3 *move) {
     for (size_t i = 0; i < mesh->facet_count; i++) {
         BlyVec3 n = mesh_area(mesh, i);
@@ -54,15 +55,7 @@ static void sum_leans(const BlyMesh *mesh, const BlyVec3 *normal, Lean *lean) {
     }
 }
 
-/* How each point moves for a layer of thickness 1; free the result. */
-static BlyVec3 *find_moves(const BlyMesh *mesh) {
-    BlyVec3 *move = calloc(mesh->point_count + 1, sizeof *move);
-    Lean *lean = calloc(mesh->point_count + 1, sizeof *lean);
-    if (move == NULL || lean == NULL) {
-        free(move);
-        free(lean);
-        return NULL;
-    }
+static void unit_moves(const BlyMesh *mesh, BlyVec3 *move, Lean *lean) {
     sum_normals(mesh, move);
     for (size_t p = 0; p < mesh->point_count; p++) {
         double size = bly_vec_norm(move[p]);
@@ -73,8 +66,6 @@ static BlyVec3 *find_moves(const BlyMesh *mesh) {
         double mitre = lean[p].cosine > 0.0 ? lean[p].angle / lean[p].cosine : mitre_most;
         move[p] = bly_vec_scale(move[p], fmin(mitre, mitre_most));
     }
-    free(lean);
-    return move;
 }
 
 static double triple(BlyVec3 a, BlyVec3 b, BlyVec3 c) {
@@ -95,6 +86,20 @@ static void volume_cubic(const BlyMesh *mesh, const BlyVec3 *move, double c[4]) 
     }
 }
 
+bool mesh_moves_make(MeshBody *mesh, BlyError *err) {
+    Lean *lean = calloc(mesh->mesh.point_count + 1, sizeof *lean);
+    mesh->move = calloc(mesh->mesh.point_count + 1, sizeof *mesh->move);
+    bool good = lean != NULL && mesh->move != NULL;
+    if (good) {
+        unit_moves(&mesh->mesh, mesh->move, lean);
+        volume_cubic(&mesh->mesh, mesh->move, mesh->cubic);
+    } else {
+        (void)bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh");
+    }
+    free(lean);
+    return good;
+}
+
 /* The s at which the volume is `wanted`, from the thickness on, by Newton's method. */
 static double find_scale(const double c[4], double wanted, double thickness) {
     double s = thickness;
@@ -111,44 +116,61 @@ static double find_scale(const double c[4], double wanted, double thickness) {
     return s > 0.0 && s < 4.0 * thickness ? s : thickness;
 }
 
+/* Curvature of the parallel surface: H' = H + K d as integrals, each at the place moved along. */
+static BlyCurvature parallel(const BlyCurvature *bend, double d) {
+    BlyCurvature out = *bend;
+    out.mean = bend->mean + bend->total * d;
+    out.mean_moment = bly_vec_add(bend->mean_moment, bly_vec_scale(bend->total_moment, d));
+    return out;
+}
+
+/* Points moved by s, then all shifted until the centroid is at `middle`. */
+static void move_points(const MeshBody *mesh, double s, BlyVec3 middle, BlyVec3 *out) {
+    size_t count = mesh->mesh.point_count;
+    for (size_t p = 0; p < count; p++)
+        out[p] = bly_vec_add(mesh->mesh.points[p], bly_vec_scale(mesh->move[p], s));
+    BlyMesh moved = mesh->mesh;
+    moved.points = out;
+    BlyVec3 shift = bly_vec_sub(middle, mesh_solid(&moved).centroid);
+    if (mesh->even)
+        shift.y = 0.0;
+    for (size_t p = 0; p < count; p++)
+        out[p] = bly_vec_add(out[p], shift);
+}
+
+static bool grow(const MeshBody *mesh, double thickness, BlyBody **out, BlyError *err) {
+    const BlyBody *body = &mesh->body;
+    BlySolid layer = bly_body_layer(body, 0.0, thickness);
+    double wanted = body->solid.volume + layer.volume;
+    BlyVec3 moment = bly_vec_add(bly_vec_scale(body->solid.centroid, body->solid.volume),
+                                 bly_vec_scale(layer.centroid, layer.volume));
+    double s = thickness > 0.0 ? find_scale(mesh->cubic, wanted, thickness) : 0.0;
+    BlyVec3 *points = calloc(mesh->mesh.point_count + 1, sizeof *points);
+    if (points == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a layer");
+    move_points(mesh, s, bly_vec_scale(moment, 1.0 / wanted), points);
+    BlyCurvature bend = parallel(&body->curvature, thickness);
+    return mesh_body_moved(mesh, points, &bend, out, err);
+}
+
 static bool copy_mesh(const BlyMesh *from, BlyMesh *to, BlyError *err) {
     if (!mesh_allocate(from->point_count, from->facet_count, to, err))
         return false;
-    for (size_t p = 0; p < from->point_count; p++)
-        to->points[p] = from->points[p];
-    for (size_t i = 0; i < from->facet_count; i++) {
-        for (int k = 0; k < 3; k++)
-            to->facets[i][k] = from->facets[i][k];
-    }
+    memcpy(to->points, from->points, from->point_count * sizeof *to->points);
+    memcpy(to->facets, from->facets, from->facet_count * sizeof *to->facets);
     return true;
 }
 
-static bool grow(const BlyBody *body, double thickness, BlyMesh *mesh, BlyError *err) {
-    BlyVec3 *move = find_moves(mesh);
-    if (move == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a layer");
-    BlySolid layer = bly_body_layer(body, 0.0, thickness);
-    double wanted = body->solid.volume + layer.volume, cubic[4];
-    BlyVec3 moment = bly_vec_add(bly_vec_scale(body->solid.centroid, body->solid.volume),
-                                 bly_vec_scale(layer.centroid, layer.volume));
-    volume_cubic(mesh, move, cubic);
-    double scale = find_scale(cubic, wanted, thickness);
-    for (size_t p = 0; p < mesh->point_count; p++)
-        mesh->points[p] = bly_vec_add(mesh->points[p], bly_vec_scale(move[p], scale));
-    free(move);
-    BlyVec3 shift = bly_vec_sub(bly_vec_scale(moment, 1.0 / wanted), mesh_solid(mesh).centroid);
-    for (size_t p = 0; p < mesh->point_count; p++)
-        mesh->points[p] = bly_vec_add(mesh->points[p], shift);
-    return true;
-}
-
+/* A body that was coated already has its moves to be found first. */
 bool bly_mesh_coated(const BlyBody *body, double thickness, BlyBody **out, BlyError *err) {
-    BlyMesh mesh;
-    if (!copy_mesh(&bly_mesh_body(body)->mesh, &mesh, err))
+    const MeshBody *mesh = bly_mesh_body(body);
+    if (mesh->move != NULL)
+        return grow(mesh, thickness, out, err);
+    BlyMesh copy;
+    BlyBody *bare = NULL;
+    if (!copy_mesh(&mesh->mesh, &copy, err) || !mesh_body_make(&copy, &bare, err))
         return false;
-    if (thickness > 0.0 && !grow(body, thickness, &mesh, err)) {
-        bly_mesh_release(&mesh);
-        return false;
-    }
-    return mesh_body_make(&mesh, out, err);
+    bool good = grow(bly_mesh_body(bare), thickness, out, err);
+    bly_body_free(bare);
+    return good;
 }

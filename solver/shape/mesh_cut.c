@@ -47,8 +47,12 @@ static void add_cone(Cutter *cut, BlyVec3 a, BlyVec3 b, BlyVec3 c, double sign) 
     cut->moment = bly_vec_add(cut->moment, bly_vec_scale(s, 0.25 * volume));
 }
 
-static BlyVec3 between(BlyVec3 a, double da, BlyVec3 b, double db) {
-    return bly_vec_add(a, bly_vec_scale(bly_vec_sub(b, a), da / (da - db)));
+/* Where an edge crosses the plane: always from its lower end, so that both its facets find the very
+ * same point. */
+static BlyVec3 crossing(const BlyVec3 p[3], const double d[3], int i, int k) {
+    int low = d[i] < 0.0 ? i : k, high = d[i] < 0.0 ? k : i;
+    double part = d[low] / (d[low] - d[high]);
+    return bly_vec_add(p[low], bly_vec_scale(bly_vec_sub(p[high], p[low]), part));
 }
 
 /* A facet with corners p (relative to the apex) at heights d, neither all below nor all above. The
@@ -56,8 +60,8 @@ static BlyVec3 between(BlyVec3 a, double da, BlyVec3 b, double db) {
 static void add_crossed(Cutter *cut, const BlyVec3 p[3], const double d[3]) {
     int lone = (d[0] < 0.0) == (d[1] < 0.0) ? 2 : (d[0] < 0.0) == (d[2] < 0.0) ? 1 : 0;
     int next = (lone + 1) % 3, last = (lone + 2) % 3;
-    BlyVec3 on_next = between(p[lone], d[lone], p[next], d[next]);
-    BlyVec3 on_last = between(p[lone], d[lone], p[last], d[last]);
+    BlyVec3 on_next = crossing(p, d, lone, next);
+    BlyVec3 on_last = crossing(p, d, lone, last);
     bool below = d[lone] < 0.0;
     if (!below)
         add_cone(cut, p[0], p[1], p[2], 1.0);

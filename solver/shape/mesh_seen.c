@@ -61,20 +61,41 @@ static void add_edge(View *view, BlyVec3 from, BlyVec3 to) {
     }
 }
 
-static void find_edges(View *view) {
+/* A facet seen edge-on does not face. */
+static bool faces(const View *view, size_t i) {
+    return bly_vec_dot(view->mesh->area[i], view->eye) > 0.0;
+}
+
+static void find_in_leaf(View *view, size_t leaf) {
     const BlyMesh *mesh = &view->mesh->mesh;
-    bool *faces = calloc(mesh->facet_count, sizeof *faces);
-    view->full = faces == NULL;
-    for (size_t i = 0; faces != NULL && i < mesh->facet_count; i++)
-        faces[i] = bly_vec_dot(mesh_area(mesh, i), view->eye) > 0.0;
-    for (size_t i = 0; faces != NULL && i < mesh->facet_count; i++) {
-        const uint32_t *across = view->mesh->across[i];
-        for (int k = 0; k < 3 && faces[i]; k++) {
-            if (!faces[across[k]])
+    size_t end = mesh_leaf_start(&view->mesh->tree, mesh->facet_count, leaf + 1);
+    for (size_t i = mesh_leaf_start(&view->mesh->tree, mesh->facet_count, leaf); i < end; i++) {
+        if (!faces(view, i))
+            continue;
+        for (int k = 0; k < 3; k++) {
+            if (!faces(view, view->mesh->across[i][k]))
                 add_edge(view, mesh_corner(mesh, i, k), mesh_corner(mesh, i, (k + 1) % 3));
         }
     }
-    free(faces);
+}
+
+/* Where the cone of normals keeps clear of the eye's plane there is no such edge. */
+static void find_edges(View *view) {
+    const MeshTree *tree = &view->mesh->tree;
+    size_t stack[64], depth = 0;
+    stack[depth++] = 1;
+    while (depth > 0) {
+        size_t node = stack[--depth];
+        BlyVec3 axis = tree->sums[node].area;
+        if (fabs(bly_vec_dot(axis, view->eye)) > tree->cone[node] * bly_vec_norm(axis))
+            continue;
+        if (node >= tree->leaves) {
+            find_in_leaf(view, node - tree->leaves);
+            continue;
+        }
+        stack[depth++] = 2 * node + 1;
+        stack[depth++] = 2 * node;
+    }
 }
 
 static int by_line(const void *a, const void *b) {

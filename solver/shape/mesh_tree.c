@@ -170,5 +170,6 @@ bool mesh_tree_make(const BlyMesh *mesh, MeshTree *out, BlyError *err) {
 void mesh_tree_release(MeshTree *tree) {
     free(tree->box);
     free(tree->sums);
+    free(tree->cone);
     *tree = (MeshTree){0};
 }

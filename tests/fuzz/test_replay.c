@@ -22,6 +22,10 @@ int fuzz_csv(const uint8_t *data, size_t size);
 int fuzz_http(const uint8_t *data, size_t size);
 #include "fuzz/fuzz_http.c"
 #undef LLVMFuzzerTestOneInput
+#define LLVMFuzzerTestOneInput fuzz_stl
+int fuzz_stl(const uint8_t *data, size_t size);
+#include "fuzz/fuzz_stl.c"
+#undef LLVMFuzzerTestOneInput
 
 #include "build/files.h"
 
@@ -56,6 +60,7 @@ static void kept_inputs_keep_the_laws(void **state) {
     (void)replay("tests/fuzz/kept/catalog", fuzz_catalog);
     (void)replay("tests/fuzz/kept/csv", fuzz_csv);
     (void)replay("tests/fuzz/kept/http", fuzz_http);
+    (void)replay("tests/fuzz/kept/stl", fuzz_stl);
 }
 
 static void seeds_keep_the_laws(void **state) {
@@ -64,6 +69,7 @@ static void seeds_keep_the_laws(void **state) {
     assert_true(replay("tests/build/good", fuzz_build) >= 5);
     assert_true(replay("catalog", fuzz_catalog) >= 5);
     assert_true(replay("tests/fuzz/requests", fuzz_http) >= 20);
+    assert_true(replay("tests/fuzz/stl", fuzz_stl) >= 10);
     size_t size;
     char *text = file_bytes("tests/fuzz/quantities.txt", &size);
     size_t lines = 0;
