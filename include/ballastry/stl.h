@@ -30,4 +30,11 @@ bool bly_stl_like(const char *bytes, size_t size);
 bool bly_stl_read(const char *bytes, size_t size, double unit, BlyMesh *out, BlyStlMends *mends,
                   BlyError *err) BLY_MUST_CHECK;
 
+typedef enum BlyStlKind { BLY_STL_BINARY, BLY_STL_TEXT } BlyStlKind;
+
+/* The mesh as a file, `unit` metres per unit of the file; free(*bytes) by the caller, a NUL stands
+ * behind its *size bytes. Fails with BLY_E_MEMORY alone. */
+bool bly_stl_write(const BlyMesh *mesh, double unit, BlyStlKind kind, char **bytes, size_t *size,
+                   BlyError *err) BLY_MUST_CHECK;
+
 #endif

@@ -337,6 +337,10 @@ bool bly_build_read_pieces(const BlyJson *pieces, const BlyCatalog *catalog, boo
     size_t count = bly_json_count(pieces);
     if (count == 0)
         return true;
+    double solid = bly_body_solid(build->shape)->volume;
+    if (bly_body_material(build->shape)->volume < (1.0 - 1e-9) * solid)
+        return bly_json_refuse(pieces, BLY_E_CONFLICT, err,
+                               "lie in solid material; this body has hollows or infill");
     build->insets = calloc(count, sizeof *build->insets);
     if (build->insets == NULL)
         return bly_json_refuse(pieces, BLY_E_MEMORY, err, "no memory for %zu pieces", count);

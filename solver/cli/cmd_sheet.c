@@ -2,14 +2,21 @@
 /* ballastry sheet BUILD -o FILE: drawings and the bench sheet. */
 #include "cli/cli.h"
 
+#include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
+#include "desk/print_body.h"
+#include "files/files.h"
 #include "picture/picture.h"
 
 typedef struct Asked {
-    const char *file, *paper, *view;
+    const char *file, *paper, *view, *chord, *slot_gap;
     OptionList after;
+    bool whole, ascii;
 } Asked;
+
+static const double usual_chord = 2e-5; /* m: finer than any printer's layer */
 
 static bool order_of(const Cli *cli, const Asked *asked, BlySheetOrder *order, BlyError *err) {
     *order = (BlySheetOrder){.system = cli->system};
@@ -65,16 +72,109 @@ static cJSON *tell_files(const Cli *cli, const char *file, size_t files, size_t 
     return NULL;
 }
 
+/* ---- the body as triangles ---- */
+
+static bool ends_in_stl(const char *file) {
+    size_t length = strlen(file);
+    const char *end = length >= 4 ? file + length - 4 : "";
+    return strcmp(end, ".stl") == 0 || strcmp(end, ".STL") == 0;
+}
+
+static bool length_of(const char *text, const char *option, double least, double most, double *out,
+                      BlyError *err) {
+    if (text == NULL)
+        return true;
+    if (!bly_quantity_read(text, BLY_DIM_LENGTH, "mm", out, err)) {
+        (void)snprintf(err->where, sizeof err->where, "%s", option);
+        return false;
+    }
+    return (*out >= least && *out <= most) ||
+           bly_fail(err, BLY_E_RANGE, option, "should be %g to %g mm, not '%s'", 1e3 * least,
+                    1e3 * most, text);
+}
+
+static bool print_order_of(const Asked *asked, PrintOrder *order, BlyError *err) {
+    *order = (PrintOrder){.chord = usual_chord,
+                          .slot_gap = NAN,
+                          .whole = asked->whole,
+                          .kind = asked->ascii ? BLY_STL_TEXT : BLY_STL_BINARY};
+    if (asked->paper != NULL || asked->view != NULL)
+        return bly_fail(err, BLY_E_CONFLICT, asked->view != NULL ? "--view" : "--paper",
+                        "goes with a drawing, not with a body in space");
+    return length_of(asked->chord, "--chord", 1e-6, 1e-3, &order->chord, err) &&
+           length_of(asked->slot_gap, "--slot-gap", 1e-4, 2e-2, &order->slot_gap, err);
+}
+
+static cJSON *tell_body(const Cli *cli, const Asked *asked, const PrintOrder *order,
+                        const PrintedBody *printed) {
+    if (!cli->json) {
+        char volume[BLY_QUANTITY_MAX], chord[BLY_QUANTITY_MAX];
+        bly_quantity_show(printed->volume, BLY_DIM_VOLUME, BLY_METRIC, 3, volume);
+        bly_quantity_show(order->chord, BLY_DIM_LENGTH, BLY_METRIC, 3, chord);
+        (void)fprintf(cli->report.out, "wrote %s: %zu facets, in mm, %s%s\n", asked->file,
+                      printed->facets, volume, printed->slots > 0 ? ", lip slot sawn" : "");
+        if (printed->of_mesh)
+            (void)fprintf(cli->report.out, "  the triangles are the body's own\n");
+        else
+            (void)fprintf(cli->report.out, "  within %s of the true surface\n", chord);
+        return NULL;
+    }
+    cJSON *tree = cJSON_CreateObject(), *list = NULL;
+    bool good = tree != NULL && (list = cJSON_AddArrayToObject(tree, "files")) != NULL &&
+                put_last(list, cJSON_CreateString(asked->file)) &&
+                put_number(tree, "facets", (double)printed->facets) &&
+                put_number(tree, "volume_cm3", printed->volume * 1e6) &&
+                put_number(tree, "slots", (double)printed->slots) &&
+                put_number(tree, "slot_volume_cm3", printed->slot_volume * 1e6) &&
+                put_number(tree, "chord_mm", printed->of_mesh ? NAN : order->chord * 1e3);
+    if (good)
+        return tree;
+    cJSON_Delete(tree);
+    return NULL;
+}
+
+static int write_body(Cli *cli, const Asked *asked, const PrintOrder *order, cJSON **tree) {
+    PrintedBody printed = {0};
+    BlyRig rig = {0};
+    BlyError err = {0};
+    int status = EXIT_DONE;
+    if (swapped(cli, &asked->after, &rig, &err) &&
+        print_body(cli->build, &rig, order, &printed, &err) &&
+        bly_file_write(asked->file, printed.bytes, printed.size, BLY_KEEP_NOTHING, &err))
+        *tree = tell_body(cli, asked, order, &printed);
+    else
+        status = cli_tell(err.code == BLY_E_IO ? NULL : cli->file, &err);
+    print_body_release(&printed);
+    bly_rig_release(&rig);
+    return status;
+}
+
+static int sheet_of_body(Cli *cli, const Command *self, const Asked *asked) {
+    PrintOrder order;
+    BlyError err = {0};
+    cJSON *tree = NULL;
+    int status = EXIT_DONE;
+    if (!print_order_of(asked, &order, &err))
+        return cli_end(cli, NULL, cli_usage(self, "%s %s", err.where, err.text));
+    if (cli_build(cli, &status))
+        status = write_body(cli, asked, &order, &tree);
+    return cli_end(cli, tree, status);
+}
+
 int cmd_sheet(const Command *self, int argc, char **argv) {
     Cli cli;
     int status = EXIT_DONE;
     Asked asked = {0};
     const Option options[] = {
-        {"o", OPT_TEXT, &asked.file, "FILE", "where to: .svg, .pdf or .png"},
+        {"o", OPT_TEXT, &asked.file, "FILE", "where to: .svg, .pdf or .png; .stl: the body"},
         {"paper", OPT_TEXT, &asked.paper, "a4|letter", "paper of the page (letter with inches)"},
         {"view", OPT_TEXT, &asked.view, "VIEW",
          "page, side, outlines, curves, chance or influence"},
         {"after", OPT_TEXTS, &asked.after, "SEAT.PART=ID", "show before and after this change"},
+        {"chord", OPT_TEXT, &asked.chord, "LENGTH", ".stl: most off the true surface (0.02 mm)"},
+        {"slot-gap", OPT_TEXT, &asked.slot_gap, "LENGTH", ".stl: width of the lip slot"},
+        {"whole", OPT_FLAG, &asked.whole, NULL, ".stl: without the lip slot"},
+        {"ascii", OPT_FLAG, &asked.ascii, NULL, ".stl: as text"},
         {0}};
     BlyPictureKind kind;
     BlySheetOrder order;
@@ -83,8 +183,14 @@ int cmd_sheet(const Command *self, int argc, char **argv) {
     size_t files = 0;
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
         return status;
+    if (asked.file != NULL && ends_in_stl(asked.file))
+        return sheet_of_body(&cli, self, &asked);
+    if (asked.chord != NULL || asked.slot_gap != NULL || asked.whole || asked.ascii)
+        return cli_end(&cli, NULL,
+                       cli_usage(self, "--chord, --slot-gap, --whole and --ascii go with a .stl"));
     if (asked.file == NULL || !bly_picture_kind(asked.file, &kind))
-        return cli_end(&cli, NULL, cli_usage(self, "say where to: -o FILE.svg, .pdf or .png"));
+        return cli_end(&cli, NULL,
+                       cli_usage(self, "say where to: -o FILE.svg, .pdf, .png or .stl"));
     if (!order_of(&cli, &asked, &order, &err))
         return cli_end(&cli, NULL, cli_usage(self, "%s %s", err.where, err.text));
     if (!cli_build(&cli, &status))

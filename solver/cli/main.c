@@ -33,7 +33,8 @@ static const Command commands[] = {
      "templates to cut out, parts, the weigh ladder and curves; print it at 100 %. Views:\n"
      "page (the default), side, outlines, curves, chance, influence. With --after the side\n"
      "view shows the build before and after a change, for example\n"
-     "    ballastry sheet lure.json -o lure.pdf --after belly.hook=treble-4-medium\n",
+     "    ballastry sheet lure.json -o lure.pdf --after belly.hook=treble-4-medium\n"
+     "With -o FILE.stl the body itself is written at 1:1 in mm, its lip slot sawn into it.\n",
      cmd_sheet},
     {"catalog", "[list|check|materials]", "list, check and extend the parts",
      "list shows the parts (the default), materials the materials; check works out every\n"

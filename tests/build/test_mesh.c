@@ -194,6 +194,29 @@ static int load(void **state) {
     return 0;
 }
 
+/* A mesh glued of pieces: a brick's layers are bricks. Hollow ones take none. */
+static void pieces_of_a_mesh(void **state) {
+    BlyMesh brick = mesh_brick(bly_vec(0.0, -0.006, -0.01), bly_vec(0.08, 0.006, 0.01));
+    const char *pieces =
+        ", \"unit\": \"mm\", \"pieces\": [{\"name\": \"belly\", \"below\": \"-4 mm\", "
+        "\"density\": \"0.4 g/cm3\"}]";
+    char printed[256];
+    BlyBuild *build = read_good(*state, &brick, pieces);
+    const BlyItem *items = build->blank.items;
+    assert_close(items[0].mass, 1200.0 * 0.08 * 0.012 * 0.014, 0.0, 1e-6);
+    assert_close(items[1].mass, 400.0 * 0.08 * 0.012 * 0.006, 0.0, 1e-6);
+    assert_close(items[1].at.z, -0.007, 1e-8, 0.0);
+    assert_close(items[0].at.z, 0.003, 1e-8, 0.0);
+    bly_build_free(build);
+    BlyError err = {0};
+    (void)snprintf(printed, sizeof printed, "%s, \"wall\": \"1 mm\", \"infill\": \"20 %%\"",
+                   pieces);
+    assert_false(read_body(*state, &brick, printed, &build, &err));
+    assert_int_equal(err.code, BLY_E_CONFLICT);
+    assert_string_equal(err.where, "/body/pieces");
+    bly_mesh_release(&brick);
+}
+
 static int unload(void **state) {
     bly_catalog_release(*state);
     return 0;
@@ -201,6 +224,7 @@ static int unload(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(pieces_of_a_mesh),
         cmocka_unit_test(the_nose_is_found_and_said),
         cmocka_unit_test(nose_and_up_are_taken_as_named),
         cmocka_unit_test(what_is_wrong_is_said),
