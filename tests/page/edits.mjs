@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Changing a build by dragging, typing and the keyboard; taking changes back; faults beside their
 // fields; tank and sheet.
-import { assert, at, drag, drawer, fill, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+import { assert, at, begin, drag, drawer, fill, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
 
 const context = await room();
 const server = await serve(["finished-minnow.json", "larch-minnow.json"], "finished-minnow.json");
@@ -181,11 +181,27 @@ await step("says how sure it is", async () => {
   await until(page, "#sure-text", "of 100");
 });
 
-await step("tells how long an edit took", async () => {
+// Told, not held: a busy machine is no fault of the page's.
+await step("tells how long an edit takes, up to 50 stations", async () => {
+  const build = JSON.parse(server.disk("finished-minnow.json"));
+  build.body.stations = Array.from({ length: 50 }, (_, i) => { // a spheroid with cut ends
+    const round = Math.sqrt(1.02 - ((i - 24.5) / 24.5) ** 2);
+    return { x: `${(90 * i / 49).toFixed(2)} mm`, width: `${(14 * round).toFixed(2)} mm`, height: `${(17.5 * round).toFixed(2)} mm` };
+  });
+  server.write("fifty.json", JSON.stringify(build));
+  await begin(page, "fifty.json");
+  await until(page, "#kept", "saved");
+  await settled(page);
+  await drawer(page, "Body");
+  await page.evaluate(() => performance.clearMeasures());
+  await page.getByRole("slider", { name: "Back" }).focus();
+  for (let i = 0; i < 15; i++) {
+    await page.keyboard.press("ArrowUp");
+    await settled(page);
+  }
   const times = await page.evaluate(() => performance.getEntriesByName("edit to result").map((entry) => entry.duration).sort((a, b) => a - b));
-  assert.ok(times.length > 20);
-  console.log(`page in a browser: edit to result, ${times.length} edits: middle ${times[times.length >> 1].toFixed(0)} ms, ` +
-    `19 of 20 within ${times[Math.floor(times.length * 0.95)].toFixed(0)} ms`);
+  assert.ok(times.length >= 10);
+  console.log(`page in a browser: edit to result, 50 stations: middle ${times[times.length >> 1].toFixed(0)} ms, slowest ${times[times.length - 1].toFixed(0)} ms`);
 });
 
 await context.close();

@@ -84,6 +84,13 @@ export const settled = (page) => page.waitForSelector("#lies[aria-busy=false]");
 export const until = (page, selector, pattern) => page.waitForFunction(([s, p]) =>
   new RegExp(p).test(document.querySelector(s)?.textContent ?? ""), [selector, pattern]);
 
+// Opens the choice of what to begin with, and takes what has this name.
+export async function begin(page, name) {
+  await page.getByRole("button", { name: "Begin…" }).click();
+  await page.getByRole("heading", { name: "Begin with" }).waitFor();
+  if (name) await page.getByRole("button", { name, exact: true }).click();
+}
+
 export async function fill(page, path, value) {
   await at(page, path).fill(value);
   await settled(page);

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Everybody can use it: keyboard alone, a screen reader's names and words, phone, tablet and wide,
 // light and dark, no motion where none is wanted.
-import { assert, at, axeSource, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+import { assert, at, axeSource, begin, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
 
 const context = await room();
 const server = await serve(["finished-minnow.json"], "finished-minnow.json");
@@ -113,7 +113,7 @@ await step("axe finds nothing serious in the dialogs, with a fault, with rigs, l
     await shot(page, `fault-${colorScheme}`);
     await press("Control+z");
     await settled(page);
-    await page.getByRole("button", { name: "Begin…" }).click();
+    await begin(page);
     await sound("begin");
     await press("Escape");
     await drawer(page, "Parts");

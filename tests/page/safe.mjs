@@ -2,7 +2,7 @@
 // Nothing lost and nobody let in: two tabs on one file, a closed tab, the program gone, hostile
 // text, other pages, other hosts.
 import { request } from "node:http";
-import { assert, at, drawer, fill, outside, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+import { assert, at, begin, drawer, fill, outside, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
 
 const context = await room();
 const server = await serve(["larch-minnow.json", "sinker-swap.json"], "larch-minnow.json");
@@ -56,7 +56,7 @@ await step("offers what a closed tab left unsaved", async () => {
 
 await step("begins with a plain body, and offers it again after a crash", async () => {
   const page = await visit(context, server);
-  await page.getByRole("button", { name: "Begin…" }).click();
+  await begin(page);
   await shot(page, "begin");
   await page.locator("dialog.begin ul").last().getByRole("button").first().click();
   await until(page, "#kept", "new");
@@ -65,7 +65,7 @@ await step("begins with a plain body, and offers it again after a crash", async 
   const file = await page.locator("#filename").inputValue();
   await page.close();
   const next = await visit(context, server);
-  await next.getByRole("button", { name: "Begin…" }).click();
+  await begin(next);
   await next.locator("dialog.begin ul").first().getByRole("button", { name: file }).click(); // left unsaved
   await next.waitForFunction(() => document.querySelector('[data-path="/name"]').value === "never saved");
   await next.locator("#filename").fill("kept.json");
@@ -101,8 +101,7 @@ await step("takes markup, huge and broken text as text", async () => {
   server.write("odd.json", JSON.stringify({ ballastry: 1, name: ["<b>"], body: 5, seats: "none", target: [1], fitted: null, water: "wet" }));
   server.write("names.json", JSON.stringify({ ...JSON.parse(server.disk("sinker-swap.json")), name: "<b onmouseover=alert(1)>bold</b>" }));
   for (const [file, want] of [["bad.json", "bad.json|JSON"], ["odd.json", "."], ["names.json", "."]]) {
-    await page.getByRole("button", { name: "Begin…" }).click();
-    await page.getByRole("button", { name: file, exact: true }).click();
+    await begin(page, file);
     if (file !== "names.json") await until(page, "#message", want);
   }
   await page.waitForFunction(() => document.querySelector('[data-path="/name"]').value.startsWith("<b"));

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The three uses of README, end to end in the browser. What the page shows is held against what
 // the command line prints for the file that the page saved.
-import { assert, at, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+import { assert, at, begin, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
 
 const context = await room();
 const close = (actual, expected, slack) => assert.ok(Math.abs(actual - expected) <= slack, `${actual} is not ${expected} +- ${slack}`);
@@ -65,8 +65,7 @@ await step("finds hardware that makes a lure suspend, and saves it", async () =>
 
 await step("uses a metal lip as the only ballast", async () => {
   const page = await visit(context, server);
-  await page.getByRole("button", { name: "Begin…" }).click();
-  await page.getByRole("button", { name: "board-lip.json" }).click();
+  await begin(page, "board-lip.json");
   await until(page, "#kept", "saved");
   await settled(page);
   await drawer(page, "Rigs");
@@ -88,8 +87,7 @@ await step("uses a metal lip as the only ballast", async () => {
 
 await step("knows what swapping hooks does, before and after side by side", async () => {
   const page = await visit(context, server);
-  await page.getByRole("button", { name: "Begin…" }).click();
-  await page.getByRole("button", { name: "sinker-swap.json" }).click();
+  await begin(page, "sinker-swap.json");
   await until(page, "#kept", "saved");
   await settled(page);
   await drawer(page, "Parts");

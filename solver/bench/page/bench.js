@@ -31,7 +31,10 @@ const panels = {
 const rigs = new RigsPanel($("rigs-panel"), bench, tell);
 const tank = new TankPanel($("tank"), bench, tell);
 const sheet = new SheetPanel($("sheet"), bench, tell);
-const tabs = new Tabs($("tabs"), (id) => { if (id === "tab-sheet") void sheet.draw(); });
+const tabs = new Tabs($("tabs"), (id) => {
+  if (id === "tab-sheet") void sheet.draw();
+  else panels[id.slice("tab-".length)]?.opened?.();
+});
 const live = new Live((text) => ask("rest", { build: text }), answered, refused,
   (busy) => $("lies").setAttribute("aria-busy", String(busy)));
 
@@ -85,7 +88,8 @@ function showTools() {
   clearTimeout(quiet);
   $("undo").disabled = !bench.canUndo;
   $("redo").disabled = !bench.canRedo;
-  $("kept").textContent = bench.unsaved ? "not saved yet" : bench.file.was === null ? "new" : "saved";
+  const words = bench.unsaved ? "not saved yet" : bench.file.was === null ? "new" : "saved";
+  if ($("kept").textContent !== words) $("kept").textContent = words;
   document.title = `${bench.unsaved ? "* " : ""}${bench.file.name || "ballastry"} · bench`;
 }
 
@@ -101,11 +105,10 @@ function showFields() {
   }
 }
 
-function answered(rest, text) {
-  bench.answer = rest;
-  hush();
-  clearFaults();
-  $("lies").classList.remove("stale");
+// While a drag goes on faster than the program answers, the picture follows a little behind; fields
+// and handles are only ever shown the newest.
+function answered(rest, text, newest) {
+  if (!newest && bench.answer === null) return; // of a build that was left
   $("headline").textContent = headline(rest);
   $("verdict").textContent = verdict(rest);
   $("verdict").className = rest.target?.met ? "good" : "bad";
@@ -113,6 +116,14 @@ function answered(rest, text) {
   $("rows").replaceChildren(figures(rest));
   $("notes").replaceChildren(notes(rest));
   $("influence-table").replaceChildren(influence(rest));
+  if (newest) newestAnswered(rest, text);
+}
+
+function newestAnswered(rest, text) {
+  bench.answer = rest;
+  hush();
+  clearFaults();
+  $("lies").classList.remove("stale");
   const doc = JSON.parse(text);
   for (const panel of [panels.body, panels.seats]) panel.answer(rest, doc);
   sheet.answer(rest);

@@ -30,7 +30,12 @@ export class BenchView {
     this.grips = () => [];
     for (const svg of [this.side, this.top]) svg.addEventListener("pointerdown", (event) => this.#press(svg, event));
     this.held = 0; // handles being dragged: the frame stands still
-    new ResizeObserver(() => this.body && this.#frame()).observe(this.side);
+    this.wide = 400; // px; reading it anew at each change would lay the page out twice
+    new ResizeObserver(([entry]) => {
+      if (entry.contentRect.width === 0) return; // its drawer is shut
+      this.wide = entry.contentRect.width;
+      if (this.body) this.#frame();
+    }).observe(this.side);
     this.framed = () => {};
   }
 
@@ -64,7 +69,7 @@ export class BenchView {
       const back = Math.max(...rows.map((r) => r.back)), belly = Math.min(...rows.map((r) => r.belly));
       const half = Math.max(...rows.map((r) => r.half_width));
       const left = rows[0].x - air, width = length + 2 * air;
-      this.scale = width / Math.max(this.side.clientWidth, 200);
+      this.scale = width / this.wide;
       const foot = 34 * this.scale; // room for what stands below the belly
       this.rail = -belly + foot - 8 * this.scale;
       this.#box(0, left, -back - 30 * this.scale, width, back - belly + 30 * this.scale + foot);

@@ -126,8 +126,14 @@ export class BodyPanel {
     });
   }
 
+  // Drawn at once when the drawer is open, else when it is opened.
   answer(rest, doc) {
-    this.outline.show(rest.body, doc);
+    this.latest = [rest.body, doc];
+    if (!this.root.hidden) this.outline.show(...this.latest);
+  }
+
+  opened() {
+    if (this.latest) this.outline.show(...this.latest);
   }
 }
 

@@ -6,8 +6,9 @@ export const $ = (id) => document.getElementById(id);
 
 export function set(node, attributes) {
   for (const [key, value] of Object.entries(attributes)) {
+    const text = value === true ? "" : String(value);
     if (value === null || value === undefined || value === false) node.removeAttribute(key);
-    else node.setAttribute(key, value === true ? "" : value);
+    else if (node.getAttribute(key) !== text) node.setAttribute(key, text);
   }
   return node;
 }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Asks again whenever something changes: one question at a time, always the newest next, and an
-// answer to anything but the newest is dropped.
+// Asks again whenever something changes: one question at a time, always the newest next, so answers
+// come in order. What is shown is told whether it is the newest, and no refusal but the newest is.
 export class Live {
   #ask;
   #show;
@@ -25,19 +25,24 @@ export class Live {
   async #run() {
     this.#busy = true;
     this.#tell(true);
-    while (this.#next !== null) {
-      const { question, since } = this.#next;
-      this.#next = null;
-      try {
-        const answer = await this.#ask(question);
-        if (this.#next !== null) continue;
-        this.#show(answer, question);
-        performance.measure("edit to result", { start: since });
-      } catch (refusal) {
-        if (this.#next === null) this.#fail(refusal, question);
-      }
+    try {
+      while (this.#next !== null) await this.#answer(this.#next);
+    } finally {
+      this.#busy = false;
+      this.#tell(false);
     }
-    this.#busy = false;
-    this.#tell(false);
+  }
+
+  async #answer({ question, since }) {
+    this.#next = null;
+    let answer;
+    try {
+      answer = await this.#ask(question);
+    } catch (refusal) {
+      if (this.#next === null) this.#fail(refusal, question);
+      return;
+    }
+    this.#show(answer, question, this.#next === null);
+    if (this.#next === null) performance.measure("edit to result", { start: since });
   }
 }

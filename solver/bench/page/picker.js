@@ -37,7 +37,7 @@ export class Picker {
     document.body.append(this.dialog);
     this.search.addEventListener("input", () => this.#fill());
     for (const node of [this.search, this.list]) node.addEventListener("keydown", (event) => this.#key(event));
-    this.#live = new Live((id) => this.#try(id), (answer) => this.#show(answer), (refusal) => this.#refused(refusal));
+    this.#live = new Live((id) => this.#try(id), (answer, id, newest) => newest && this.#show(answer), (refusal) => this.#refused(refusal));
   }
 
   open(seat, kind) {

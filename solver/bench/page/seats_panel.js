@@ -142,8 +142,14 @@ export class SeatsPanel {
     });
   }
 
+  // Drawn at once when the drawer is open, else when it is opened.
   answer(rest, doc) {
-    if (rest.body) this.view.show(rest.body, doc);
+    this.latest = [rest.body, doc];
+    if (!this.root.hidden) this.view.show(...this.latest);
+  }
+
+  opened() {
+    if (this.latest) this.view.show(...this.latest);
   }
 }
 
