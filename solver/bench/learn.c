@@ -144,6 +144,8 @@ static bool read_asked(const BlyJson *asked, PourWords *w, BlyError *err) {
                  {"filler", &w->filler},
                  {"packed", &w->packed},
                  {"gap-water", &w->gap_water},
+                 {"gap-vessel", &w->gap_vessel},
+                 {"gap-temperature", &w->gap_temperature},
                  {"filler-mass", &w->filler_mass},
                  {"target", &w->target},
                  {"resin", &w->resin},
@@ -191,7 +193,8 @@ static cJSON *pour_tree(const Bench *bench, const BlyBuild *build, const PourWor
     PourForecast forecast = {0};
     const BlyBuildFiles files = folder_files(bench);
     cJSON *o = NULL;
-    if (pour_read(words, build, pieces, &pour, err) && bly_pour_plan(&pour, &plan, err) &&
+    if (pour_read(words, build, &bench->catalog, pieces, &pour, err) &&
+        pour_plan(words, &pour, &plan, err) &&
         (build == NULL || pour_foretell(build, &bench->catalog, &files, &plan, &forecast, err))) {
         PourText text = {&plan, &forecast, bench->system};
         o = json_pour(&plan, forecast.made, &forecast.outcome, forecast.spread);

@@ -2,8 +2,17 @@
 /* ballastry pour [BUILD]: what to weigh out for a cast blank, and what that blank will do. */
 #include "cli/cli.h"
 
+#include <string.h>
+
 #include "desk/pour.h"
 #include "report/pour.h"
+
+/* Wrong words on the command line are wrong usage, wrong content of the build is bad input. */
+static int tell_said(const Cli *cli, const BlyError *err) {
+    bool option = strncmp(err->where, "--", 2) == 0;
+    int status = cli_tell(option ? NULL : cli->file, err);
+    return option && status == EXIT_BAD_INPUT ? EXIT_USAGE : status;
+}
 
 static int work(Cli *cli, const PourWords *words, cJSON **tree) {
     BlyError err = {0};
@@ -12,9 +21,11 @@ static int work(Cli *cli, const PourWords *words, cJSON **tree) {
     BlyPourPlan plan;
     PourForecast forecast = {0};
     int status = EXIT_DONE;
-    if (!pour_read(words, cli->build, pieces, &pour, &err) || !bly_pour_plan(&pour, &plan, &err) ||
-        (cli->build != NULL &&
-         !pour_foretell(cli->build, &cli->catalog, &cli->files, &plan, &forecast, &err))) {
+    if (!pour_read(words, cli->build, &cli->catalog, pieces, &pour, &err) ||
+        !pour_plan(words, &pour, &plan, &err))
+        return tell_said(cli, &err);
+    if (cli->build != NULL &&
+        !pour_foretell(cli->build, &cli->catalog, &cli->files, &plan, &forecast, &err)) {
         status = cli_tell(cli->file, &err);
     } else if (cli->json) {
         *tree = json_pour(&plan, forecast.made, &forecast.outcome, forecast.spread);
@@ -33,10 +44,14 @@ int cmd_pour(const Command *self, int argc, char **argv) {
     PourWords w = {0};
     const Option options[] = {
         {"mould", OPT_TEXT, &w.mould, "VOLUME", "of the mould; without it the build's body"},
-        {"filler", OPT_TEXT, &w.filler, "DENSITY", "true density of the light filler's pieces"},
+        {"filler", OPT_TEXT, &w.filler, "DENSITY",
+         "true density of the light filler's pieces, or a material"},
         {"packed", OPT_TEXT, &w.packed, "SHARE",
          "of the space that is filler: \"60 %\", granulate .."},
         {"gap-water", OPT_TEXT, &w.gap_water, "MASS", "of water that fills the gaps instead"},
+        {"gap-vessel", OPT_TEXT, &w.gap_vessel, "VOLUME",
+         "of the vessel for that; without it the mould"},
+        {"gap-temperature", OPT_TEXT, &w.gap_temperature, "TEMP", "of that water (default 20 C)"},
         {"filler-mass", OPT_TEXT, &w.filler_mass, "MASS", "of filler that goes in instead"},
         {"target", OPT_TEXT, &w.target, "DENSITY", "that the blank shall have instead"},
         {"stirred", OPT_FLAG, &w.stirred, NULL, "the filler is stirred into the resin"},
@@ -52,7 +67,7 @@ int cmd_pour(const Command *self, int argc, char **argv) {
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 0, 1, &status))
         return status;
-    if (cli.argument_count > 0 && !cli_build(&cli, &status))
+    if (!(cli.argument_count > 0 ? cli_build(&cli, &status) : cli_catalog(&cli, &status)))
         return cli_end(&cli, NULL, status);
     cJSON *tree = NULL;
     status = work(&cli, &w, &tree);

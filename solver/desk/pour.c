@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "ballastry/units.h"
+#include "text/quote.h"
 
 enum { HALF_MOST = 120 };
 
@@ -94,13 +95,57 @@ static bool read_resin(const PourWords *w, BlyResin *out, BlyError *err) {
            read_figure(w->shrinkage, "--shrinkage", BLY_DIM_RATIO, NULL, 0.3, &out->shrinkage, err);
 }
 
-static bool read_filler(const PourWords *w, BlyFiller *out, BlyError *err) {
+/* A quantity begins with a digit, a point or a sign, an id with a letter. */
+static bool is_id(const char *text) {
+    return (*text >= 'a' && *text <= 'z') || (*text >= 'A' && *text <= 'Z');
+}
+
+static bool find_material(const char *id, const BlyCatalog *catalog, BlyFigure *out,
+                          BlyError *err) {
+    char quoted[BLY_QUOTE_MAX];
+    const BlyMaterial *material = bly_catalog_material(catalog, id);
+    bly_quote(id, quoted);
+    if (material != NULL) {
+        *out = material->density;
+        return true;
+    }
+    const char *near = bly_catalog_nearest_material(catalog, id);
+    if (near != NULL)
+        return bly_fail(err, BLY_E_UNKNOWN, "--filler", "no material \"%s\"; did you mean \"%s\"?",
+                        quoted, near);
+    return bly_fail(err, BLY_E_UNKNOWN, "--filler", "no material \"%s\", nor one like it", quoted);
+}
+
+static bool read_filler_density(const char *text, const BlyCatalog *catalog, BlyFigure *out,
+                                BlyError *err) {
+    if (text != NULL && is_id(text))
+        return find_material(text, catalog, out, err);
+    return read_figure(text, "--filler", BLY_DIM_DENSITY, NULL, 0.05, out, err);
+}
+
+/* Vessel and temperature say nothing without the water that was weighed. */
+static bool read_gap(const PourWords *w, BlyFiller *out, BlyError *err) {
+    BlyFigure warmth = {NAN, 0};
+    const char *lone = w->gap_vessel != NULL ? "--gap-vessel" : "--gap-temperature";
+    if (w->gap_water == NULL && (w->gap_vessel != NULL || w->gap_temperature != NULL))
+        return bly_fail(err, BLY_E_MISSING, lone, "goes with --gap-water");
+    bool good =
+        read_figure(w->gap_water, "--gap-water", BLY_DIM_MASS, NULL, 0.01, &out->gap_water, err) &&
+        read_figure(w->gap_vessel, "--gap-vessel", BLY_DIM_VOLUME, NULL, 0.01, &out->gap_vessel,
+                    err) &&
+        read_figure(w->gap_temperature, "--gap-temperature", BLY_DIM_TEMPERATURE, "C", 0, &warmth,
+                    err);
+    out->water_temperature = warmth.value;
+    return good;
+}
+
+static bool read_filler(const PourWords *w, const BlyCatalog *catalog, BlyFiller *out,
+                        BlyError *err) {
     BlyFigure target = {NAN, 0};
     out->stirred = w->stirred;
     bool good =
-        read_figure(w->filler, "--filler", BLY_DIM_DENSITY, NULL, 0.05, &out->density, err) &&
-        read_packed(w->packed, &out->packed, err) &&
-        read_figure(w->gap_water, "--gap-water", BLY_DIM_MASS, NULL, 0.01, &out->gap_water, err) &&
+        read_filler_density(w->filler, catalog, &out->density, err) &&
+        read_packed(w->packed, &out->packed, err) && read_gap(w, out, err) &&
         read_figure(w->filler_mass, "--filler-mass", BLY_DIM_MASS, NULL, 0.005, &out->mass, err) &&
         read_figure(w->target, "--target", BLY_DIM_DENSITY, NULL, 0, &target, err);
     out->target = target.value;
@@ -121,8 +166,8 @@ static void embed(const BlyBuild *build, BlyEmbedded pieces[BLY_INSETS_MAX], Bly
     mould->piece_count = build->inset_count;
 }
 
-bool pour_read(const PourWords *w, const BlyBuild *build, BlyEmbedded pieces[BLY_INSETS_MAX],
-               BlyPour *out, BlyError *err) {
+bool pour_read(const PourWords *w, const BlyBuild *build, const BlyCatalog *catalog,
+               BlyEmbedded pieces[BLY_INSETS_MAX], BlyPour *out, BlyError *err) {
     BlyFigure allowance = {0, 0}, scale = {0, 0};
     *out = bly_pour_blank();
     if (build != NULL && w->mould == NULL) {
@@ -136,12 +181,57 @@ bool pour_read(const PourWords *w, const BlyBuild *build, BlyEmbedded pieces[BLY
         return bly_fail(err, BLY_E_MISSING, "--mould", "say the mould's volume, or name a build");
     bool good =
         read_figure(w->mould, "--mould", BLY_DIM_VOLUME, NULL, 0.01, &out->mould.volume, err) &&
-        read_filler(w, &out->filler, err) && read_resin(w, &out->resin, err) &&
+        read_filler(w, catalog, &out->filler, err) && read_resin(w, &out->resin, err) &&
         read_figure(w->allowance, "--allowance", BLY_DIM_RATIO, NULL, 0, &allowance, err) &&
         read_figure(w->scale_give, "--scale-give", BLY_DIM_MASS, NULL, 0, &scale, err);
     out->bench.allowance_share = allowance.value;
     out->bench.scale_give = scale.value;
     return good;
+}
+
+/* The pour room names what it refuses by its own records, a maker by options. */
+static const struct {
+    const char *where, *option;
+} said_by[] = {
+    {"/mould", "--mould"},
+    {"/filler/density", "--filler"},
+    {"/filler/packed", "--packed"},
+    {"/filler/gap_water", "--gap-water"},
+    {"/filler/gap_vessel", "--gap-vessel"},
+    {"/filler/water_temperature", "--gap-temperature"},
+    {"/filler/mass", "--filler-mass"},
+    {"/filler/target", "--target"},
+    {"/filler", "--filler"},
+    {"/resin/by_weight", "--by-weight"},
+    {"/resin/by_volume", "--by-volume"},
+    {"/resin/a_density", "--a-density"},
+    {"/resin/b_density", "--b-density"},
+    {"/resin/cured_density", "--cured"},
+    {"/resin/shrinkage", "--shrinkage"},
+    {"/bench/allowance", "--allowance"},
+    {"/bench/scale_give", "--scale-give"},
+};
+
+bool pour_plan(const PourWords *w, const BlyPour *pour, BlyPourPlan *out, BlyError *err) {
+    if (bly_pour_plan(pour, out, err))
+        return true;
+    static const char mould[] = "/mould";
+    char where[BLY_WHERE_MAX];
+    if (err == NULL)
+        return false;
+    memcpy(where, err->where, sizeof where);
+    if (strncmp(where, "/mould/pieces", 13) == 0) {
+        (void)snprintf(err->where, sizeof err->where, "/body%s", where + sizeof mould - 1);
+        return false;
+    }
+    for (size_t i = 0; i < sizeof said_by / sizeof said_by[0]; i++) {
+        if (strncmp(where, said_by[i].where, strlen(said_by[i].where)) != 0)
+            continue;
+        bool of_build = strcmp(said_by[i].where, mould) == 0 && w->mould == NULL;
+        (void)snprintf(err->where, sizeof err->where, "%s", of_build ? "/body" : said_by[i].option);
+        break;
+    }
+    return false;
 }
 
 /* ---- what that blank will do in the build ---- */

@@ -10,17 +10,22 @@
 
 /* What was said, NULL where nothing was; docs/commands/pour.md. */
 typedef struct PourWords {
-    const char *mould, *filler, *packed, *gap_water, *filler_mass, *target;
+    const char *mould, *filler, *packed, *gap_water, *gap_vessel, *gap_temperature;
+    const char *filler_mass, *target;
     const char *resin, *by_weight, *by_volume, *a_density, *b_density, *cured, *shrinkage;
     const char *allowance, *scale_give;
     bool stirred;
 } PourWords;
 
 /* `build` (may be NULL) gives the volume where no mould is named, and its pieces lie in the mould:
- * they are put into `pieces`, which *out borrows. err->where or the first word of err->text is the
- * option, "--filler". */
-bool pour_read(const PourWords *words, const BlyBuild *build, BlyEmbedded pieces[BLY_INSETS_MAX],
-               BlyPour *out, BlyError *err) BLY_MUST_CHECK;
+ * they are put into `pieces`, which *out borrows. `catalog` gives the density of a filler that is
+ * named by a material's id. err->where or its first word is the option, "--filler". */
+bool pour_read(const PourWords *words, const BlyBuild *build, const BlyCatalog *catalog,
+               BlyEmbedded pieces[BLY_INSETS_MAX], BlyPour *out, BlyError *err) BLY_MUST_CHECK;
+
+/* bly_pour_plan, with errors at the option that was said, or in the build's body. */
+bool pour_plan(const PourWords *words, const BlyPour *pour, BlyPourPlan *out,
+               BlyError *err) BLY_MUST_CHECK;
 
 /* What a blank of this mix will do in a build, as it is fitted. */
 typedef struct PourForecast {
