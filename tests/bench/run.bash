@@ -8,6 +8,7 @@ bin=$1; page=docs/speed.md; work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 "$bin/bench_page" >"$work/edits"
 "$bin/bench_programme" 15 12 50 200 1000 5000 >"$work/programme"
 tests/bench/others.bash "$bin" "$work" >"$work/others"
+tests/bench/lines.bash "$bin/../../ballastry" >"$work/lines"
 {
     echo '# Speed'
     echo
@@ -74,6 +75,14 @@ tests/bench/others.bash "$bin" "$work" >"$work/others"
     echo '| solver | n | times ours, median (least) | same best | target | |'
     echo '| --- | --- | --- | --- | --- | --- |'
     cat "$work/others"
+    echo
+    echo '## Many builds'
+    echo
+    echo '`rest` on 100 builds, one a line (docs/sweeps.md); medians of 5 runs of the clock on the wall.'
+    echo
+    echo '| what | |'
+    echo '| --- | --- |'
+    cat "$work/lines"
     echo
     echo 'Not measured here: exhaustive meet-in-the-middle; the browser'"'"'s own share of an edit.'
 } >"$work/page"

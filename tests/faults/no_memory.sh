@@ -10,6 +10,7 @@ prog=$(realpath "${BALLASTRY:?the program to test}")
 case $prog in */.build/san*) echo "no memory: left out, the sanitizer has an allocator of its own"; exit 0 ;; esac
 work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 ${CC:-cc} -std=c17 -O2 -fPIC -shared -fno-builtin tests/faults/no_memory.c -o "$work/shim.so" -D_POSIX_C_SOURCE=200809L || exit 1
+printf '%s\n' '{"key": "a", "set": {"/body/material": "balsa"}}' '{"key": "b", "set": {}}' >"$work/lines"
 failed=0 told=0 tries=0 by_four=0
 command_at() { # n, how: runs the command in "$work/run", leaves status, out, err
     rm -rf "$work/run"; mkdir "$work/run"; cp examples/board-lip.json "$work/run/in.json"
@@ -51,6 +52,7 @@ while read -ra words; do
 done <<'COMMANDS'
 rest in.json
 rest in.json --json
+rest in.json --lines ../lines --workers 1
 swap in.json --at tail.hook=none --write out.json
 fit in.json --rigs 2 --write out.json
 catalog list
