@@ -12,7 +12,7 @@ check() { # what, command..
     if "$@"; then passed=$((passed + 1)); else failed=$((failed + 1)); echo "FAILED: $what"; fi
 }
 sizes=(1000 100000)
-case $prog in */.build/san*|*/.build/tsan*) sizes=(300 3000) ;; esac # a sanitizer is slow, and keeps memory of its own
+case $prog in */.build/san*) sizes=(300 3000) ;; esac # a sanitizer is slow, and keeps memory of its own
 
 # ---- many
 measure() { python3 -c "
