@@ -10,7 +10,9 @@ import { join } from "node:path";
 
 export const [modules, program, shots] = process.argv.slice(2);
 const own = createRequire(`${modules}/`);
-export const axeSource = existsSync(join(modules, "axe-core")) ? readFileSync(own.resolve("axe-core/axe.min.js"), "utf8") : null;
+export const axeSource = existsSync(join(modules, "axe-core"))
+  ? readFileSync(own.resolve("axe-core/axe.min.js"), "utf8")
+  : null;
 
 const scratch = mkdtempSync(join(tmpdir(), "ballastry-page-"));
 process.on("exit", () => rmSync(scratch, { recursive: true, force: true }));
@@ -21,7 +23,9 @@ process.on("exit", () => rmSync(scratch, { recursive: true, force: true }));
 export async function serve(examples, start = "") {
   const folder = mkdtempSync(join(scratch, "builds-"));
   for (const name of examples) cpSync(join("examples", name), join(folder, name));
-  const child = spawn(program, ["bench", join(folder, start), "--no-open"], { stdio: ["ignore", "pipe", "inherit"] });
+  const child = spawn(program, ["bench", join(folder, start), "--no-open"], {
+    stdio: ["ignore", "pipe", "inherit"],
+  });
   const address = await new Promise((done, fail) => {
     let text = "";
     child.stdout.on("data", (chunk) => {
@@ -32,10 +36,19 @@ export async function serve(examples, start = "") {
   });
   const over = new Promise((done) => child.on("exit", done));
   const disk = (name) => readFileSync(join(folder, name), "utf8");
-  const command = (...args) => JSON.parse(execFileSync(program, [...args, "--json"], { cwd: folder, encoding: "utf8" }));
-  return { address, folder, disk, command,
+  const command = (...args) =>
+    JSON.parse(execFileSync(program, [...args, "--json"], { cwd: folder, encoding: "utf8" }));
+  return {
+    address,
+    folder,
+    disk,
+    command,
     write: (name, text) => writeFileSync(join(folder, name), text),
-    stop(signal = "SIGTERM") { child.kill(signal); return over; } };
+    stop(signal = "SIGTERM") {
+      child.kill(signal);
+      return over;
+    },
+  };
 }
 
 // ---- the browser ----
@@ -44,20 +57,43 @@ const { chromium } = own("playwright-core");
 const browser = await chromium.launch({
   executablePath: process.env.CHROMIUM || "/usr/bin/chromium",
   headless: true,
-  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"],
+  args: [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
+  ],
 });
 
 export const outside = []; // requests that left the loopback
 export const faults = []; // what went wrong inside the page
 
 export async function room(options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true, ...options });
+  const context = await browser.newContext({
+    viewport: { width: 1280, height: 900 },
+    acceptDownloads: true,
+    ...options,
+  });
   context.setDefaultTimeout(20000);
-  context.on("request", (request) => /^(http:\/\/127\.0\.0\.1:|blob:http:\/\/127\.0\.0\.1:)/.test(request.url()) || outside.push(request.url()));
+  context.on(
+    "request",
+    (request) =>
+      /^(http:\/\/127\.0\.0\.1:|blob:http:\/\/127\.0\.0\.1:)/.test(request.url()) ||
+      outside.push(request.url()),
+  );
   context.on("weberror", (error) => faults.push(error.error().stack));
   // A refusal is also told on the console, by the browser itself.
-  context.on("console", (line) => line.type() === "error" && !/status of (403|404|409|422)|ERR_CONNECTION_REFUSED/.test(line.text()) && faults.push(line.text()));
+  context.on(
+    "console",
+    (line) =>
+      line.type() === "error" &&
+      !/status of (403|404|409|422)|ERR_CONNECTION_REFUSED/.test(line.text()) &&
+      faults.push(line.text()),
+  );
   return context;
 }
 
@@ -81,8 +117,11 @@ export const at = (page, path) => page.locator(`[data-path="${path}"]`).first();
 // Nothing is asked any more and the newest answer is shown.
 export const settled = (page) => page.waitForSelector("#lies[aria-busy=false]");
 
-export const until = (page, selector, pattern) => page.waitForFunction(([s, p]) =>
-  new RegExp(p).test(document.querySelector(s)?.textContent ?? ""), [selector, pattern]);
+export const until = (page, selector, pattern) =>
+  page.waitForFunction(
+    ([s, p]) => new RegExp(p).test(document.querySelector(s)?.textContent ?? ""),
+    [selector, pattern],
+  );
 
 // Opens the choice of what to begin with, and takes what has this name.
 export async function begin(page, name) {

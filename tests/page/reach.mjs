@@ -1,14 +1,36 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Everybody can use it: keyboard alone, a screen reader's names and words, phone, tablet and wide,
 // light and dark, no motion where none is wanted.
-import { assert, at, axeSource, begin, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+import {
+  assert,
+  at,
+  axeSource,
+  begin,
+  drawer,
+  room,
+  serve,
+  settled,
+  shot,
+  step,
+  text,
+  until,
+  visit,
+} from "./kit.mjs";
 
 const context = await room();
 const server = await serve(["finished-minnow.json"], "finished-minnow.json");
 const page = await visit(context, server);
 const drawers = ["Body", "Parts", "Target", "Rigs", "Tank", "Sheet"];
-const press = async (...keys) => { for (const key of keys) await page.keyboard.press(key); };
-const focused = () => page.evaluate(() => document.activeElement.getAttribute("aria-label") || document.activeElement.id || document.activeElement.textContent);
+const press = async (...keys) => {
+  for (const key of keys) await page.keyboard.press(key);
+};
+const focused = () =>
+  page.evaluate(
+    () =>
+      document.activeElement.getAttribute("aria-label") ||
+      document.activeElement.id ||
+      document.activeElement.textContent,
+  );
 
 // Tabs on until the element in focus answers to this name.
 async function tabTo(pattern, most = 60) {
@@ -53,8 +75,11 @@ await step("works with the keyboard alone, from outline to saved rig", async () 
 });
 
 await step("tells a screen reader the result once things have come to rest", async () => {
-  await page.waitForFunction(() => document.getElementById("headline").textContent.length > 5 &&
-    document.getElementById("said").textContent.startsWith(document.getElementById("headline").textContent));
+  await page.waitForFunction(
+    () =>
+      document.getElementById("headline").textContent.length > 5 &&
+      document.getElementById("said").textContent.startsWith(document.getElementById("headline").textContent),
+  );
   assert.match(await page.locator("#drawing").getAttribute("aria-label"), /nose-/);
 });
 
@@ -62,8 +87,11 @@ await step("tells a screen reader the result once things have come to rest", asy
 async function sound(state) {
   if (axeSource === null) return;
   if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(axeSource);
-  const found = await page.evaluate(async () => (await axe.run(document, { resultTypes: ["violations"] })).violations
-    .filter((v) => v.impact === "serious" || v.impact === "critical").map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")}`));
+  const found = await page.evaluate(async () =>
+    (await axe.run(document, { resultTypes: ["violations"] })).violations
+      .filter((v) => v.impact === "serious" || v.impact === "critical")
+      .map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")}`),
+  );
   assert.deepEqual(found, [], state);
 }
 if (axeSource === null) console.log("page in a browser: axe: skipped: axe-core not available");
@@ -80,10 +108,33 @@ async function everyDrawer(size) {
 }
 
 // Colours do not hang on the size, so axe looks at all drawers once in the dark and once in the light.
-for (const size of [{ name: "wide-dark", width: 1280, height: 900, colorScheme: "dark", axe: true, shots: ["Body", "Parts", "Target"] },
-  { name: "tablet", width: 820, height: 1180, colorScheme: "light", axe: false, shots: ["Body", "Parts", "Tank"] },
+for (const size of [
+  {
+    name: "wide-dark",
+    width: 1280,
+    height: 900,
+    colorScheme: "dark",
+    axe: true,
+    shots: ["Body", "Parts", "Target"],
+  },
+  {
+    name: "tablet",
+    width: 820,
+    height: 1180,
+    colorScheme: "light",
+    axe: false,
+    shots: ["Body", "Parts", "Tank"],
+  },
   { name: "phone", width: 390, height: 844, colorScheme: "light", axe: true, shots: drawers },
-  { name: "phone-dark", width: 390, height: 844, colorScheme: "dark", axe: false, shots: ["Parts", "Target"] }]) {
+  {
+    name: "phone-dark",
+    width: 390,
+    height: 844,
+    colorScheme: "dark",
+    axe: false,
+    shots: ["Parts", "Target"],
+  },
+]) {
   await step(`fits ${size.name}${size.axe ? ", and axe finds nothing serious" : ""}`, async () => {
     await page.setViewportSize(size);
     await page.emulateMedia({ colorScheme: size.colorScheme, reducedMotion: "reduce" });
@@ -92,7 +143,10 @@ for (const size of [{ name: "wide-dark", width: 1280, height: 900, colorScheme: 
 }
 
 await step("keeps the water in view while the fields scroll, wide and on a phone", async () => {
-  for (const [width, height] of [[1280, 900], [390, 844]]) {
+  for (const [width, height] of [
+    [1280, 900],
+    [390, 844],
+  ]) {
     await page.setViewportSize({ width, height });
     await drawer(page, "Target");
     await page.evaluate(() => window.scrollTo(0, 700));
@@ -135,9 +189,13 @@ await step("fingers: every button and handle on a phone is large enough", async 
   await page.setViewportSize({ width: 390, height: 844 });
   for (const name of drawers) {
     await drawer(page, name);
-    const small = await page.evaluate(() => [...document.querySelectorAll("main button, main input, main select, header button, .handle .grab")]
-      .filter((e) => e.checkVisibility()).map((e) => [e.outerHTML.slice(0, 90), e.getBoundingClientRect()])
-      .filter(([, r]) => r.width > 0 && (r.width < 18 || r.height < 18)).map(([html]) => html));
+    const small = await page.evaluate(() =>
+      [...document.querySelectorAll("main button, main input, main select, header button, .handle .grab")]
+        .filter((e) => e.checkVisibility())
+        .map((e) => [e.outerHTML.slice(0, 90), e.getBoundingClientRect()])
+        .filter(([, r]) => r.width > 0 && (r.width < 18 || r.height < 18))
+        .map(([html]) => html),
+    );
     assert.deepEqual(small, [], name);
   }
 });

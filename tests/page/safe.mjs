@@ -2,7 +2,22 @@
 // Nothing lost and nobody let in: two tabs on one file, a closed tab, the program gone, hostile
 // text, other pages, other hosts.
 import { request } from "node:http";
-import { assert, at, begin, drawer, fill, outside, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+import {
+  assert,
+  at,
+  begin,
+  drawer,
+  fill,
+  outside,
+  room,
+  serve,
+  settled,
+  shot,
+  step,
+  text,
+  until,
+  visit,
+} from "./kit.mjs";
 
 const context = await room();
 const server = await serve(["larch-minnow.json", "sinker-swap.json"], "larch-minnow.json");
@@ -10,7 +25,8 @@ const name = (page) => at(page, "/name");
 const drafted = (page) => page.waitForResponse((reply) => reply.url().endsWith("/api/draft"));
 
 await step("two tabs on one file: the second save is refused and nothing is lost", async () => {
-  const one = await visit(context, server), two = await visit(context, server);
+  const one = await visit(context, server);
+  const two = await visit(context, server);
   await fill(one, "/name", "from the first tab");
   await one.locator("#save").click();
   await until(one, "#kept", "Saved");
@@ -28,7 +44,9 @@ await step("two tabs on one file: the second save is refused and nothing is lost
   await two.keyboard.press("Control+s");
   await two.getByRole("button", { name: "Take the file's, mine goes to Undo" }).click();
   await settled(two);
-  await two.waitForFunction(() => document.querySelector('[data-path="/name"]').value === "from the first tab");
+  await two.waitForFunction(
+    () => document.querySelector('[data-path="/name"]').value === "from the first tab",
+  );
   await two.keyboard.press("Control+z");
   assert.equal(await name(two).inputValue(), "third");
   await one.close();
@@ -98,9 +116,30 @@ await step("takes markup, huge and broken text as text", async () => {
   assert.equal(await page.locator("main img, main script").count(), 0);
   assert.ok(!(await page.title()).includes("caught"));
   server.write("bad.json", "{ not json");
-  server.write("odd.json", JSON.stringify({ ballastry: 1, name: ["<b>"], body: 5, seats: "none", target: [1], fitted: null, water: "wet" }));
-  server.write("names.json", JSON.stringify({ ...JSON.parse(server.disk("sinker-swap.json")), name: "<b onmouseover=alert(1)>bold</b>" }));
-  for (const [file, want] of [["bad.json", "bad.json|JSON"], ["odd.json", "."], ["names.json", "."]]) {
+  server.write(
+    "odd.json",
+    JSON.stringify({
+      ballastry: 1,
+      name: ["<b>"],
+      body: 5,
+      seats: "none",
+      target: [1],
+      fitted: null,
+      water: "wet",
+    }),
+  );
+  server.write(
+    "names.json",
+    JSON.stringify({
+      ...JSON.parse(server.disk("sinker-swap.json")),
+      name: "<b onmouseover=alert(1)>bold</b>",
+    }),
+  );
+  for (const [file, want] of [
+    ["bad.json", "bad.json|JSON"],
+    ["odd.json", "."],
+    ["names.json", "."],
+  ]) {
     await begin(page, file);
     if (file !== "names.json") await until(page, "#message", want);
   }
@@ -116,7 +155,10 @@ await step("keeps the work when the program is gone", async () => {
   await at(page, "/name").fill("still here");
   await until(page, "#message", "does not answer");
   await settled(page);
-  const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Keep a copy as a file" }).click()]);
+  const [download] = await Promise.all([
+    page.waitForEvent("download"),
+    page.getByRole("button", { name: "Keep a copy as a file" }).click(),
+  ]);
   const { readFileSync } = await import("node:fs");
   assert.equal(JSON.parse(readFileSync(await download.path(), "utf8")).name, "still here");
   assert.equal(await at(page, "/name").inputValue(), "still here");
@@ -125,22 +167,30 @@ await step("keeps the work when the program is gone", async () => {
 });
 
 // Past the browser, straight at the socket.
-const raw = (method, path, headers, body) => new Promise((done, fail) => {
-  const r = request(new URL(path, server.address), { method, headers }, (reply) => {
-    reply.resume();
-    reply.on("end", () => done(reply));
+const raw = (method, path, headers, body) =>
+  new Promise((done, fail) => {
+    const r = request(new URL(path, server.address), { method, headers }, (reply) => {
+      reply.resume();
+      reply.on("end", () => done(reply));
+    });
+    r.on("error", fail);
+    r.end(body);
   });
-  r.on("error", fail);
-  r.end(body);
-});
 
 await step("turns away who has no token, another page, another host", async () => {
-  const host = new URL(server.address).host, token = new URL(server.address).hash.slice(1);
+  const host = new URL(server.address).host;
+  const token = new URL(server.address).hash.slice(1);
   const own = { Origin: `http://${host}`, "X-Bench-Token": token, "Content-Type": "application/json" };
   assert.equal((await raw("POST", "/api/list", own, "{}")).statusCode, 200);
-  assert.equal((await raw("POST", "/api/list", { ...own, "X-Bench-Token": "0".repeat(32) }, "{}")).statusCode, 403);
+  assert.equal(
+    (await raw("POST", "/api/list", { ...own, "X-Bench-Token": "0".repeat(32) }, "{}")).statusCode,
+    403,
+  );
   assert.equal((await raw("POST", "/api/list", { ...own, Host: "bench.example" }, "{}")).statusCode, 403);
-  assert.equal((await raw("POST", "/api/list", { ...own, Origin: "http://bench.example" }, "{}")).statusCode, 403);
+  assert.equal(
+    (await raw("POST", "/api/list", { ...own, Origin: "http://bench.example" }, "{}")).statusCode,
+    403,
+  );
   assert.equal((await raw("POST", "/api/list", own, " ".repeat((1 << 20) + 1))).statusCode, 413);
   const policy = (await raw("GET", "/", {})).headers["content-security-policy"];
   assert.match(policy, /default-src 'none'/);

@@ -4,22 +4,32 @@
 import { assert, at, begin, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
 
 const context = await room();
-const close = (actual, expected, slack) => assert.ok(Math.abs(actual - expected) <= slack, `${actual} is not ${expected} +- ${slack}`);
-const shown = async (page, name) => page.locator("#rows dt", { hasText: name }).locator("xpath=following-sibling::dd").textContent();
+const close = (actual, expected, slack) =>
+  assert.ok(Math.abs(actual - expected) <= slack, `${actual} is not ${expected} +- ${slack}`);
+const shown = async (page, name) =>
+  page.locator("#rows dt", { hasText: name }).locator("xpath=following-sibling::dd").textContent();
 // "11.64 g", "+40 mg", "0.3 cm/s up ..": the number as the page shows it, in g or mm/s.
 const factor = { g: 1, mg: 1e-3, "cm/s": 10, "mm/s": 1, mm: 1, deg: 1 };
 function figure(words) {
   const m = /([+−-]?)(\d+(?:\.\d+)?) (mg|g|cm\/s|mm\/s|mm|deg)(?: (up|down))?/.exec(words);
   assert.ok(m, words);
   const sign = (m[1] === "-" || m[1] === "−" ? -1 : 1) * (m[4] === "up" ? -1 : 1);
-  return { value: sign * Number(m[2]) * factor[m[3]], slack: 0.51 * factor[m[3]] * 10 ** -(m[2].split(".")[1]?.length ?? 0) };
+  return {
+    value: sign * Number(m[2]) * factor[m[3]],
+    slack: 0.51 * factor[m[3]] * 10 ** -(m[2].split(".")[1]?.length ?? 0),
+  };
 }
 
 // The page's figures are those of `ballastry rest` on the saved file, to the digits shown.
 async function sameAsCommand(page, server, name) {
   const { outcome } = server.command("rest", name);
-  for (const [row, value] of [["Whole lure weighs", outcome.mass_g], ["Weight in water", outcome.net_weight_g],
-    ["Speed under water", outcome.drift_mm_s], ["Lies under water", outcome.nose_down_deg], ["Roll arm", outcome.roll_arm_mm]]) {
+  for (const [row, value] of [
+    ["Whole lure weighs", outcome.mass_g],
+    ["Weight in water", outcome.net_weight_g],
+    ["Speed under water", outcome.drift_mm_s],
+    ["Lies under water", outcome.nose_down_deg],
+    ["Roll arm", outcome.roll_arm_mm],
+  ]) {
     const { value: seen, slack } = figure(await shown(page, row));
     close(seen, value, slack);
   }
@@ -52,7 +62,8 @@ await step("finds hardware that makes a lure suspend, and saves it", async () =>
   const best = server.command("fit", "larch-minnow.json~", "--rigs", "1").rigs[0].parts;
   const { fitted } = JSON.parse(server.disk("larch-minnow.json"));
   for (const [seat, on] of Object.entries(best))
-    for (const [kind, id] of Object.entries(on)) if (typeof id === "string") assert.equal(fitted[seat][kind], id);
+    for (const [kind, id] of Object.entries(on))
+      if (typeof id === "string") assert.equal(fitted[seat][kind], id);
   await drawer(page, "Body");
   await shot(page, "wide-suspends");
   await page.setViewportSize({ width: 1060, height: 690 }); // the pictures of docs/bench.md
@@ -70,7 +81,7 @@ await step("uses a metal lip as the only ballast", async () => {
   await settled(page);
   await drawer(page, "Rigs");
   await page.locator("#fit").click();
-  await until(page, "#fitting", "rig");
+  await until(page, "#fitting", "[Rr]ig");
   await until(page, "#rigs", "Take rig 1");
   const before = JSON.parse(server.disk("board-lip.json"));
   await page.getByRole("button", { name: "Take rig 1", exact: true }).click();
@@ -96,8 +107,14 @@ await step("knows what swapping hooks does, before and after side by side", asyn
   await page.getByRole("option", { name: /treble hook 8, fine/ }).click();
   await until(page, ".trial", "After");
   const expected = server.command("swap", "sinker-swap.json", "--at", "belly.hook=treble-8-fine");
-  const cells = await page.locator(".trial tbody tr", { hasText: "Speed under water" }).locator("td").allTextContents();
-  for (const [i, key] of [[0, "before"], [1, "after"]]) {
+  const cells = await page
+    .locator(".trial tbody tr", { hasText: "Speed under water" })
+    .locator("td")
+    .allTextContents();
+  for (const [i, key] of [
+    [0, "before"],
+    [1, "after"],
+  ]) {
     const { value, slack } = figure(cells[i]);
     close(value, expected[key].drift_mm_s, slack);
   }

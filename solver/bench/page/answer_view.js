@@ -7,10 +7,12 @@ import { drawWater } from "./water.js";
 
 export const headline = (rest) => `${rest.motion}, ${rest.attitude}`;
 
-export const verdict = (rest) => (rest.target ? (rest.target.met ? "as it should" : "not yet as it should") : "");
+export const verdict = (rest) =>
+  rest.target ? (rest.target.met ? "as it should" : "not yet as it should") : "";
 
 export function rows(rest) {
-  const o = rest.outcome, w = rest.words ?? {};
+  const o = rest.outcome;
+  const w = rest.words ?? {};
   const list = [
     ["Whole lure weighs", w.mass ?? figure(o.mass_g, 2, "g")],
     ["Weight in water", w.net_weight ?? figure(o.net_weight_g, 3, "g")],
@@ -19,27 +21,62 @@ export function rows(rest) {
     ["Roll arm", w.roll_arm ?? figure(o.roll_arm_mm, 2, "mm")],
   ];
   if (o.surface) {
-    list.push(["Shows above water", w.shows ?? figure(o.surface.shows_percent, 0, "%")],
-      ["Lies afloat", angle(o.surface.nose_down_deg)]);
+    list.push(
+      ["Shows above water", w.shows ?? figure(o.surface.shows_percent, 0, "%")],
+      ["Lies afloat", angle(o.surface.nose_down_deg)],
+    );
     if (o.surface.heel_deg) list.push(["Heels", figure(o.surface.heel_deg, 0, "deg")]);
   }
   return list;
 }
 
-export const figures = (rest) => make("dl", { class: "figures" },
-  ...rows(rest).map(([name, value]) => make("div", {}, make("dt", {}, name), make("dd", {}, value))));
+export const figures = (rest) =>
+  make(
+    "dl",
+    { class: "figures" },
+    ...rows(rest).map(([name, value]) => make("div", {}, make("dt", {}, name), make("dd", {}, value))),
+  );
 
 // What 0.1 g more of metal does at each seat, as the program worked it out.
-export const influence = (rest) => make("table", {},
-  make("thead", {}, make("tr", {}, ...["0.1 g more at", "in water", "nose-down", "speed"].map((words) => make("th", { scope: "col" }, words)))),
-  make("tbody", {}, ...Object.entries(rest["influence_of_0.1_g"]).map(([seat, by]) => make("tr", {}, make("th", { scope: "row" }, seat),
-    make("td", { class: "n" }, signed(by.net_weight_g, 3, "g")), make("td", { class: "n" }, signed(by.nose_down_deg, 1, "deg")),
-    make("td", { class: "n" }, drift(by.drift_mm_s))))));
+export const influence = (rest) =>
+  make(
+    "table",
+    {},
+    make(
+      "thead",
+      {},
+      make(
+        "tr",
+        {},
+        ...["0.1 g more at", "in water", "nose-down", "speed"].map((words) =>
+          make("th", { scope: "col" }, words),
+        ),
+      ),
+    ),
+    make(
+      "tbody",
+      {},
+      ...Object.entries(rest["influence_of_0.1_g"]).map(([seat, by]) =>
+        make(
+          "tr",
+          {},
+          make("th", { scope: "row" }, seat),
+          make("td", { class: "n" }, signed(by.net_weight_g, 3, "g")),
+          make("td", { class: "n" }, signed(by.nose_down_deg, 1, "deg")),
+          make("td", { class: "n" }, drift(by.drift_mm_s)),
+        ),
+      ),
+    ),
+  );
 
-export const notes = (rest) => make("ul", { class: "notes" }, ...rest.outcome.notes.map((note) => make("li", {}, note)));
+export const notes = (rest) =>
+  make("ul", { class: "notes" }, ...rest.outcome.notes.map((note) => make("li", {}, note)));
 
 export function draw(svg, rest) {
   drawWater(svg, rest.drawing);
-  svg.setAttribute("aria-label", `The lure from the side and from ahead, as it lies in the water: ${headline(rest)}` +
-    (rest.drawing.heel_deg ? `, heeled by ${figure(Math.abs(rest.drawing.heel_deg), 0, "deg")}` : ""));
+  svg.setAttribute(
+    "aria-label",
+    `The lure from the side and from ahead, as it lies in the water: ${headline(rest)}` +
+      (rest.drawing.heel_deg ? `, heeled by ${figure(Math.abs(rest.drawing.heel_deg), 0, "deg")}` : ""),
+  );
 }

@@ -25,7 +25,10 @@ async function post(route, body, options) {
 
 async function refused(reply) {
   const tree = await reply.json().catch(() => ({}));
-  return new Refusal(reply.status, tree.error ?? { text: `The program answered ${reply.status} without a reason.` });
+  return new Refusal(
+    reply.status,
+    tree.error ?? { text: `The program answered ${reply.status} without a reason.` },
+  );
 }
 
 export async function ask(route, body = {}, options = {}) {
@@ -43,7 +46,13 @@ export async function fetchFile(route, body) {
 
 // A length as a maker says it, in mm: the program reads it as the place of a body's last station.
 export async function readLength(text) {
-  const body = { material: "larch", stations: [{ x: "0 mm", diameter: "0 mm" }, { x: text, diameter: "1 mm" }] };
+  const body = {
+    material: "larch",
+    stations: [
+      { x: "0 mm", diameter: "0 mm" },
+      { x: text, diameter: "1 mm" },
+    ],
+  };
   const answer = await ask("rest", { build: JSON.stringify({ ballastry: 1, name: "a length", body }) });
   return answer.body.stations[1].x;
 }

@@ -35,8 +35,12 @@ const tabs = new Tabs($("tabs"), (id) => {
   if (id === "tab-sheet") void sheet.draw();
   else panels[id.slice("tab-".length)]?.opened?.();
 });
-const live = new Live((text) => ask("rest", { build: text }), answered, refused,
-  (busy) => $("lies").setAttribute("aria-busy", String(busy)));
+const live = new Live(
+  (text) => ask("rest", { build: text }),
+  answered,
+  refused,
+  (busy) => $("lies").setAttribute("aria-busy", String(busy)),
+);
 
 // What the program, or we, have to say. Text alone is good news, told briefly beside the file's name.
 let quiet = 0;
@@ -56,12 +60,17 @@ const hush = () => $("message").replaceChildren();
 
 // The program is gone: the work stays in this tab, and can be taken along as a file.
 function whenGone() {
-  return [make("span", {}, "What you have is kept in this tab."), button("Try again", () => live.want(bench.text)),
+  return [
+    make("span", {}, "What you have is kept in this tab."),
+    button("Try again", () => live.want(bench.text)),
     button("Keep a copy as a file", () => {
-      const url = URL.createObjectURL(new Blob([JSON.stringify(bench.doc, null, 2)], { type: "application/json" }));
+      const url = URL.createObjectURL(
+        new Blob([JSON.stringify(bench.doc, null, 2)], { type: "application/json" }),
+      );
       make("a", { href: url, download: bench.file.name || "lure.json" }).click();
       setTimeout(() => URL.revokeObjectURL(url), 60000);
-    })];
+    }),
+  ];
 }
 
 function heard(why) {
@@ -144,7 +153,9 @@ function refused(refusal) {
 let saying = 0;
 function say(words) {
   clearTimeout(saying);
-  saying = setTimeout(() => { $("said").textContent = words; }, 700);
+  saying = setTimeout(() => {
+    $("said").textContent = words;
+  }, 700);
 }
 
 function step(which) {

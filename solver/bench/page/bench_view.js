@@ -19,16 +19,25 @@ export class BenchView {
     this.top = shape("svg", { class: "bench-view", role: "group", "aria-label": `${words}, from above` });
     this.layers = [];
     for (const svg of [this.side, this.top]) {
-      const axis = shape("line", { class: "axis" }), hull = shape("polygon", { class: "hull" });
+      const axis = shape("line", { class: "axis" });
+      const hull = shape("polygon", { class: "hull" });
       const over = shape("g");
       svg.append(axis, hull, over);
       this.layers.push({ axis, hull, over });
     }
-    root.append(make("figure", { class: "views" }, make("figcaption", {}, "from the side"), this.side,
-      ...(above ? [make("figcaption", {}, "from above"), this.top] : [])));
+    root.append(
+      make(
+        "figure",
+        { class: "views" },
+        make("figcaption", {}, "from the side"),
+        this.side,
+        ...(above ? [make("figcaption", {}, "from above"), this.top] : []),
+      ),
+    );
     // What can be taken hold of: { node, gone, seize(event) }. The nearest one is, where they crowd.
     this.grips = () => [];
-    for (const svg of [this.side, this.top]) svg.addEventListener("pointerdown", (event) => this.#press(svg, event));
+    for (const svg of [this.side, this.top])
+      svg.addEventListener("pointerdown", (event) => this.#press(svg, event));
     this.held = 0; // handles being dragged: the frame stands still
     this.wide = 400; // px; reading it anew at each change would lay the page out twice
     new ResizeObserver(([entry]) => {
@@ -41,23 +50,39 @@ export class BenchView {
 
   #press(svg, event) {
     if (event.button !== 0) return;
-    const near = this.grips().filter((grip) => !grip.gone && svg.contains(grip.node))
-      .map((grip) => ({ grip, far: distance(grip.node.lastChild, event) })).sort((a, b) => a.far - b.far)[0];
+    const near = this.grips()
+      .filter((grip) => !grip.gone && svg.contains(grip.node))
+      .map((grip) => ({ grip, far: distance(grip.node.lastChild, event) }))
+      .sort((a, b) => a.far - b.far)[0];
     if (!near || near.far > REACH) return;
     event.preventDefault();
     near.grip.seize(event);
   }
 
-  get overSide() { return this.layers[0].over; }
-  get overTop() { return this.layers[1].over; }
+  get overSide() {
+    return this.layers[0].over;
+  }
+  get overTop() {
+    return this.layers[1].over;
+  }
 
   show(body) {
     this.body = body;
     const rows = body.profile;
-    this.layers[0].hull.setAttribute("points",
-      closed(rows.map((r) => [r.x, -r.back]), rows.map((r) => [r.x, -r.belly])));
-    this.layers[1].hull.setAttribute("points",
-      closed(rows.map((r) => [r.x, -r.half_width]), rows.map((r) => [r.x, r.half_width])));
+    this.layers[0].hull.setAttribute(
+      "points",
+      closed(
+        rows.map((r) => [r.x, -r.back]),
+        rows.map((r) => [r.x, -r.belly]),
+      ),
+    );
+    this.layers[1].hull.setAttribute(
+      "points",
+      closed(
+        rows.map((r) => [r.x, -r.half_width]),
+        rows.map((r) => [r.x, r.half_width]),
+      ),
+    );
     this.#frame();
   }
 
@@ -65,10 +90,13 @@ export class BenchView {
   #frame() {
     if (this.held === 0) {
       const rows = this.body.profile;
-      const length = rows[rows.length - 1].x - rows[0].x, air = Math.max(4, length * 0.06);
-      const back = Math.max(...rows.map((r) => r.back)), belly = Math.min(...rows.map((r) => r.belly));
+      const length = rows[rows.length - 1].x - rows[0].x;
+      const air = Math.max(4, length * 0.06);
+      const back = Math.max(...rows.map((r) => r.back));
+      const belly = Math.min(...rows.map((r) => r.belly));
       const half = Math.max(...rows.map((r) => r.half_width));
-      const left = rows[0].x - air, width = length + 2 * air;
+      const left = rows[0].x - air;
+      const width = length + 2 * air;
       this.scale = width / this.wide;
       const foot = 34 * this.scale; // room for what stands below the belly
       this.rail = -belly + foot - 8 * this.scale;

@@ -8,7 +8,8 @@ import { Outline } from "./outline.js";
 import { isTurned, stationsOf, stretch, turn } from "./sizes.js";
 import { StationTable } from "./station_table.js";
 
-const section = (title, ...children) => make("section", { class: "card" }, make("h3", {}, title), ...children);
+const section = (title, ...children) =>
+  make("section", { class: "card" }, make("h3", {}, title), ...children);
 
 export class BodyPanel {
   #bench;
@@ -25,22 +26,37 @@ export class BodyPanel {
     this.scale = this.#scaleRow();
     this.source = make("p", { class: "hint" });
     root.append(
-      section("Shape", make("div", { class: "fields" }, field(bench, "Name of the lure", ["name"], { hint: "a name", wide: true })),
-        drawing, this.scale, this.source,
-        make("details", { class: "stations" }, make("summary", {}, "Stations, to type"), this.table.root)),
+      section(
+        "Shape",
+        make(
+          "div",
+          { class: "fields" },
+          field(bench, "Name of the lure", ["name"], { hint: "a name", wide: true }),
+        ),
+        drawing,
+        this.scale,
+        this.source,
+        make("details", { class: "stations" }, make("summary", {}, "Stations, to type"), this.table.root),
+      ),
       section("Made of", this.made),
-      section("Coats", this.coats));
+      section("Coats", this.coats),
+    );
   }
 
   #scaleRow() {
-    const input = make("input", { "data-at": "new-length", spellcheck: "false", placeholder: "90 mm or 3 1/2 in" });
+    const input = make("input", {
+      "data-at": "new-length",
+      spellcheck: "false",
+      placeholder: "90 mm or 3 1/2 in",
+    });
     const fault = faultSlot(input);
     const work = (across) => async () => {
       fault.hidden = true;
       input.removeAttribute("aria-invalid");
       try {
         const mm = await readLength(input.value);
-        const body = this.#bench.answer.body, list = body.stations;
+        const body = this.#bench.answer.body;
+        const list = body.stations;
         const factor = mm / (list[list.length - 1].x - list[0].x);
         this.#bench.edit(null, (doc) => stretch(doc, body, factor, across ? factor : 1));
         input.value = "";
@@ -51,32 +67,57 @@ export class BodyPanel {
         input.setAttribute("aria-describedby", fault.id);
       }
     };
-    return make("div", { class: "row ends" },
+    return make(
+      "div",
+      { class: "row ends" },
       make("label", { class: "field" }, make("span", { class: "name" }, "New length"), input, fault),
-      button("Stretch lengthwise", work(false)), button("Scale all round", work(true)));
+      button("Stretch lengthwise", work(false)),
+      button("Scale all round", work(true)),
+    );
   }
 
   #materials() {
-    return [["", "not known: weighed only"], ...this.#bench.shelf.materials.map((m) => [m.id, m.name]),
-      ["#own", "of its own density"], ["#file", "as its file says"]];
+    return [
+      ["", "not known: weighed only"],
+      ...this.#bench.shelf.materials.map((m) => [m.id, m.name]),
+      ["#own", "of its own density"],
+      ["#file", "as its file says"],
+    ];
   }
 
   // What the fields are depends on the body's source; the fields of each keep their own texts.
   #build(doc) {
-    const bench = this.#bench, body = doc.body ?? {};
-    const stages = [["", "bare"], ["cut", "slot and holes cut"], ["eyed", "eyes and lip mounted"], ["coated", "coated"],
-      ["complete", "complete, hooks hung"]];
-    this.made.replaceChildren(...[
-      field(bench, "Material", ["body", "material"], { choices: this.#materials(), edit: chooseMaterial }),
-      ...(look(body, ["material", "density"]) !== undefined
-        ? [field(bench, "Its density", ["body", "material", "density"], { hint: "0.55 g/cm3" }),
-          field(bench, "give or take", ["body", "material", "give"], { hint: "10 %" })] : []),
-      field(bench, "Blank on the scale", ["body", "mass"], { hint: "not weighed" }),
-      ...(body.mass !== undefined ? [field(bench, "Weighed when", ["body", "weighed"], { choices: stages })] : []),
-      field(bench, "Balances at, from the nose", ["body", "balance"], { hint: "not measured" }),
-      ...(body.stations !== undefined ? [field(bench, "Roundness of sections", ["body", "section"], { hint: "2, an ellipse" })] : []),
-      ...Object.keys(look(body, ["measured"]) ?? {}).map((key) => field(bench, `Measured ${key}`, ["body", "measured", key])),
-    ]);
+    const bench = this.#bench;
+    const body = doc.body ?? {};
+    const stages = [
+      ["", "bare"],
+      ["cut", "slot and holes cut"],
+      ["eyed", "eyes and lip mounted"],
+      ["coated", "coated"],
+      ["complete", "complete, hooks hung"],
+    ];
+    this.made.replaceChildren(
+      ...[
+        field(bench, "Material", ["body", "material"], { choices: this.#materials(), edit: chooseMaterial }),
+        ...(look(body, ["material", "density"]) !== undefined
+          ? [
+              field(bench, "Its density", ["body", "material", "density"], { hint: "0.55 g/cm3" }),
+              field(bench, "give or take", ["body", "material", "give"], { hint: "10 %" }),
+            ]
+          : []),
+        field(bench, "Blank on the scale", ["body", "mass"], { hint: "not weighed" }),
+        ...(body.mass !== undefined
+          ? [field(bench, "Weighed when", ["body", "weighed"], { choices: stages })]
+          : []),
+        field(bench, "Balances at, from the nose", ["body", "balance"], { hint: "not measured" }),
+        ...(body.stations !== undefined
+          ? [field(bench, "Roundness of sections", ["body", "section"], { hint: "2, an ellipse" })]
+          : []),
+        ...Object.keys(look(body, ["measured"]) ?? {}).map((key) =>
+          field(bench, `Measured ${key}`, ["body", "measured", key]),
+        ),
+      ],
+    );
     this.#buildCoats(body.coats ?? []);
     const list = stationsOf(doc);
     this.scale.hidden = list === null;
@@ -87,13 +128,27 @@ export class BodyPanel {
   #buildCoats(coats) {
     const bench = this.#bench;
     const choices = [...bench.shelf.materials.map((m) => [m.id, m.name]), ["#own", "as its file says"]];
-    this.coats.replaceChildren(...coats.map((_, i) => make("div", { class: "row ends" },
-      field(bench, `Coat ${i + 1}, inside first`, ["body", "coats", i, "material"], { choices }),
-      field(bench, "Thickness", ["body", "coats", i, "thickness"], { hint: "0.25 mm" }),
-      button("Remove", () => bench.edit(null, (doc) => doc.body.coats.splice(i, 1)), { "aria-label": `Remove coat ${i + 1}` }))),
-    button("Add a coat", () => bench.edit(null, (doc) => {
-      doc.body.coats = [...(doc.body.coats ?? []), { material: "epoxy-clear", thickness: "0.25 mm" }];
-    }), { "data-at": "add-coat" }));
+    this.coats.replaceChildren(
+      ...coats.map((_, i) =>
+        make(
+          "div",
+          { class: "row ends" },
+          field(bench, `Coat ${i + 1}, inside first`, ["body", "coats", i, "material"], { choices }),
+          field(bench, "Thickness", ["body", "coats", i, "thickness"], { hint: "0.25 mm" }),
+          button("Remove", () => bench.edit(null, (doc) => doc.body.coats.splice(i, 1)), {
+            "aria-label": `Remove coat ${i + 1}`,
+          }),
+        ),
+      ),
+      button(
+        "Add a coat",
+        () =>
+          bench.edit(null, (doc) => {
+            doc.body.coats = [...(doc.body.coats ?? []), { material: "epoxy-clear", thickness: "0.25 mm" }];
+          }),
+        { "data-at": "add-coat" },
+      ),
+    );
   }
 
   // Bodies that are not given by stations in the file itself can only be looked at here.
@@ -105,19 +160,35 @@ export class BodyPanel {
       this.source.append("This body is not given by stations; its shape is changed in its file.");
     } else {
       const turned = body.stations.every(isTurned);
-      this.source.append(turned ? "Turned: round all along. " : "Carved: width and height of their own. ",
-        button(turned ? "Give it width and height" : "Make it round", () => {
-          const read = this.#bench.answer?.body?.stations;
-          if (read) this.#bench.edit(null, (doc) => { doc.body.stations = doc.body.stations.map((s, i) => turn(s, read[i], !turned)); });
-        }, { "data-at": "turned" }));
+      this.source.append(
+        turned ? "Turned: round all along. " : "Carved: width and height of their own. ",
+        button(
+          turned ? "Give it width and height" : "Make it round",
+          () => {
+            const read = this.#bench.answer?.body?.stations;
+            if (read)
+              this.#bench.edit(null, (doc) => {
+                doc.body.stations = doc.body.stations.map((s, i) => turn(s, read[i], !turned));
+              });
+          },
+          { "data-at": "turned" },
+        ),
+      );
     }
   }
 
   show(doc) {
     const body = doc.body ?? {};
-    const shape = JSON.stringify([typeof body.stations, Array.isArray(body.stations) && body.stations.every(isTurned),
-      body.coats?.length, typeof body.material, body.mass !== undefined, look(body, ["material", "density"]) !== undefined,
-      Object.keys(body), this.#bench.shelf.materials.length]);
+    const shape = JSON.stringify([
+      typeof body.stations,
+      Array.isArray(body.stations) && body.stations.every(isTurned),
+      body.coats?.length,
+      typeof body.material,
+      body.mass !== undefined,
+      look(body, ["material", "density"]) !== undefined,
+      Object.keys(body),
+      this.#bench.shelf.materials.length,
+    ]);
     keepingFocus(this.root, () => {
       if (shape !== this.#shape) this.#build(doc);
       this.#shape = shape;

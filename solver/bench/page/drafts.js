@@ -42,7 +42,9 @@ export class Drafts {
   // A draft that cannot be kept is tried again at the next change; the page tells elsewhere when the
   // program is gone.
   #send(route, body, keepalive) {
-    ask(route, body, { keepalive }).catch(() => { this.#kept = null; });
+    ask(route, body, { keepalive }).catch(() => {
+      this.#kept = null;
+    });
   }
 
   saved() {

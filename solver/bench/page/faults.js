@@ -20,8 +20,12 @@ function clear() {
 function find(where) {
   const controls = [...document.querySelectorAll("[data-path][data-fault]")];
   const at = (control) => control.dataset.path;
-  return controls.find((c) => at(c) === where) ?? controls.find((c) => at(c).startsWith(`${where}/`)) ??
-    controls.filter((c) => where.startsWith(`${at(c)}/`)).sort((a, b) => at(b).length - at(a).length)[0] ?? null;
+  return (
+    controls.find((c) => at(c) === where) ??
+    controls.find((c) => at(c).startsWith(`${where}/`)) ??
+    controls.filter((c) => where.startsWith(`${at(c)}/`)).sort((a, b) => at(b).length - at(a).length)[0] ??
+    null
+  );
 }
 
 function markTab(control) {

@@ -4,7 +4,12 @@
 import { ask } from "./ask.js";
 import { $, button, make } from "./dom.js";
 
-const stem = (name) => name.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 60) || "lure";
+const stem = (name) =>
+  name
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "")
+    .slice(0, 60) || "lure";
 
 // One shelf of the choice: what is on it, each with words, maybe more about it, and its work.
 function choices(title, list) {
@@ -40,7 +45,8 @@ export class Files {
 
   // Under a name that no file and no draft has, so that it has a draft of its own.
   async #begin(body) {
-    const { files, drafts } = await ask("list"), taken = new Set([...files, ...drafts]);
+    const { files, drafts } = await ask("list");
+    const taken = new Set([...files, ...drafts]);
     const first = stem(JSON.parse(body.build).name ?? body.id);
     let name = `${first}.json`;
     for (let i = 2; taken.has(name); i++) name = `${first}-${i}.json`;
@@ -59,11 +65,33 @@ export class Files {
           this.#tell(refusal);
         }
       };
-      this.dialog.replaceChildren(make("h2", { id: "h-begin" }, "Begin with"),
-        ...choices("Left unsaved", list.drafts.map((name) => ({ words: name || "a build without a name", work: leave(() => this.#takeUp(name)) }))),
-        ...choices("Builds in this folder", list.files.map((name) => ({ words: name, work: leave(() => this.open(name)) }))),
-        ...choices("Plain bodies", this.#bodies.map((body) => ({ words: body.name, about: body.about, work: leave(() => this.#begin(body)) }))),
-        make("div", { class: "row end" }, button("Go on with what is here", () => this.dialog.close())));
+      this.dialog.replaceChildren(
+        make("h2", { id: "h-begin" }, "Begin with"),
+        ...choices(
+          "Left unsaved",
+          list.drafts.map((name) => ({
+            words: name || "a build without a name",
+            work: leave(() => this.#takeUp(name)),
+          })),
+        ),
+        ...choices(
+          "Builds in this folder",
+          list.files.map((name) => ({ words: name, work: leave(() => this.open(name)) })),
+        ),
+        ...choices(
+          "Plain bodies",
+          this.#bodies.map((body) => ({
+            words: body.name,
+            about: body.about,
+            work: leave(() => this.#begin(body)),
+          })),
+        ),
+        make(
+          "div",
+          { class: "row end" },
+          button("Go on with what is here", () => this.dialog.close()),
+        ),
+      );
       this.dialog.showModal();
     } catch (refusal) {
       this.#tell(refusal);
@@ -95,9 +123,23 @@ export class Files {
   }
 
   #offer(name, draft) {
-    const bar = make("div", { class: "offer", role: "status" }, make("span", {}, `Work on ${name} was left unsaved.`),
-      button("Take it up", () => { bar.remove(); this.#bench.take(draft); }, { class: "deed" }),
-      button("Throw it away", () => { bar.remove(); ask("draft-drop", { name }).catch(this.#tell); }));
+    const bar = make(
+      "div",
+      { class: "offer", role: "status" },
+      make("span", {}, `Work on ${name} was left unsaved.`),
+      button(
+        "Take it up",
+        () => {
+          bar.remove();
+          this.#bench.take(draft);
+        },
+        { class: "deed" },
+      ),
+      button("Throw it away", () => {
+        bar.remove();
+        ask("draft-drop", { name }).catch(this.#tell);
+      }),
+    );
     $("offers").replaceChildren(bar);
   }
 
@@ -118,17 +160,42 @@ export class Files {
     const other = make("input", { value: `${name.replace(/\.json$/, "")}-mine.json`, spellcheck: "false" });
     const doing = (work) => async () => {
       this.conflict.close();
-      try { await work(); } catch (refusal) { this.#tell(refusal); }
+      try {
+        await work();
+      } catch (refusal) {
+        this.#tell(refusal);
+      }
     };
-    this.conflict.replaceChildren(make("h2", { id: "h-conflict" }, "The file is not as it was"), make("p", {}, `${name} ${why}.`),
-      make("div", { class: "row ends" }, make("label", { class: "field" }, make("span", { class: "name" }, "Another name"), other), button("Save mine under that name", doing(() => this.save(other.value.trim(), null)), { class: "deed" })),
-      make("div", { class: "row" },
-        button("Take the file's, mine goes to Undo", doing(async () => {
-          const file = await ask("open", { name });
-          this.#bench.follow(name, file.build);
-        })),
-        button("Write mine over it", doing(async () => this.save(name, (await ask("open", { name })).build))),
-        button("Go on without saving", () => this.conflict.close())));
+    this.conflict.replaceChildren(
+      make("h2", { id: "h-conflict" }, "The file is not as it was"),
+      make("p", {}, `${name} ${why}.`),
+      make(
+        "div",
+        { class: "row ends" },
+        make("label", { class: "field" }, make("span", { class: "name" }, "Another name"), other),
+        button(
+          "Save mine under that name",
+          doing(() => this.save(other.value.trim(), null)),
+          { class: "deed" },
+        ),
+      ),
+      make(
+        "div",
+        { class: "row" },
+        button(
+          "Take the file's, mine goes to Undo",
+          doing(async () => {
+            const file = await ask("open", { name });
+            this.#bench.follow(name, file.build);
+          }),
+        ),
+        button(
+          "Write mine over it",
+          doing(async () => this.save(name, (await ask("open", { name })).build)),
+        ),
+        button("Go on without saving", () => this.conflict.close()),
+      ),
+    );
     this.conflict.showModal();
   }
 }

@@ -21,8 +21,18 @@ export class Handle {
     this.keyed = { group: "", at: -Infinity };
     this.grab = shape("circle", { class: "grab" });
     this.dot = form === "round" ? shape("circle", { class: "knob" }) : shape("rect", { class: "knob" });
-    this.node = shape("g", { class: `handle along-${axis}`, role: "slider", tabindex: 0, "aria-label": name,
-      "aria-orientation": axis === "x" ? "horizontal" : "vertical" }, this.grab, this.dot);
+    this.node = shape(
+      "g",
+      {
+        class: `handle along-${axis}`,
+        role: "slider",
+        tabindex: 0,
+        "aria-label": name,
+        "aria-orientation": axis === "x" ? "horizontal" : "vertical",
+      },
+      this.grab,
+      this.dot,
+    );
     this.node.addEventListener("keydown", (event) => this.#key(event));
   }
 
@@ -32,9 +42,21 @@ export class Handle {
     const r = 6 * scale;
     set(this.grab, { cx: x, cy: y, r: 14 * scale });
     if (this.dot.tagName === "circle") set(this.dot, { cx: x, cy: y, r, "stroke-width": 1.6 * scale });
-    else set(this.dot, { x: x - r, y: y - r, width: 2 * r, height: 2 * r, rx: r / 3, "stroke-width": 1.6 * scale });
-    set(this.node, { "aria-valuemin": least.toFixed(1), "aria-valuemax": most.toFixed(1),
-      "aria-valuenow": value.toFixed(1), "aria-valuetext": this.words(value) });
+    else
+      set(this.dot, {
+        x: x - r,
+        y: y - r,
+        width: 2 * r,
+        height: 2 * r,
+        rx: r / 3,
+        "stroke-width": 1.6 * scale,
+      });
+    set(this.node, {
+      "aria-valuemin": least.toFixed(1),
+      "aria-valuemax": most.toFixed(1),
+      "aria-valuenow": value.toFixed(1),
+      "aria-valuetext": this.words(value),
+    });
   }
 
   #to(value, group) {
@@ -56,7 +78,8 @@ export class Handle {
       const p = new DOMPoint(e.clientX, e.clientY).matrixTransform(toDrawing);
       return this.axis === "x" ? p.x : -p.y;
     };
-    const off = this.value - at(event), group = `drag-${++groups}`;
+    const off = this.value - at(event);
+    const group = `drag-${++groups}`;
     this.node.focus({ preventScroll: true });
     this.node.setPointerCapture(event.pointerId);
     this.begin();
@@ -70,7 +93,9 @@ export class Handle {
   }
 
   #key(event) {
-    const by = { ArrowRight: 1, ArrowLeft: -1, ArrowUp: 1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[event.key];
+    const by = { ArrowRight: 1, ArrowLeft: -1, ArrowUp: 1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[
+      event.key
+    ];
     if (by === undefined || event.ctrlKey || event.metaKey || event.altKey) return;
     event.preventDefault();
     const now = performance.now();

@@ -46,7 +46,13 @@ export class History {
     this.#now = from.pop();
   }
 
-  get text() { return this.#now; }
-  get canUndo() { return this.#past.length > 0; }
-  get canRedo() { return this.#future.length > 0; }
+  get text() {
+    return this.#now;
+  }
+  get canUndo() {
+    return this.#past.length > 0;
+  }
+  get canRedo() {
+    return this.#future.length > 0;
+  }
 }

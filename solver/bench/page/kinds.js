@@ -8,26 +8,45 @@ export const carries = {
 };
 
 export const pieceNames = {
-  eye: "Eye", ring: "Ring", snap: "Snap", hook: "Hook", wire: "Wire on the shank", sheet: "Lip's sheet",
-  outline: "Lip's outline", strip: "Strip", dot: "Dots",
+  eye: "Eye",
+  ring: "Ring",
+  snap: "Snap",
+  hook: "Hook",
+  wire: "Wire on the shank",
+  sheet: "Lip's sheet",
+  outline: "Lip's outline",
+  strip: "Strip",
+  dot: "Dots",
 };
 
 // What a piece needs besides its part: keys of `fitted` with name and hint.
 export const extras = {
   wire: [["turns", "Turns", "1"]],
-  sheet: [["thickness", "Filed to before gluing", "as bought"], ["filed", "Filed off since", "nothing"]],
+  sheet: [
+    ["thickness", "Filed to before gluing", "as bought"],
+    ["filed", "Filed off since", "nothing"],
+  ],
   outline: [["length", "Length, slot's depth included", "20 mm"]],
-  strip: [["length", "Length", "20 mm"], ["layers", "Layers", "1"]],
+  strip: [
+    ["length", "Length", "20 mm"],
+    ["layers", "Layers", "1"],
+  ],
   dot: [["count", "How many", "1"]],
 };
 export const counts = new Set(["turns", "layers", "count"]); // numbers in the file, not texts
 
-export const seatWords = (seat) => ({
-  tie: { nose: "line tie at the nose", belly: "line tie under the chin", back: "line tie on the back" },
-  hanger: { belly: "hanger at the belly", tail: "hanger at the tail", back: "hanger on the back", nose: "hanger at the nose" },
-  slot: { belly: "slot for a lip" },
-  patch: { belly: "patch under the belly for metal", back: "patch on the back for metal" },
-}[seat.kind]?.[seat.side] ?? seat.kind);
+export const seatWords = (seat) =>
+  ({
+    tie: { nose: "line tie at the nose", belly: "line tie under the chin", back: "line tie on the back" },
+    hanger: {
+      belly: "hanger at the belly",
+      tail: "hanger at the tail",
+      back: "hanger on the back",
+      nose: "hanger at the nose",
+    },
+    slot: { belly: "slot for a lip" },
+    patch: { belly: "patch under the belly for metal", back: "patch on the back for metal" },
+  })[seat.kind]?.[seat.side] ?? seat.kind;
 
 // New seats: name, and the seat's places as shares of the body's length.
 export const newSeats = [
@@ -37,7 +56,13 @@ export const newSeats = [
   { name: "belly", kind: "hanger", side: "belly", at: 0.35 },
   { name: "tail", kind: "hanger", side: "tail", at: 0.99 },
   { name: "back", kind: "hanger", side: "back", at: 0.5 },
-  { name: "lip", kind: "slot", side: "belly", at: 0.09, more: { angle: "40 deg", depth: "7 mm", length: ["16 mm", "26 mm"], width: "15 mm" } },
+  {
+    name: "lip",
+    kind: "slot",
+    side: "belly",
+    at: 0.09,
+    more: { angle: "40 deg", depth: "7 mm", length: ["16 mm", "26 mm"], width: "15 mm" },
+  },
   { name: "keel", kind: "patch", side: "belly", at: [0.38, 0.7], more: { width: "8 mm" } },
   { name: "ridge", kind: "patch", side: "back", at: [0.38, 0.7], more: { width: "6 mm" } },
 ];
@@ -46,7 +71,8 @@ export const partId = (value) => (value !== null && typeof value === "object" ? 
 
 // The kinds that a fit may choose at a seat, and writing them so that they stay when parts are fitted.
 export function openKinds(doc, name) {
-  const seat = doc.seats[name], all = carries[seat.kind] ?? [];
+  const seat = doc.seats[name];
+  const all = carries[seat.kind] ?? [];
   if (Array.isArray(seat.open)) return all.filter((kind) => seat.open.includes(kind));
   const open = seat.open ?? !(doc.fitted && Object.hasOwn(doc.fitted, name));
   return open ? all : [];

@@ -4,30 +4,86 @@
 import { make } from "./dom.js";
 import { angle, drift, figure, signed } from "./said.js";
 
-const names = { scale: "on the scale", "in water": "in water", drift: "speed", tilt: "nose-down under water", "tilt afloat": "nose-down afloat",
-  shows: "shows", balance: "balances at" };
+const names = {
+  scale: "on the scale",
+  "in water": "in water",
+  drift: "speed",
+  tilt: "nose-down under water",
+  "tilt afloat": "nose-down afloat",
+  shows: "shows",
+  balance: "balances at",
+};
 const units = { g: [2, "g"], mm_s: [1, "mm/s"], deg: [1, "deg"], mm: [1, "mm"], percent: [1, "%"] };
 
 // A reading's keys end in its unit: read_g, before_g, after_g.
 function reading(r) {
-  const unit = Object.keys(r).find((key) => key.startsWith("read_")).slice(5);
+  const unit = Object.keys(r)
+    .find((key) => key.startsWith("read_"))
+    .slice(5);
   const say = (value) => figure(value, ...(units[unit] ?? [3, ""]));
-  return make("tr", {}, make("th", { scope: "row" }, names[r.reading] ?? r.reading),
-    ...[r[`read_${unit}`], r[`before_${unit}`], r[`after_${unit}`]].map((value) => make("td", { class: "n" }, say(value))),
-    make("td", {}, r.contradicts ? make("span", { class: "bad" }, "contradicts the others") : r.taught_most));
+  return make(
+    "tr",
+    {},
+    make("th", { scope: "row" }, names[r.reading] ?? r.reading),
+    ...[r[`read_${unit}`], r[`before_${unit}`], r[`after_${unit}`]].map((value) =>
+      make("td", { class: "n" }, say(value)),
+    ),
+    make("td", {}, r.contradicts ? make("span", { class: "bad" }, "contradicts the others") : r.taught_most),
+  );
 }
 
-const range = (word, at, say) => make("tr", {}, make("th", { scope: "row" }, word), ...at.map(([value, band]) =>
-  make("td", {}, say(value), band.low === null ? "" : make("small", {}, ` ${say(band.low)} to ${say(band.high)}`))));
+const range = (word, at, say) =>
+  make(
+    "tr",
+    {},
+    make("th", { scope: "row" }, word),
+    ...at.map(([value, band]) =>
+      make(
+        "td",
+        {},
+        say(value),
+        band.low === null ? "" : make("small", {}, ` ${say(band.low)} to ${say(band.high)}`),
+      ),
+    ),
+  );
 
-const table = (heads, rows) => make("div", { class: "table" }, make("table", {},
-  make("thead", {}, make("tr", {}, ...heads.map((head) => make("th", { scope: "col" }, head)))), make("tbody", {}, ...rows)));
+const table = (heads, rows) =>
+  make(
+    "div",
+    { class: "table" },
+    make(
+      "table",
+      {},
+      make("thead", {}, make("tr", {}, ...heads.map((head) => make("th", { scope: "col" }, head)))),
+      make("tbody", {}, ...rows),
+    ),
+  );
 
 export function lesson({ readings, before, after, text }) {
-  const both = (key) => [[before.outcome[key], before[key]], [after.outcome[key], after[key]]];
-  return [make("h4", {}, "Each reading"), table(["read", "the tank said", "the build said", "it says now", "taught most about"], readings.map(reading)),
-    make("h4", {}, "The finished lure"), table(["", "before", "now"], [
-      range("Weight in water", both("net_weight_g"), (g) => signed(g, 3, "g")), range("Speed", both("drift_mm_s"), drift),
-      range("Lies", both("nose_down_deg"), angle)]),
-    make("details", {}, make("summary", {}, "All corrections"), make("pre", { tabindex: 0, "aria-label": "All corrections" }, text))];
+  const both = (key) => [
+    [before.outcome[key], before[key]],
+    [after.outcome[key], after[key]],
+  ];
+  return [
+    make("h4", {}, "Each reading"),
+    table(
+      ["read", "the tank said", "the build said", "it says now", "taught most about"],
+      readings.map(reading),
+    ),
+    make("h4", {}, "The finished lure"),
+    table(
+      ["", "before", "now"],
+      [
+        range("Weight in water", both("net_weight_g"), (g) => signed(g, 3, "g")),
+        range("Speed", both("drift_mm_s"), drift),
+        range("Lies", both("nose_down_deg"), angle),
+      ],
+    ),
+    make(
+      "details",
+      {},
+      make("summary", {}, "All corrections"),
+      make("pre", { tabindex: 0, "aria-label": "All corrections" }, text),
+    ),
+  ];
 }

@@ -29,28 +29,62 @@ export class Outline {
 
   #choiceBar(root) {
     this.which = make("output", { class: "which" });
-    root.append(make("div", { class: "row" },
-      button("‹", () => this.choose(this.#chosen - 1), { "aria-label": "Station before", "data-at": "station-before" }), this.which,
-      button("›", () => this.choose(this.#chosen + 1), { "aria-label": "Station after", "data-at": "station-after" })));
+    root.append(
+      make(
+        "div",
+        { class: "row" },
+        button("‹", () => this.choose(this.#chosen - 1), {
+          "aria-label": "Station before",
+          "data-at": "station-before",
+        }),
+        this.which,
+        button("›", () => this.choose(this.#chosen + 1), {
+          "aria-label": "Station after",
+          "data-at": "station-after",
+        }),
+      ),
+    );
   }
 
   // work(doc, station of the file, the same in mm, value)
   #handle(name, axis, form, words, work) {
-    return new Handle({ name, axis, form, words,
-      move: (value, group) => this.#grip.edit(group, this.view.body, (doc, body) =>
-        work(stationsOf(doc)[this.#chosen], body.stations[this.#chosen], value, doc, body)),
+    return new Handle({
+      name,
+      axis,
+      form,
+      words,
+      move: (value, group) =>
+        this.#grip.edit(group, this.view.body, (doc, body) =>
+          work(stationsOf(doc)[this.#chosen], body.stations[this.#chosen], value, doc, body),
+        ),
       begin: () => this.view.hold(true),
-      done: () => { this.view.hold(false); this.#bench.endStep(); } });
+      done: () => {
+        this.view.hold(false);
+        this.#bench.endStep();
+      },
+    });
   }
 
   #handles() {
     const from = (z) => `${Math.abs(z).toFixed(1)} mm ${z < 0 ? "below" : "above"} the axis`;
     this.back = this.#handle("Back", "y", "round", from, (own, was, back) => setEdges(own, was, { back }));
-    this.belly = this.#handle("Belly", "y", "round", from, (own, was, belly) => setEdges(own, was, { belly }));
-    this.width = this.#handle("Half the width", "y", "round", (half) => `${(2 * half).toFixed(1)} mm wide`,
-      (own, was, half) => setWidth(own, 2 * half));
-    this.place = this.#handle("Place from the nose", "x", "square", (x) => `${x.toFixed(1)} mm from the nose`,
-      (own, was, x, doc, body) => this.#moveStation(own, x, doc, body));
+    this.belly = this.#handle("Belly", "y", "round", from, (own, was, belly) =>
+      setEdges(own, was, { belly }),
+    );
+    this.width = this.#handle(
+      "Half the width",
+      "y",
+      "round",
+      (half) => `${(2 * half).toFixed(1)} mm wide`,
+      (own, was, half) => setWidth(own, 2 * half),
+    );
+    this.place = this.#handle(
+      "Place from the nose",
+      "x",
+      "square",
+      (x) => `${x.toFixed(1)} mm from the nose`,
+      (own, was, x, doc, body) => this.#moveStation(own, x, doc, body),
+    );
     this.label = shape("text", { class: "size", "aria-hidden": "true" });
     this.stem = shape("line", { class: "stem" });
     this.view.overSide.prepend(this.stem);
@@ -65,7 +99,8 @@ export class Outline {
       own.x = sayLength(x, own.x);
       return;
     }
-    const first = body.stations[0].x, old = body.stations[last].x;
+    const first = body.stations[0].x;
+    const old = body.stations[last].x;
     stretch(doc, body, (x - first) / (old - first), 1);
   }
 
@@ -90,11 +125,24 @@ export class Outline {
     this.#dots = [];
     for (let i = 0; i < count; i++) {
       for (const edge of ["back", "belly", "width"]) {
-        const node = shape("g", { class: "dot", "data-station": i, "data-edge": edge }, shape("circle", { class: "grab" }), shape("circle"));
-        this.#dots.push({ node, i, edge, get gone() { return node.classList.contains("gone"); }, seize: (event) => {
-          this.choose(i);
-          this[edge].seize(event);
-        } });
+        const node = shape(
+          "g",
+          { class: "dot", "data-station": i, "data-edge": edge },
+          shape("circle", { class: "grab" }),
+          shape("circle"),
+        );
+        this.#dots.push({
+          node,
+          i,
+          edge,
+          get gone() {
+            return node.classList.contains("gone");
+          },
+          seize: (event) => {
+            this.choose(i);
+            this[edge].seize(event);
+          },
+        });
         (edge === "width" ? this.view.overTop : this.view.overSide).prepend(node);
       }
     }
@@ -102,7 +150,8 @@ export class Outline {
 
   #placeDots(stations, scale) {
     for (const { node, i, edge } of this.#dots) {
-      const s = stations[i], middle = s.centre ?? 0;
+      const s = stations[i];
+      const middle = s.centre ?? 0;
       const y = { back: -middle - s.height / 2, belly: -middle + s.height / 2, width: -s.width / 2 }[edge];
       set(node.firstChild, { cx: s.x, cy: y, r: 11 * scale });
       set(node.lastChild, { cx: s.x, cy: y, r: 3 * scale });
@@ -111,26 +160,46 @@ export class Outline {
   }
 
   #place() {
-    const stations = this.view.body.stations, scale = this.view.scale;
+    const stations = this.view.body.stations;
+    const scale = this.view.scale;
     const shown = this.editable;
     for (const h of [this.back, this.belly, this.width, this.place]) h.node.classList.toggle("gone", !shown);
     for (const node of [this.label, this.stem]) node.classList.toggle("gone", !shown);
     this.#makeDots(shown ? stations.length : 0);
-    if (!shown) { this.which.textContent = ""; return; }
+    if (!shown) {
+      this.which.textContent = "";
+      return;
+    }
     this.#chosen = Math.min(this.#chosen ?? thickest(stations), stations.length - 1);
     this.#placeDots(stations, scale);
-    const s = stations[this.#chosen], last = this.#chosen === stations.length - 1;
-    const middle = s.centre ?? 0, back = middle + s.height / 2, belly = middle - s.height / 2;
+    const s = stations[this.#chosen];
+    const last = this.#chosen === stations.length - 1;
+    const middle = s.centre ?? 0;
+    const back = middle + s.height / 2;
+    const belly = middle - s.height / 2;
     this.back.place({ x: s.x, y: -back, value: back, least: belly, most: MOST, scale });
     this.belly.place({ x: s.x, y: -belly, value: belly, least: -MOST, most: back, scale });
     this.width.place({ x: s.x, y: -s.width / 2, value: s.width / 2, least: 0, most: MOST, scale });
-    const [before, after] = [stations[this.#chosen - 1]?.x ?? -MOST, last ? MOST : stations[this.#chosen + 1].x];
-    this.place.place({ x: s.x, y: this.view.rail, value: s.x, least: before + 0.1, most: after - 0.1, scale });
+    const [before, after] = [
+      stations[this.#chosen - 1]?.x ?? -MOST,
+      last ? MOST : stations[this.#chosen + 1].x,
+    ];
+    this.place.place({
+      x: s.x,
+      y: this.view.rail,
+      value: s.x,
+      least: before + 0.1,
+      most: after - 0.1,
+      scale,
+    });
     set(this.stem, { x1: s.x, x2: s.x, y1: -back, y2: this.view.rail, "stroke-width": scale });
-    this.which.textContent = `Station ${this.#chosen + 1} of ${stations.length}` + (last ? ", the tail" : this.#chosen === 0 ? ", the nose" : "");
+    this.which.textContent =
+      `Station ${this.#chosen + 1} of ${stations.length}` +
+      (last ? ", the tail" : this.#chosen === 0 ? ", the nose" : "");
     set(this.label, { x: s.x, y: -back - 10 * scale, "font-size": 12 * scale, "text-anchor": "middle" });
     this.label.textContent = `${s.height.toFixed(1)} high, ${s.width.toFixed(1)} wide`;
   }
 }
 
-const thickest = (stations) => stations.reduce((best, s, i) => (s.height > stations[best].height ? i : best), 0);
+const thickest = (stations) =>
+  stations.reduce((best, s, i) => (s.height > stations[best].height ? i : best), 0);

@@ -4,9 +4,13 @@ export const pointer = (path) =>
   path.map((key) => "/" + String(key).replaceAll("~", "~0").replaceAll("/", "~1")).join("");
 
 export const steps = (text) =>
-  text.split("/").slice(1).map((key) => key.replaceAll("~1", "/").replaceAll("~0", "~"));
+  text
+    .split("/")
+    .slice(1)
+    .map((key) => key.replaceAll("~1", "/").replaceAll("~0", "~"));
 
-const own = (at, key) => (at !== null && typeof at === "object" && Object.hasOwn(at, key) ? at[key] : undefined);
+const own = (at, key) =>
+  at !== null && typeof at === "object" && Object.hasOwn(at, key) ? at[key] : undefined;
 
 export const look = (doc, path) => path.reduce(own, doc);
 

@@ -9,16 +9,24 @@ import { Live } from "./live.js";
 
 const MOST = 300;
 
-const detail = (part) => [
-  typeof part.mass_g === "number" ? `${part.mass_g} g` : "",
-  typeof part.thickness_mm === "number" ? `${part.thickness_mm} mm thick` : "",
-  part.lead ? "holds lead" : "",
-].filter(Boolean).join(", ");
+const detail = (part) =>
+  [
+    typeof part.mass_g === "number" ? `${part.mass_g} g` : "",
+    typeof part.thickness_mm === "number" ? `${part.thickness_mm} mm thick` : "",
+    part.lead ? "holds lead" : "",
+  ]
+    .filter(Boolean)
+    .join(", ");
 
 const words = (part) => `${part.name} ${part.id} ${part.material ?? ""}`.toLowerCase();
 
 // A number is one of its words whole, so that 4 does not find 14; other words may be begun only.
-const matches = (part, word) => (/^[\d./]+$/.test(word) ? words(part).split(/[\s,]+/).includes(word) : words(part).includes(word));
+const matches = (part, word) =>
+  /^[\d./]+$/.test(word)
+    ? words(part)
+        .split(/[\s,]+/)
+        .includes(word)
+    : words(part).includes(word);
 
 export class Picker {
   #bench;
@@ -27,17 +35,36 @@ export class Picker {
   constructor(bench) {
     this.#bench = bench;
     this.title = make("h2", { id: "picker-title" });
-    this.search = make("input", { type: "search", "aria-label": "Search the catalog", placeholder: "search: size, wire, metal …", spellcheck: "false" });
+    this.search = make("input", {
+      type: "search",
+      "aria-label": "Search the catalog",
+      placeholder: "search: size, wire, metal …",
+      spellcheck: "false",
+    });
     this.list = make("ul", { class: "parts", role: "listbox", "aria-label": "Parts", tabindex: 0 });
     this.trial = make("div", { class: "trial", role: "status" });
     this.mount = button("Mount it", () => this.#take(), { class: "deed" });
-    this.dialog = make("dialog", { class: "picker", "aria-labelledby": "picker-title" }, this.title,
+    this.dialog = make(
+      "dialog",
+      { class: "picker", "aria-labelledby": "picker-title" },
+      this.title,
       make("div", { class: "two" }, make("div", {}, this.search, this.list), this.trial),
-      make("div", { class: "row end" }, button("Leave it as it is", () => this.dialog.close()), this.mount));
+      make(
+        "div",
+        { class: "row end" },
+        button("Leave it as it is", () => this.dialog.close()),
+        this.mount,
+      ),
+    );
     document.body.append(this.dialog);
     this.search.addEventListener("input", () => this.#fill());
-    for (const node of [this.search, this.list]) node.addEventListener("keydown", (event) => this.#key(event));
-    this.#live = new Live((id) => this.#try(id), (answer, id, newest) => newest && this.#show(answer), (refusal) => this.#refused(refusal));
+    for (const node of [this.search, this.list])
+      node.addEventListener("keydown", (event) => this.#key(event));
+    this.#live = new Live(
+      (id) => this.#try(id),
+      (answer, id, newest) => newest && this.#show(answer),
+      (refusal) => this.#refused(refusal),
+    );
   }
 
   open(seat, kind) {
@@ -61,18 +88,26 @@ export class Picker {
   #fill(chosen = null) {
     const none = asked(this.search.value) ? [] : [{ id: "none", name: "none" }];
     const parts = [...none, ...this.#parts()];
-    this.list.replaceChildren(...parts.slice(0, MOST).map((part, i) => {
-      const row = make("li", { role: "option", id: `part-${i}`, "data-id": part.id, "aria-selected": "false" },
-        make("span", {}, part.name, part.id === this.now ? make("em", {}, " (now)") : null), make("small", {}, detail(part)));
-      row.addEventListener("click", () => this.#choose(row));
-      return row;
-    }), ...(parts.length === 0 ? [make("li", { class: "hint" }, "nothing of that kind")] : []));
+    this.list.replaceChildren(
+      ...parts.slice(0, MOST).map((part, i) => {
+        const row = make(
+          "li",
+          { role: "option", id: `part-${i}`, "data-id": part.id, "aria-selected": "false" },
+          make("span", {}, part.name, part.id === this.now ? make("em", {}, " (now)") : null),
+          make("small", {}, detail(part)),
+        );
+        row.addEventListener("click", () => this.#choose(row));
+        return row;
+      }),
+      ...(parts.length === 0 ? [make("li", { class: "hint" }, "nothing of that kind")] : []),
+    );
     const row = chosen && [...this.list.children].find((r) => r.dataset.id === chosen);
     if (row) this.#mark(row);
   }
 
   #mark(row) {
-    for (const other of this.list.querySelectorAll("[role=option]")) other.setAttribute("aria-selected", String(other === row));
+    for (const other of this.list.querySelectorAll("[role=option]"))
+      other.setAttribute("aria-selected", String(other === row));
     for (const node of [this.list, this.search]) node.setAttribute("aria-activedescendant", row.id);
     row.scrollIntoView({ block: "nearest" });
   }
@@ -102,12 +137,15 @@ export class Picker {
     const other = { sheet: "outline", outline: "sheet" }[this.kind];
     if (!other || id === "none" || this.#bench.doc.fitted?.[this.seat]?.[other] !== undefined) return [];
     const size = (part) => part.width_mm ?? part.thickness_mm ?? 0;
-    const least = this.#bench.shelf.parts.filter((part) => part.kind === other).sort((a, b) => size(a) - size(b))[0];
+    const least = this.#bench.shelf.parts
+      .filter((part) => part.kind === other)
+      .sort((a, b) => size(a) - size(b))[0];
     return least ? [{ seat: this.seat, kind: other, id: least.id }] : [];
   }
 
   #try(id) {
-    const swap = { seat: this.seat, kind: this.kind, id }, partner = this.#partner(id);
+    const swap = { seat: this.seat, kind: this.kind, id };
+    const partner = this.#partner(id);
     return ask("swap", { build: this.sent, ...(partner.length > 0 ? { after: [swap, ...partner] } : swap) });
   }
 
@@ -115,18 +153,61 @@ export class Picker {
   #side(title, rest, box) {
     const svg = shape("svg", { class: "lies small", role: "img" });
     draw(svg, { ...rest, drawing: { ...rest.drawing, box, end: undefined } });
-    return make("section", { class: "side" }, make("h3", {}, title), svg, make("p", {}, headline(rest),
-      verdict(rest) ? make("span", { class: rest.target.met ? "good" : "bad" }, ` ${verdict(rest)}`) : ""));
+    return make(
+      "section",
+      { class: "side" },
+      make("h3", {}, title),
+      svg,
+      make(
+        "p",
+        {},
+        headline(rest),
+        verdict(rest) ? make("span", { class: rest.target.met ? "good" : "bad" }, ` ${verdict(rest)}`) : "",
+      ),
+    );
   }
 
   #show(answer) {
     this.answer = answer;
-    const before = new Map(rows(answer.before)), after = rows(answer.after);
+    const before = new Map(rows(answer.before));
+    const after = rows(answer.after);
     const box = union(answer.before.drawing.box, answer.after.drawing.box);
-    this.trial.replaceChildren(make("div", { class: "sides" }, this.#side("Before", answer.before, box), this.#side("After", answer.after, box)),
-      make("table", {}, make("thead", {}, make("tr", {}, make("td"), make("th", { scope: "col" }, "before"), make("th", { scope: "col" }, "after"))),
-        make("tbody", {}, ...after.map(([name, value]) => make("tr", {}, make("th", { scope: "row" }, name),
-          make("td", {}, before.get(name) ?? ""), make("td", { class: value === before.get(name) ? "" : "changed" }, value))))));
+    this.trial.replaceChildren(
+      make(
+        "div",
+        { class: "sides" },
+        this.#side("Before", answer.before, box),
+        this.#side("After", answer.after, box),
+      ),
+      make(
+        "table",
+        {},
+        make(
+          "thead",
+          {},
+          make(
+            "tr",
+            {},
+            make("td"),
+            make("th", { scope: "col" }, "before"),
+            make("th", { scope: "col" }, "after"),
+          ),
+        ),
+        make(
+          "tbody",
+          {},
+          ...after.map(([name, value]) =>
+            make(
+              "tr",
+              {},
+              make("th", { scope: "row" }, name),
+              make("td", {}, before.get(name) ?? ""),
+              make("td", { class: value === before.get(name) ? "" : "changed" }, value),
+            ),
+          ),
+        ),
+      ),
+    );
     this.mount.disabled = false;
   }
 
@@ -141,6 +222,11 @@ export class Picker {
   }
 }
 
-const union = (a, b) => [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[2], b[2]), Math.max(a[3], b[3])];
+const union = (a, b) => [
+  Math.min(a[0], b[0]),
+  Math.min(a[1], b[1]),
+  Math.max(a[2], b[2]),
+  Math.max(a[3], b[3]),
+];
 
 const asked = (text) => text.trim() !== "";

@@ -3,12 +3,17 @@
 // and lists what it found, best first. Rigs belong to the build that they were found for.
 import { ask } from "./ask.js";
 import { button, make } from "./dom.js";
-import { partId, pieceNames } from "./kinds.js";
-import { angle, drift, share, signed, water } from "./said.js";
+import { rigCard } from "./rig_card.js";
 
-const ranks = [["best", "nearest to the target"], ["surest", "surest after one tank test"], ["finished", "fewest changes to a finished lure"]];
+const ranks = [
+  ["best", "nearest to the target"],
+  ["surest", "surest after one tank test"],
+  ["finished", "fewest changes to a finished lure"],
+];
 
-const page = Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) => b.toString(16).padStart(2, "0")).join("");
+const page = Array.from(crypto.getRandomValues(new Uint8Array(12)), (b) =>
+  b.toString(16).padStart(2, "0"),
+).join("");
 
 export class RigsPanel {
   #bench;
@@ -18,16 +23,38 @@ export class RigsPanel {
   constructor(root, bench, tell) {
     this.#bench = bench;
     this.tell = tell;
-    this.rank = make("select", { "data-at": "rank" }, ...ranks.map(([value, words]) => make("option", { value }, words)));
+    this.rank = make(
+      "select",
+      { "data-at": "rank" },
+      ...ranks.map(([value, words]) => make("option", { value }, words)),
+    );
     this.find = button("Find rigs", () => this.run(), { class: "deed", id: "fit" });
     this.stop = button("Stop, keep the best so far", () => this.#stop(), { hidden: true, id: "fit-stop" });
     this.bar = make("progress", { "aria-label": "Looking through the parts", hidden: true });
     this.words = make("p", { class: "words", id: "fitting", role: "status" });
     this.list = make("ol", { class: "rigs", id: "rigs" });
-    root.append(make("section", { class: "card" }, make("h3", {}, "Rigs that do it"),
-      make("p", { class: "hint" }, "Looks for parts wherever “may change” is ticked under Parts; everything else stays as it is."),
-      make("div", { class: "row ends" }, make("label", { class: "field" }, make("span", { class: "name" }, "Put first what is"), this.rank), this.find, this.stop),
-      this.bar, this.words, this.list));
+    root.append(
+      make(
+        "section",
+        { class: "card" },
+        make("h3", {}, "Rigs that do it"),
+        make(
+          "p",
+          { class: "hint" },
+          "Looks for parts wherever “may change” is ticked under Parts; everything else stays as it is.",
+        ),
+        make(
+          "div",
+          { class: "row ends" },
+          make("label", { class: "field" }, make("span", { class: "name" }, "Put first what is"), this.rank),
+          this.find,
+          this.stop,
+        ),
+        this.bar,
+        this.words,
+        this.list,
+      ),
+    );
   }
 
   // The build was changed: what was found no longer belongs to it.
@@ -72,45 +99,36 @@ export class RigsPanel {
 
   #progress(look) {
     if (look.state !== "running") return;
-    this.words.textContent = `${look.stage}; ${look.rigs} worked through, ${look.seconds.toFixed(0)} s` +
+    this.words.textContent =
+      `${look.stage}; ${look.rigs} worked through, ${look.seconds.toFixed(0)} s` +
       (look.met ? "; one does it already" : "");
   }
 
   #over(look, sent) {
-    if (look.state === "failed") throw Object.assign(new Error(look.error.text), { where: look.error.where ?? "", status: 422 });
+    if (look.state === "failed")
+      throw Object.assign(new Error(look.error.text), { where: look.error.where ?? "", status: 422 });
     if (sent !== this.#bench.text) {
       this.words.textContent = "The build was changed meanwhile; look again.";
       return;
     }
     this.#found = sent;
-    const { answer } = look, early = look.state === "stopped" ? "Stopped early; the best so far. " : "";
-    this.words.textContent = early + (answer.met ? `${answer.rigs.length} ${answer.rigs.length === 1 ? "rig" : "rigs"}, best first.`
-      : `No rig does it. ${answer.impossible ?? ""}${answer.missing ? ` What would do it: ${answer.missing}.` : ""} These come nearest:`);
-    this.list.replaceChildren(...answer.rigs.map((rig, i) => this.#rig(rig, i)));
+    const { answer } = look;
+    this.words.textContent = (look.state === "stopped" ? "Stopped early. " : "") + foundWords(answer);
+    this.list.replaceChildren(...answer.rigs.map((rig, i) => this.#card(rig, i + 1)));
   }
 
-  #name(id) {
-    return this.#bench.part(id)?.name ?? id;
-  }
-
-  #seatLine(name, on, old) {
-    const pieces = Object.keys(pieceNames).filter((kind) => on[kind] !== undefined).map((kind) => {
-      const id = partId(on[kind]), words = this.#name(id) + (on.turns && kind === "wire" ? `, ${on.turns} turns` : "") +
-        (kind === "dot" && on.count > 1 ? `, ${on.count} of them` : "") + ((kind === "strip" || kind === "outline") && on.length_mm ? `, ${on.length_mm} mm long` : "");
-      return make(partId(old?.[kind]) === id ? "span" : "strong", {}, words);
+  #card(rig, number) {
+    return rigCard(rig, `Rig ${number}`, {
+      fitted: this.#bench.doc.fitted,
+      nameOf: (id) => this.#bench.part(id)?.name ?? id,
+      take: button(`Take rig ${number}`, () => this.#bench.take(rig.build), { class: "deed" }),
     });
-    return [make("dt", {}, name), make("dd", {}, ...(pieces.length ? pieces.flatMap((p, i) => (i ? [", ", p] : [p])) : ["nothing"]))];
   }
+}
 
-  #rig(rig, i) {
-    const doc = this.#bench.doc;
-    const take = button(`Take rig ${i + 1}`, () => this.#bench.take(rig.build), { class: "deed" });
-    return make("li", {}, make("div", { class: "row head" }, make("h4", {}, `Rig ${i + 1}`), take),
-      make("dl", { class: "on" }, ...Object.entries(rig.parts).flatMap(([name, on]) => this.#seatLine(name, on, doc.fitted?.[name]))),
-      make("ul", { class: "waters" }, ...rig.waters.map((w) => make("li", {},
-        `${water(w.water)}: ${drift(w.drift_mm_s)}, ${angle(w.nose_down_deg)}, ${signed(w.net_weight_g, 3, "g")} in water`))),
-      ...(rig.reserve ? [make("p", { class: "hint" }, `Of 100 such lures ${share(rig.reserve.chance_as_built)} meet the target as built, ` +
-        `${share(rig.reserve.chance_after_trims)} after one tank test and the best trims.`)] : []),
-      ...(rig.met ? [] : [make("p", { class: "bad" }, `Misses ${rig.misses}.`)]));
-  }
+function foundWords({ met, rigs, impossible, missing }) {
+  if (rigs.length === 0) return "Nothing was found yet.";
+  if (met) return rigs.length === 1 ? "One rig." : `${rigs.length} rigs, best first.`;
+  const why = [impossible, missing ? `What would do it: ${missing}.` : ""].filter(Boolean).join(" ");
+  return `No rig does it. ${why} These come nearest:`;
 }

@@ -4,10 +4,17 @@ import { fetchFile } from "./ask.js";
 import { button, make } from "./dom.js";
 import { figure } from "./said.js";
 
-const views = [["page", "whole sheet, life size"], ["side", "side view"], ["outlines", "outlines to cut out"], ["curves", "curves over weight and warmth"],
-  ["chance", "how sure it is"], ["influence", "what a little more metal does"]];
+const views = [
+  ["page", "whole sheet, life size"],
+  ["side", "side view"],
+  ["outlines", "outlines to cut out"],
+  ["curves", "curves over weight and warmth"],
+  ["chance", "how sure it is"],
+  ["influence", "what a little more metal does"],
+];
 
-const labelled = (label, control) => make("label", { class: "field" }, make("span", { class: "name" }, label), control);
+const labelled = (label, control) =>
+  make("label", { class: "field" }, make("span", { class: "name" }, label), control);
 
 export class SheetPanel {
   #bench;
@@ -19,16 +26,43 @@ export class SheetPanel {
     this.tell = tell;
     this.root = root;
     this.view = make("select", {}, ...views.map(([value, words]) => make("option", { value }, words)));
-    this.paper = make("select", {}, make("option", { value: "a4" }, "A4"), make("option", { value: "letter" }, "Letter"));
-    this.picture = make("canvas", { class: "sheet", role: "img", "aria-label": "The sheet, first page", width: 10, height: 10, hidden: true });
+    this.paper = make(
+      "select",
+      {},
+      make("option", { value: "a4" }, "A4"),
+      make("option", { value: "letter" }, "Letter"),
+    );
+    this.picture = make("canvas", {
+      class: "sheet",
+      role: "img",
+      "aria-label": "The sheet, first page",
+      width: 10,
+      height: 10,
+      hidden: true,
+    });
     this.ladder = make("div", { class: "table" });
-    root.append(make("section", { class: "card" }, make("h3", {}, "Bench sheet"),
-      make("p", { class: "hint" }, "Print it at 100 %, not fitted to the page: the drawing is at life size."),
-      make("div", { class: "fields" }, labelled("Show", this.view), labelled("Paper", this.paper)),
-      make("div", { class: "row" }, button("PDF to print", () => this.#file("pdf"), { class: "deed", id: "sheet-pdf" }),
-        button("SVG", () => this.#file("svg")), button("PNG", () => this.#file("png"))),
-      make("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The sheet" }, this.picture)),
-    make("section", { class: "card" }, make("h3", {}, "What the scale should read"), this.ladder));
+    root.append(
+      make(
+        "section",
+        { class: "card" },
+        make("h3", {}, "Bench sheet"),
+        make(
+          "p",
+          { class: "hint" },
+          "Print it at 100 %, not fitted to the page: the drawing is at life size.",
+        ),
+        make("div", { class: "fields" }, labelled("Show", this.view), labelled("Paper", this.paper)),
+        make(
+          "div",
+          { class: "row" },
+          button("PDF to print", () => this.#file("pdf"), { class: "deed", id: "sheet-pdf" }),
+          button("SVG", () => this.#file("svg")),
+          button("PNG", () => this.#file("png")),
+        ),
+        make("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The sheet" }, this.picture),
+      ),
+      make("section", { class: "card" }, make("h3", {}, "What the scale should read"), this.ladder),
+    );
     for (const choice of [this.view, this.paper]) choice.addEventListener("change", () => this.draw());
   }
 
@@ -67,10 +101,34 @@ export class SheetPanel {
   }
 
   answer(rest) {
-    this.ladder.replaceChildren(make("table", {},
-      make("thead", {}, make("tr", {}, make("th", { scope: "col" }, "After"), make("th", { scope: "col" }, "The scale reads"))),
-      make("tbody", {}, ...rest.ladder.map((rung) => make("tr", {}, make("th", { scope: "row" }, rung.step),
-        make("td", { class: "n" }, `${figure(rung.reads_g, 2, "g")} ± ${figure(rung.give_g, 2, "g")}`))))));
+    this.ladder.replaceChildren(
+      make(
+        "table",
+        {},
+        make(
+          "thead",
+          {},
+          make(
+            "tr",
+            {},
+            make("th", { scope: "col" }, "After"),
+            make("th", { scope: "col" }, "The scale reads"),
+          ),
+        ),
+        make(
+          "tbody",
+          {},
+          ...rest.ladder.map((rung) =>
+            make(
+              "tr",
+              {},
+              make("th", { scope: "row" }, rung.step),
+              make("td", { class: "n" }, `${figure(rung.reads_g, 2, "g")} ± ${figure(rung.give_g, 2, "g")}`),
+            ),
+          ),
+        ),
+      ),
+    );
     clearTimeout(this.later);
     this.later = setTimeout(() => void this.draw(), 400);
   }

@@ -15,7 +15,8 @@ export function setEdges(station, was, edges) {
     station.diameter = sayLength(2 * Math.max(0, reach), station.diameter);
     return;
   }
-  const back = edges.back ?? middle + was.height / 2, belly = edges.belly ?? middle - was.height / 2;
+  const back = edges.back ?? middle + was.height / 2;
+  const belly = edges.belly ?? middle - was.height / 2;
   station.height = sayLength(Math.max(0, back - belly), station.height);
   const centre = (back + belly) / 2;
   if (Math.abs(centre) < 0.04) delete station.centre;
@@ -23,7 +24,8 @@ export function setEdges(station, was, edges) {
 }
 
 // Middles lie on twentieths, so that an edge moved by a tenth leaves the other where it is.
-const sayFine = (mm, like) => (/mm|undefined/.test(String(like)) ? `${Number(mm.toFixed(2))} mm` : sayLength(mm, like));
+const sayFine = (mm, like) =>
+  /mm|undefined/.test(String(like)) ? `${Number(mm.toFixed(2))} mm` : sayLength(mm, like);
 
 export function setWidth(station, width) {
   const key = isTurned(station) ? "diameter" : "width";
@@ -34,7 +36,8 @@ export function setWidth(station, width) {
 export function turn(station, was, turned) {
   const { diameter, width, height, ...rest } = station;
   const mean = sayLength((was.width + was.height) / 2, height ?? diameter);
-  return turned ? { ...rest, diameter: isTurned(station) ? diameter : mean }
+  return turned
+    ? { ...rest, diameter: isTurned(station) ? diameter : mean }
     : { ...rest, width: width ?? diameter, height: height ?? diameter };
 }
 
@@ -76,10 +79,18 @@ export function profileAt(rows, x) {
 export function addStation(doc, body, i) {
   const list = stationsOf(doc);
   const [a, b] = [body.stations[i], body.stations[i + 1]];
-  const x = (a.x + b.x) / 2, here = profileAt(body.profile, x);
+  const x = (a.x + b.x) / 2;
+  const here = profileAt(body.profile, x);
   const centre = (here.back + here.belly) / 2;
-  const size = isTurned(list[i]) ? { diameter: sayLength(here.back - here.belly, list[i].diameter) }
-    : { width: sayLength(2 * here.half_width, list[i].width), height: sayLength(here.back - here.belly, list[i].height) };
-  list.splice(i + 1, 0, { x: sayLength(x, list[i].x), ...size,
-    ...(Math.abs(centre) < 0.04 ? {} : { centre: sayLength(centre, list[i].centre) }) });
+  const size = isTurned(list[i])
+    ? { diameter: sayLength(here.back - here.belly, list[i].diameter) }
+    : {
+        width: sayLength(2 * here.half_width, list[i].width),
+        height: sayLength(here.back - here.belly, list[i].height),
+      };
+  list.splice(i + 1, 0, {
+    x: sayLength(x, list[i].x),
+    ...size,
+    ...(Math.abs(centre) < 0.04 ? {} : { centre: sayLength(centre, list[i].centre) }),
+  });
 }

@@ -18,11 +18,21 @@ export class State {
     this.#heard = heard;
   }
 
-  get text() { return this.#history.text; }
-  get doc() { return JSON.parse(this.#history.text); }
-  get canUndo() { return this.#history.canUndo; }
-  get canRedo() { return this.#history.canRedo; }
-  get unsaved() { return this.text !== this.#saved; }
+  get text() {
+    return this.#history.text;
+  }
+  get doc() {
+    return JSON.parse(this.#history.text);
+  }
+  get canUndo() {
+    return this.#history.canUndo;
+  }
+  get canRedo() {
+    return this.#history.canRedo;
+  }
+  get unsaved() {
+    return this.text !== this.#saved;
+  }
 
   // Throws when the text is no JSON. unsaved: it was never written to its file.
   begin(text, name, was, unsaved = false) {

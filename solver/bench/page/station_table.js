@@ -4,7 +4,14 @@ import { button, freshId, make } from "./dom.js";
 import { field } from "./field.js";
 import { addStation, isTurned, stationsOf } from "./sizes.js";
 
-const names = { x: "From the nose", diameter: "Across", width: "Width", height: "Height", centre: "Middle above axis", section: "Roundness" };
+const names = {
+  x: "From the nose",
+  diameter: "Across",
+  width: "Width",
+  height: "Height",
+  centre: "Middle above axis",
+  section: "Roundness",
+};
 
 export class StationTable {
   #bench;
@@ -20,12 +27,14 @@ export class StationTable {
 
   choose(i) {
     this.#chosen = i;
-    for (const row of this.root.querySelectorAll("tbody tr")) row.classList.toggle("chosen", Number(row.dataset.i) === i);
+    for (const row of this.root.querySelectorAll("tbody tr"))
+      row.classList.toggle("chosen", Number(row.dataset.i) === i);
   }
 
   // The middle of a place that sits between this and the next one, as the program drew it.
   #add(i) {
-    const bench = this.#bench, body = bench.answer?.body;
+    const bench = this.#bench;
+    const body = bench.answer?.body;
     if (!body || body.stations.length !== stationsOf(bench.doc).length) return;
     bench.edit(null, (doc) => addStation(doc, body, i));
     this.onChoose(i + 1);
@@ -33,13 +42,37 @@ export class StationTable {
   }
 
   #row(list, i, keys) {
-    const tools = make("td", { class: "tools" },
-      button("+", () => this.#add(i), { "aria-label": `Add a station after ${i + 1}`, title: "Add a station after this", disabled: i === list.length - 1 }),
-      button("−", () => this.#bench.edit(null, (doc) => stationsOf(doc).splice(i, 1)),
-        { "aria-label": `Remove station ${i + 1}`, title: "Remove", disabled: list.length <= 2 }));
-    const row = make("tr", { "data-i": i }, make("th", { scope: "row" }, String(i + 1)),
-      ...keys.map((key) => make("td", {}, key in list[i] || !(key === "diameter" || key === "width" || key === "height")
-        ? field(this.#bench, `${names[key]}, station ${i + 1}`, ["body", "stations", i, key], { hint: key === "centre" ? "0" : key === "section" ? "body's" : "" }) : "")), tools);
+    const tools = make(
+      "td",
+      { class: "tools" },
+      button("+", () => this.#add(i), {
+        "aria-label": `Add a station after ${i + 1}`,
+        title: "Add a station after this",
+        disabled: i === list.length - 1,
+      }),
+      button("−", () => this.#bench.edit(null, (doc) => stationsOf(doc).splice(i, 1)), {
+        "aria-label": `Remove station ${i + 1}`,
+        title: "Remove",
+        disabled: list.length <= 2,
+      }),
+    );
+    const row = make(
+      "tr",
+      { "data-i": i },
+      make("th", { scope: "row" }, String(i + 1)),
+      ...keys.map((key) =>
+        make(
+          "td",
+          {},
+          key in list[i] || !(key === "diameter" || key === "width" || key === "height")
+            ? field(this.#bench, `${names[key]}, station ${i + 1}`, ["body", "stations", i, key], {
+                hint: key === "centre" ? "0" : key === "section" ? "body's" : "",
+              })
+            : "",
+        ),
+      ),
+      tools,
+    );
     row.addEventListener("focusin", () => {
       this.choose(i);
       this.onChoose(i);
@@ -52,11 +85,31 @@ export class StationTable {
     const shape = JSON.stringify(list.map((s) => isTurned(s)));
     if (shape === this.#shape) return;
     this.#shape = shape;
-    const keys = ["x", ...(list.some(isTurned) ? ["diameter"] : []), ...(list.every(isTurned) ? [] : ["width", "height"]), "centre", "section"];
-    this.root.replaceChildren(make("table", {},
-      make("thead", {}, make("tr", {}, make("th", { scope: "col" }, "No."),
-        ...keys.map((key) => make("th", { scope: "col" }, names[key])), make("th", { scope: "col" }, make("span", { class: "sr" }, "Add or remove")))),
-      make("tbody", {}, ...list.map((_, i) => this.#row(list, i, keys)))));
+    const keys = [
+      "x",
+      ...(list.some(isTurned) ? ["diameter"] : []),
+      ...(list.every(isTurned) ? [] : ["width", "height"]),
+      "centre",
+      "section",
+    ];
+    this.root.replaceChildren(
+      make(
+        "table",
+        {},
+        make(
+          "thead",
+          {},
+          make(
+            "tr",
+            {},
+            make("th", { scope: "col" }, "No."),
+            ...keys.map((key) => make("th", { scope: "col" }, names[key])),
+            make("th", { scope: "col" }, make("span", { class: "sr" }, "Add or remove")),
+          ),
+        ),
+        make("tbody", {}, ...list.map((_, i) => this.#row(list, i, keys))),
+      ),
+    );
     this.choose(this.#chosen);
   }
 }

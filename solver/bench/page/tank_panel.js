@@ -16,9 +16,16 @@ const kinds = [
   ["shows", "of it shows above the water", "12 %"],
   ["balance", "it balances at, from the nose", "39 mm"],
 ];
-const stages = [["complete", "complete, hooks hung"], ["coated", "coated"], ["eyed", "eyes and lip mounted"], ["cut", "slot and holes cut"], ["blank", "bare"]];
+const stages = [
+  ["complete", "complete, hooks hung"],
+  ["coated", "coated"],
+  ["eyed", "eyes and lip mounted"],
+  ["cut", "slot and holes cut"],
+  ["blank", "bare"],
+];
 
-const labelled = (label, control) => make("label", { class: "field" }, make("span", { class: "name" }, label), control, faultSlot(control));
+const labelled = (label, control) =>
+  make("label", { class: "field" }, make("span", { class: "name" }, label), control, faultSlot(control));
 
 export class TankPanel {
   #bench;
@@ -33,37 +40,86 @@ export class TankPanel {
     this.salt = make("input", { placeholder: "as the build's", spellcheck: "false" });
     this.anyway = make("input", { type: "checkbox" });
     this.lesson = make("div", { class: "lesson", role: "status" });
-    root.append(make("section", { class: "card" }, make("h3", {}, "What scale and tank say"),
-      make("p", { class: "hint" }, "Enter what you read of the lure. Let it settle for 15 cm before you time it, and wipe off bubbles."),
-      this.rows, make("div", { class: "row" }, button("One more reading", () => this.#add())),
-      make("div", { class: "fields" }, labelled("The lure was", this.stage), labelled("Tank's temperature", this.water), labelled("Salt in the tank", this.salt)),
-      make("label", { class: "tick" }, this.anyway, make("span", {}, "take readings that contradict each other")),
-      make("div", { class: "row" }, button("What does it teach?", () => this.run(), { class: "deed", id: "teach" })), this.lesson));
+    root.append(
+      make(
+        "section",
+        { class: "card" },
+        make("h3", {}, "What scale and tank say"),
+        make(
+          "p",
+          { class: "hint" },
+          "Enter what you read of the lure. Let it settle for 15 cm before you time it, and wipe off bubbles.",
+        ),
+        this.rows,
+        make(
+          "div",
+          { class: "row" },
+          button("One more reading", () => this.#add()),
+        ),
+        make(
+          "div",
+          { class: "fields" },
+          labelled("The lure was", this.stage),
+          labelled("Tank's temperature", this.water),
+          labelled("Salt in the tank", this.salt),
+        ),
+        make(
+          "label",
+          { class: "tick" },
+          this.anyway,
+          make("span", {}, "take readings that contradict each other"),
+        ),
+        make(
+          "div",
+          { class: "row" },
+          button("What does it teach?", () => this.run(), { class: "deed", id: "teach" }),
+        ),
+        this.lesson,
+      ),
+    );
     this.#add("scale");
     this.#add("sinks");
   }
 
   #add(kind = "tilts") {
-    const which = make("select", { "aria-label": "What was read" }, ...kinds.map(([value, words]) => make("option", { value }, words)));
+    const which = make(
+      "select",
+      { "aria-label": "What was read" },
+      ...kinds.map(([value, words]) => make("option", { value }, words)),
+    );
     which.value = kind;
     const text = make("input", { "aria-label": "How much", spellcheck: "false" });
-    const hint = () => { text.placeholder = `such as ${kinds.find(([value]) => value === which.value)[2]}`; };
+    const hint = () => {
+      text.placeholder = `such as ${kinds.find(([value]) => value === which.value)[2]}`;
+    };
     which.addEventListener("change", hint);
     hint();
-    const row = make("div", { class: "reading" }, which, text,
-      button("−", () => row.remove(), { class: "quiet", "aria-label": "Remove this reading" }), faultSlot(text));
+    const row = make(
+      "div",
+      { class: "reading" },
+      which,
+      text,
+      button("−", () => row.remove(), { class: "quiet", "aria-label": "Remove this reading" }),
+      faultSlot(text),
+    );
     this.rows.append(row);
   }
 
   #readings() {
-    return [...this.rows.children].map((row) => ({ row, kind: row.querySelector("select").value, text: row.querySelector("input").value.trim() }))
+    return [...this.rows.children]
+      .map((row) => ({
+        row,
+        kind: row.querySelector("select").value,
+        text: row.querySelector("input").value.trim(),
+      }))
       .filter((reading) => reading.text !== "");
   }
 
   // Places are /readings/N/text, /water, /salt; what is none of them is the build's own fault.
   #fault(refusal, readings) {
     const at = /^\/readings\/(\d+)/.exec(refusal.where ?? "");
-    const control = at ? readings[Number(at[1])]?.row.querySelector("input")
+    const control = at
+      ? readings[Number(at[1])]?.row.querySelector("input")
       : { "/water": this.water, "/salt": this.salt, "/stage": this.stage }[refusal.where];
     if (!control) return this.tell(refusal);
     const slot = document.getElementById(control.dataset.fault);
@@ -83,16 +139,27 @@ export class TankPanel {
   }
 
   async run() {
-    const readings = this.#readings(), sent = this.#bench.text;
+    const readings = this.#readings();
+    const sent = this.#bench.text;
     this.#clear();
     if (readings.length === 0) {
       this.lesson.textContent = "Enter one reading at least.";
       return;
     }
-    const optional = Object.fromEntries([["water", this.water.value.trim()], ["salt", this.salt.value.trim()]].filter(([, text]) => text !== ""));
+    const optional = Object.fromEntries(
+      [
+        ["water", this.water.value.trim()],
+        ["salt", this.salt.value.trim()],
+      ].filter(([, text]) => text !== ""),
+    );
     try {
-      const answer = await ask("tank", { build: sent, readings: readings.map(({ kind, text }) => ({ kind, text })), stage: this.stage.value,
-        ...optional, ...(this.anyway.checked ? { anyway: true } : {}) });
+      const answer = await ask("tank", {
+        build: sent,
+        readings: readings.map(({ kind, text }) => ({ kind, text })),
+        stage: this.stage.value,
+        ...optional,
+        ...(this.anyway.checked ? { anyway: true } : {}),
+      });
       this.#taught = sent;
       this.#show(answer);
     } catch (refusal) {
@@ -101,18 +168,34 @@ export class TankPanel {
   }
 
   #show(answer) {
-    const take = button("Take the corrected build", () => {
-      if (this.#taught !== this.#bench.text) return;
-      this.#bench.take(answer.build);
-      this.lesson.replaceChildren(make("p", { class: "good" }, "The build now agrees with what was read. Undo brings the earlier one back."));
-    }, { class: "deed" });
-    this.lesson.replaceChildren(...lesson(answer), ...(answer.build ? [take] : [make("p", { class: "bad" }, "The readings contradict each other, so nothing was corrected.")]));
+    const take = button(
+      "Take the corrected build",
+      () => {
+        if (this.#taught !== this.#bench.text) return;
+        this.#bench.take(answer.build);
+        this.lesson.replaceChildren(
+          make(
+            "p",
+            { class: "good" },
+            "The build now agrees with what was read. Undo brings the earlier one back.",
+          ),
+        );
+      },
+      { class: "deed" },
+    );
+    this.lesson.replaceChildren(
+      ...lesson(answer),
+      ...(answer.build
+        ? [take]
+        : [make("p", { class: "bad" }, "The readings contradict each other, so nothing was corrected.")]),
+    );
   }
 
   changed() {
     if (this.#taught === null || this.#taught === this.#bench.text) return;
     this.#taught = null;
     const take = this.lesson.querySelector("button");
-    if (take) this.lesson.replaceChildren(make("p", { class: "hint" }, "The build was changed since; ask again."));
+    if (take)
+      this.lesson.replaceChildren(make("p", { class: "hint" }, "The build was changed since; ask again."));
   }
 }

@@ -26,11 +26,13 @@ export class TargetPanel {
     const group = make("fieldset", { class: "choice" }, make("legend", {}, "It should"));
     for (const [value, label] of states) {
       const input = make("input", { type: "radio", name, value, "data-at": `state-${value}` });
-      input.addEventListener("change", () => this.#bench.edit(null, (doc) => {
-        doc.target = { ...doc.target, state: value };
-        delete doc.target.drift; // a band of another state
-        if (value !== "float") delete doc.target.shows;
-      }));
+      input.addEventListener("change", () =>
+        this.#bench.edit(null, (doc) => {
+          doc.target = { ...doc.target, state: value };
+          delete doc.target.drift; // a band of another state
+          if (value !== "float") delete doc.target.shows;
+        }),
+      );
       group.append(make("label", {}, input, make("span", {}, label)));
     }
     return group;
@@ -38,73 +40,182 @@ export class TargetPanel {
 
   // A list of plain words, each standing for a band; what is none of them is "by the figures".
   #words(label, key, list) {
-    const select = make("select", { "data-band": key, "data-at": `words-${key}` }, ...list.map(([words], i) => make("option", { value: i }, words)),
-      make("option", { value: "own" }, FIGURES));
+    const select = make(
+      "select",
+      { "data-band": key, "data-at": `words-${key}` },
+      ...list.map(([words], i) => make("option", { value: i }, words)),
+      make("option", { value: "own" }, FIGURES),
+    );
     select.addEventListener("change", () => {
-      if (select.value !== "own") this.#bench.edit(null, (doc) => put(doc, ["target", key], list[Number(select.value)][1] ?? ""));
+      if (select.value !== "own")
+        this.#bench.edit(null, (doc) => put(doc, ["target", key], list[Number(select.value)][1] ?? ""));
     });
     return make("label", { class: "field wide" }, make("span", { class: "name" }, label), select);
   }
 
   #build(doc) {
-    const bench = this.#bench, state = doc.target?.state;
+    const bench = this.#bench;
+    const state = doc.target?.state;
     if (!doc.target) {
-      this.wish.replaceChildren(make("h3", {}, "What it should do"), make("p", {}, "Nothing is asked of this lure yet."),
-        button("Set a target", () => bench.edit(null, (now) => { now.target = { state: "suspend" }; }), { "data-at": "set-target" }));
+      this.wish.replaceChildren(
+        make("h3", {}, "What it should do"),
+        make("p", {}, "Nothing is asked of this lure yet."),
+        button(
+          "Set a target",
+          () =>
+            bench.edit(null, (now) => {
+              now.target = { state: "suspend" };
+            }),
+          { "data-at": "set-target" },
+        ),
+      );
     } else {
       const t = ["target"];
-      this.wish.replaceChildren(make("h3", {}, "What it should do"), this.#states(),
-        make("div", { class: "fields pair" }, this.#words("How fast", "drift", speeds[state] ?? []),
-          ...band(bench, "Speed down", [...t, "drift"], ["any", "any"], ["from", "to"])),
-        make("div", { class: "fields pair" }, this.#words("How it lies", "nose_down", attitudes),
-          ...band(bench, "Nose-down", [...t, "nose_down"], ["any", "any"], ["from", "to"])),
-        ...(state === "float" ? [make("div", { class: "fields pair" }, this.#words("How much shows", "shows", shows),
-          ...band(bench, "Shows", [...t, "shows"], ["any", "any"], ["from", "to"]))] : []),
-        make("p", { class: "hint" }, "Speeds as you say them: 1 ft / 4 s, 60 cm in 5 s, 20 mm/s. Up is minus."));
+      this.wish.replaceChildren(
+        make("h3", {}, "What it should do"),
+        this.#states(),
+        make(
+          "div",
+          { class: "fields pair" },
+          this.#words("How fast", "drift", speeds[state] ?? []),
+          ...band(bench, "Speed down", [...t, "drift"], ["any", "any"], ["from", "to"]),
+        ),
+        make(
+          "div",
+          { class: "fields pair" },
+          this.#words("How it lies", "nose_down", attitudes),
+          ...band(bench, "Nose-down", [...t, "nose_down"], ["any", "any"], ["from", "to"]),
+        ),
+        ...(state === "float"
+          ? [
+              make(
+                "div",
+                { class: "fields pair" },
+                this.#words("How much shows", "shows", shows),
+                ...band(bench, "Shows", [...t, "shows"], ["any", "any"], ["from", "to"]),
+              ),
+            ]
+          : []),
+        make(
+          "p",
+          { class: "hint" },
+          "Speeds as you say them: 1 ft / 4 s, 60 cm in 5 s, 20 mm/s. Up is minus.",
+        ),
+      );
     }
     this.#buildWater(doc);
     this.#buildLimits(doc);
   }
 
   #salt(path) {
-    return salts.map(([words, text]) => button(words, () => this.#bench.edit(null, (doc) => {
-      if (!look(doc, path.slice(0, -1))) put(doc, path.slice(0, -1), {});
-      put(doc, path, text);
-    }), { class: "quiet" }));
+    return salts.map(([words, text]) =>
+      button(
+        words,
+        () =>
+          this.#bench.edit(null, (doc) => {
+            if (!look(doc, path.slice(0, -1))) put(doc, path.slice(0, -1), {});
+            put(doc, path, text);
+          }),
+        { class: "quiet" },
+      ),
+    );
   }
 
   #buildWater(doc) {
-    const bench = this.#bench, waters = doc.target?.water ?? [];
-    const one = (title, path, remove) => make("fieldset", { class: "water-row" }, make("legend", {}, title), make("div", { class: "fields" },
-      field(bench, "Temperature", [...path, "temperature"], { hint: "12 C" }),
-      field(bench, "Salt", [...path, "salinity"], { hint: "0 g/kg, fresh" }),
-      make("div", { class: "row wide" }, ...this.#salt([...path, "salinity"]), ...(remove ? [remove] : []))));
-    this.water.replaceChildren(make("h3", {}, "In which water"), one("The picture and the figures show it in", ["water"], null),
-      ...waters.map((_, i) => one(`The target must hold in water ${i + 1}`, ["target", "water", i],
-        button("Remove", () => bench.edit(null, (now) => {
-          now.target.water.splice(i, 1);
-          if (now.target.water.length === 0) delete now.target.water;
-        }), { class: "quiet", "aria-label": `Remove water ${i + 1}` }))),
-      ...(doc.target && waters.length < 4 ? [button("Add a water in which it must hold", () => bench.edit(null, (now) => {
-        now.target.water = [...(now.target.water ?? []), { temperature: now.water?.temperature ?? "12 C" }];
-      }), { "data-at": "add-water" })] : []));
+    const bench = this.#bench;
+    const waters = doc.target?.water ?? [];
+    const one = (title, path, remove) =>
+      make(
+        "fieldset",
+        { class: "water-row" },
+        make("legend", {}, title),
+        make(
+          "div",
+          { class: "fields" },
+          field(bench, "Temperature", [...path, "temperature"], { hint: "12 C" }),
+          field(bench, "Salt", [...path, "salinity"], { hint: "0 g/kg, fresh" }),
+          make(
+            "div",
+            { class: "row wide" },
+            ...this.#salt([...path, "salinity"]),
+            ...(remove ? [remove] : []),
+          ),
+        ),
+      );
+    this.water.replaceChildren(
+      make("h3", {}, "In which water"),
+      one("The picture and the figures show it in", ["water"], null),
+      ...waters.map((_, i) =>
+        one(
+          `The target must hold in water ${i + 1}`,
+          ["target", "water", i],
+          button(
+            "Remove",
+            () =>
+              bench.edit(null, (now) => {
+                now.target.water.splice(i, 1);
+                if (now.target.water.length === 0) delete now.target.water;
+              }),
+            { class: "quiet", "aria-label": `Remove water ${i + 1}` },
+          ),
+        ),
+      ),
+      ...(doc.target && waters.length < 4
+        ? [
+            button(
+              "Add a water in which it must hold",
+              () =>
+                bench.edit(null, (now) => {
+                  now.target.water = [
+                    ...(now.target.water ?? []),
+                    { temperature: now.water?.temperature ?? "12 C" },
+                  ];
+                }),
+              { "data-at": "add-water" },
+            ),
+          ]
+        : []),
+    );
   }
 
   #buildLimits() {
-    const bench = this.#bench, l = ["limits"];
-    const names = (label, key) => field(bench, label, [...l, key], { hint: "any", edit: (doc, text) => {
-      const list = text.split(",").map((id) => id.trim()).filter(Boolean);
-      put(doc, [...l, key], list.length > 0 ? list : "");
-    } });
+    const bench = this.#bench;
+    const l = ["limits"];
+    const names = (label, key) =>
+      field(bench, label, [...l, key], {
+        hint: "any",
+        edit: (doc, text) => {
+          const list = text
+            .split(",")
+            .map((id) => id.trim())
+            .filter(Boolean);
+          put(doc, [...l, key], list.length > 0 ? list : "");
+        },
+      });
     this.only = names("Only these parts", "only");
     this.never = names("Never these parts", "never");
-    this.limits.replaceChildren(make("h3", {}, "What may be used"), make("div", { class: "fields" },
-      ...band(bench, "Hook size", [...l, "hook_size"], ["any", "any"], ["smallest", "largest"]),
-      field(bench, "Most seats to change", [...l, "changes"], { hint: "any number", edit: (doc, text) => number(doc, [...l, "changes"], text) }),
-      field(bench, "Most money for new parts", [...l, "price"], { hint: "no limit" })),
-    tick(bench, "the same hook everywhere", [...l, "same_hooks"]), tick(bench, "nothing with lead", [...l, "lead_free"]),
-    make("details", {}, make("summary", {}, "Parts by name"), make("p", { class: "hint" }, "Ids with commas between; a * stands for any ending."),
-      make("div", { class: "fields" }, this.only, this.never)));
+    this.limits.replaceChildren(
+      make("h3", {}, "What may be used"),
+      make(
+        "div",
+        { class: "fields" },
+        ...band(bench, "Hook size", [...l, "hook_size"], ["any", "any"], ["smallest", "largest"]),
+        field(bench, "Most seats to change", [...l, "changes"], {
+          hint: "any number",
+          edit: (doc, text) => number(doc, [...l, "changes"], text),
+        }),
+        field(bench, "Most money for new parts", [...l, "price"], { hint: "no limit" }),
+      ),
+      tick(bench, "the same hook everywhere", [...l, "same_hooks"]),
+      tick(bench, "nothing with lead", [...l, "lead_free"]),
+      make(
+        "details",
+        {},
+        make("summary", {}, "Parts by name"),
+        make("p", { class: "hint" }, "Ids with commas between; a * stands for any ending."),
+        make("div", { class: "fields" }, this.only, this.never),
+      ),
+    );
   }
 
   show(doc) {
@@ -114,7 +225,8 @@ export class TargetPanel {
       this.#shape = shape;
       refresh(this.root, doc);
     });
-    for (const radio of this.wish.querySelectorAll("input[type=radio]")) radio.checked = radio.value === doc.target?.state;
+    for (const radio of this.wish.querySelectorAll("input[type=radio]"))
+      radio.checked = radio.value === doc.target?.state;
     this.#showWords(doc);
     this.#showLists(doc);
   }
@@ -130,8 +242,12 @@ export class TargetPanel {
 
   // Lists of ids are one text with commas here; the one being typed in is left alone.
   #showLists(doc) {
-    for (const [label, key] of [[this.only, "only"], [this.never, "never"]]) {
-      const input = label.querySelector("input"), list = look(doc, ["limits", key]);
+    for (const [label, key] of [
+      [this.only, "only"],
+      [this.never, "never"],
+    ]) {
+      const input = label.querySelector("input");
+      const list = look(doc, ["limits", key]);
       input.disabled = list !== undefined && !Array.isArray(list);
       if (input !== document.activeElement) input.value = Array.isArray(list) ? list.join(", ") : "";
     }

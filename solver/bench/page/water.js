@@ -3,7 +3,9 @@
 // and in one water. The points are the program's; nothing is worked out here but the frame.
 import { set, shape } from "./dom.js";
 
-const MARGIN = 6, APART = 9, AIR = 4; // mm
+const MARGIN = 6;
+const APART = 9;
+const AIR = 4; // mm
 
 const path = (points, closed) => `M${points.map((p) => p.join(" ")).join("L")}${closed ? "Z" : ""}`;
 
@@ -12,11 +14,19 @@ function extent(drawing) {
   const [left, top, right, bottom] = drawing.box;
   const end = drawing.end?.box;
   if (!end) return { box: drawing.box, aside: 0 };
-  return { aside: right + APART - end[0], box: [left, Math.min(top, end[1]), right + APART + end[2] - end[0], Math.max(bottom, end[3])] };
+  return {
+    aside: right + APART - end[0],
+    box: [left, Math.min(top, end[1]), right + APART + end[2] - end[0], Math.max(bottom, end[3])],
+  };
 }
 
-const holds = (outer, [left, top, right, bottom]) => outer !== undefined && outer[0] <= left && outer[1] <= top &&
-  outer[2] >= right && outer[3] >= bottom && outer[2] - outer[0] < 1.3 * (right - left) + 2 * MARGIN &&
+const holds = (outer, [left, top, right, bottom]) =>
+  outer !== undefined &&
+  outer[0] <= left &&
+  outer[1] <= top &&
+  outer[2] >= right &&
+  outer[3] >= bottom &&
+  outer[2] - outer[0] < 1.3 * (right - left) + 2 * MARGIN &&
   outer[3] - outer[1] < 1.3 * (bottom - top) + 4 * MARGIN;
 
 // The frame stays while the lure fits into it, so that the picture is calm while things are dragged.
@@ -25,7 +35,8 @@ const frames = new WeakMap();
 function frame(svg, box, afloat) {
   const kept = frames.get(svg);
   const [left, top, right, bottom] = box;
-  const next = holds(kept, box) ? kept
+  const next = holds(kept, box)
+    ? kept
     : [left - MARGIN, (afloat ? Math.min(top, -AIR) : top) - MARGIN, right + MARGIN, bottom + MARGIN];
   frames.set(svg, next);
   set(svg, { viewBox: `${next[0]} ${next[1]} ${next[2] - next[0]} ${next[3] - next[1]}` });
@@ -45,17 +56,34 @@ function centre(name, at) {
   return [dot];
 }
 
-const piece = (p) => shape("path", { class: p.stroke > 0 ? `${p.kind} thread` : p.kind, d: path(p.points, p.closed),
-  "stroke-width": p.stroke > 0 ? Math.max(p.stroke, 0.35) : 0.3 });
+const piece = (p) =>
+  shape("path", {
+    class: p.stroke > 0 ? `${p.kind} thread` : p.kind,
+    d: path(p.points, p.closed),
+    "stroke-width": p.stroke > 0 ? Math.max(p.stroke, 0.35) : 0.3,
+  });
 
 export function drawWater(svg, drawing) {
   const { box, aside } = extent(drawing);
   const [left, top, right, bottom] = frame(svg, box, drawing.afloat);
-  const surface = drawing.afloat ? 0 : top, wide = right - left; // the picture may be wider than its frame
+  const surface = drawing.afloat ? 0 : top;
+  const wide = right - left; // the picture may be wider than its frame
   svg.replaceChildren(
-    shape("rect", { class: "water", x: left - wide, y: surface, width: 3 * wide, height: Math.max(0, bottom - surface) + wide }),
+    shape("rect", {
+      class: "water",
+      x: left - wide,
+      y: surface,
+      width: 3 * wide,
+      height: Math.max(0, bottom - surface) + wide,
+    }),
     ...drawing.shapes.map(piece),
-    ...(drawing.end ? [shape("g", { class: "ahead", transform: `translate(${aside} 0)` }, ...drawing.end.shapes.map(piece))] : []),
-    ...(drawing.afloat ? [shape("path", { class: "surface", d: ripple(left - wide, right + wide), "stroke-width": 0.4 })] : []),
-    ...centre("buoyancy", drawing.centres.buoyancy), ...centre("gravity", drawing.centres.gravity));
+    ...(drawing.end
+      ? [shape("g", { class: "ahead", transform: `translate(${aside} 0)` }, ...drawing.end.shapes.map(piece))]
+      : []),
+    ...(drawing.afloat
+      ? [shape("path", { class: "surface", d: ripple(left - wide, right + wide), "stroke-width": 0.4 })]
+      : []),
+    ...centre("buoyancy", drawing.centres.buoyancy),
+    ...centre("gravity", drawing.centres.gravity),
+  );
 }

@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Plain words for targets, each with the bands that it writes into the file. The bands of speed are
 // those of the tool's own words (docs/rest.md).
-export const states = [["float", "float"], ["suspend", "suspend"], ["sink", "sink"]];
+export const states = [
+  ["float", "float"],
+  ["suspend", "suspend"],
+  ["sink", "sink"],
+];
 
 export const speeds = {
   float: [
@@ -42,4 +46,8 @@ export const shows = [
   ["some two fifths", ["34 %", "46 %"]],
 ];
 
-export const salts = [["fresh", ""], ["brackish", "10 g/kg"], ["sea", "35 g/kg"]];
+export const salts = [
+  ["fresh", ""],
+  ["brackish", "10 g/kg"],
+  ["sea", "35 g/kg"],
+];

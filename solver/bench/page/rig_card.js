@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// One rig that a search found: what sits where, what is new in bold, what the lure then does in each
+// water, how sure that is.
+import { make } from "./dom.js";
+import { partId, pieceNames } from "./kinds.js";
+import { angle, drift, share, signed, water } from "./said.js";
+
+function pieceWords(kind, on, name) {
+  const more = {
+    wire: on.turns ? `, ${on.turns} turns` : "",
+    dot: on.count > 1 ? `, ${on.count} of them` : "",
+    strip: on.length_mm ? `, ${on.length_mm} mm long` : "",
+    outline: on.length_mm ? `, ${on.length_mm} mm long` : "",
+  };
+  return name + (more[kind] ?? "");
+}
+
+// old: what sits on this seat now.
+function onSeat(on, old, nameOf) {
+  const pieces = Object.keys(pieceNames).filter((kind) => on[kind] !== undefined);
+  if (pieces.length === 0) return ["nothing"];
+  const words = pieces.map((kind) => {
+    const id = partId(on[kind]);
+    return make(partId(old?.[kind]) === id ? "span" : "strong", {}, pieceWords(kind, on, nameOf(id)));
+  });
+  return words.flatMap((word, i) => (i === 0 ? [word] : [", ", word]));
+}
+
+const inWater = (w) =>
+  [
+    `${water(w.water)}: ${drift(w.drift_mm_s)}`,
+    angle(w.nose_down_deg),
+    `${signed(w.net_weight_g, 3, "g")} in water`,
+  ].join(", ");
+
+const sureness = ({ chance_as_built, chance_after_trims }) =>
+  `Of 100 such lures ${share(chance_as_built)} meet the target as built, ` +
+  `${share(chance_after_trims)} after one tank test and the best trims.`;
+
+// fitted: what sits on the seats now; nameOf(id): a part's name; take: the button that takes it.
+export function rigCard(rig, title, { fitted, nameOf, take }) {
+  const seats = Object.entries(rig.parts).flatMap(([seat, on]) => [
+    make("dt", {}, seat),
+    make("dd", {}, ...onSeat(on, fitted?.[seat], nameOf)),
+  ]);
+  const waters = rig.waters.map((w) => make("li", {}, inWater(w)));
+  return make(
+    "li",
+    {},
+    make("div", { class: "row head" }, make("h4", {}, title), take),
+    make("dl", { class: "on" }, ...seats),
+    make("ul", { class: "waters" }, ...waters),
+    rig.reserve ? make("p", { class: "hint" }, sureness(rig.reserve)) : null,
+    rig.met ? null : make("p", { class: "bad" }, `Misses ${rig.misses}.`),
+  );
+}
