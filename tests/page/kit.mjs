@@ -20,10 +20,10 @@ process.on("exit", () => rmSync(scratch, { recursive: true, force: true }));
 // ---- the program ----
 
 // Serves a new folder with these examples; start: the file to open, or "" for the folder.
-export async function serve(examples, start = "") {
+export async function serve(examples, start = "", ...options) {
   const folder = mkdtempSync(join(scratch, "builds-"));
   for (const name of examples) cpSync(join("examples", name), join(folder, name));
-  const child = spawn(program, ["bench", join(folder, start), "--no-open"], {
+  const child = spawn(program, ["bench", join(folder, start), "--no-open", ...options], {
     stdio: ["ignore", "pipe", "inherit"],
   });
   const address = await new Promise((done, fail) => {

@@ -130,5 +130,24 @@ await step("knows what swapping hooks does, before and after side by side", asyn
   await page.close();
 });
 
+await step("speaks in inches where the bench was started so", async () => {
+  const inch = await serve(["sinker-swap.json"], "sinker-swap.json", "--units", "inch");
+  const page = await visit(context, inch);
+  const { mass_g, drift_mm_s } = inch.command("rest", "sinker-swap.json").outcome;
+  assert.match(await shown(page, "Whole lure weighs"), new RegExp((mass_g / 28.349523125).toFixed(2))); // oz, by definition
+  assert.match(await shown(page, "Speed under water"), new RegExp((drift_mm_s / 25.4).toFixed(0))); // in/s
+  assert.match(await text(page, "#influence-table"), /oz/);
+  assert.match(
+    await page.getByRole("slider", { name: "Place from the nose" }).getAttribute("aria-valuetext"),
+    /in from/,
+  );
+  await page.getByRole("slider", { name: "Back" }).focus();
+  await page.keyboard.press("ArrowUp");
+  await settled(page);
+  assert.match(await at(page, "/body/stations/3/height").inputValue(), /mm$/); // as it was written there
+  await page.close();
+  assert.equal(await inch.stop(), 0);
+});
+
 await context.close();
 await step("the program ends well", async () => assert.equal(await server.stop(), 0));

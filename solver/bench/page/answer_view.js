@@ -2,7 +2,7 @@
 // What the program answered to the build: the lure as it lies, in words and figures. The same for
 // the live view and for a part held up for trial.
 import { make } from "./dom.js";
-import { angle, drift, figure, signed } from "./said.js";
+import { angle, drift, figure, signed, signedMass } from "./said.js";
 import { drawWater } from "./water.js";
 
 export const headline = (rest) => `${rest.motion}, ${rest.attitude}`;
@@ -12,19 +12,16 @@ export const verdict = (rest) =>
 
 export function rows(rest) {
   const o = rest.outcome;
-  const w = rest.words ?? {};
+  const w = rest.words;
   const list = [
-    ["Whole lure weighs", w.mass ?? figure(o.mass_g, 2, "g")],
-    ["Weight in water", w.net_weight ?? figure(o.net_weight_g, 3, "g")],
-    ["Speed under water", w.speed ?? figure(o.drift_mm_s, 1, "mm/s")],
+    ["Whole lure weighs", w.mass],
+    ["Weight in water", w.net_weight],
+    ["Speed under water", w.speed],
     ["Lies under water", angle(o.nose_down_deg)],
-    ["Roll arm", w.roll_arm ?? figure(o.roll_arm_mm, 2, "mm")],
+    ["Roll arm", w.roll_arm],
   ];
   if (o.surface) {
-    list.push(
-      ["Shows above water", w.shows ?? figure(o.surface.shows_percent, 0, "%")],
-      ["Lies afloat", angle(o.surface.nose_down_deg)],
-    );
+    list.push(["Shows above water", w.shows], ["Lies afloat", angle(o.surface.nose_down_deg)]);
     if (o.surface.heel_deg) list.push(["Heels", figure(o.surface.heel_deg, 0, "deg")]);
   }
   return list;
@@ -61,7 +58,7 @@ export const influence = (rest) =>
           "tr",
           {},
           make("th", { scope: "row" }, seat),
-          make("td", { class: "n" }, signed(by.net_weight_g, 3, "g")),
+          make("td", { class: "n" }, signedMass(by.net_weight_g)),
           make("td", { class: "n" }, signed(by.nose_down_deg, 1, "deg")),
           make("td", { class: "n" }, drift(by.drift_mm_s)),
         ),

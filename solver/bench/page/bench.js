@@ -12,6 +12,7 @@ import { Picker } from "./picker.js";
 import { RigsPanel } from "./rigs_panel.js";
 import { SeatsPanel } from "./seats_panel.js";
 import { SheetPanel } from "./sheet_panel.js";
+import { useUnits } from "./said.js";
 import { State } from "./state.js";
 import { Sure } from "./sure.js";
 import { TankPanel } from "./tank_panel.js";
@@ -182,6 +183,7 @@ async function start() {
   tabs.open("tab-body");
   try {
     bench.shelf = await ask("catalog");
+    useUnits(bench.shelf.units);
     await files.start();
   } catch (error) {
     tell(error);

@@ -2,7 +2,7 @@
 // What tank readings taught, as tables: each reading against what the build said, and what the lure
 // is now thought to do, with ranges that hold 90 of 100.
 import { make } from "./dom.js";
-import { angle, drift, figure, signed } from "./said.js";
+import { angle, drift, figure, length, mass, signedMass, speed } from "./said.js";
 
 const names = {
   scale: "on the scale",
@@ -13,14 +13,20 @@ const names = {
   shows: "shows",
   balance: "balances at",
 };
-const units = { g: [2, "g"], mm_s: [1, "mm/s"], deg: [1, "deg"], mm: [1, "mm"], percent: [1, "%"] };
+const sayers = {
+  g: mass,
+  mm_s: speed,
+  mm: length,
+  deg: (value) => figure(value, 1, "deg"),
+  percent: (value) => figure(value, 1, "%"),
+};
 
 // A reading's keys end in its unit: read_g, before_g, after_g.
 function reading(r) {
   const unit = Object.keys(r)
     .find((key) => key.startsWith("read_"))
     .slice(5);
-  const say = (value) => figure(value, ...(units[unit] ?? [3, ""]));
+  const say = (value) => (sayers[unit] ?? String)(value);
   return make(
     "tr",
     {},
@@ -74,7 +80,7 @@ export function lesson({ readings, before, after, text }) {
     table(
       ["", "before", "now"],
       [
-        range("Weight in water", both("net_weight_g"), (g) => signed(g, 3, "g")),
+        range("Weight in water", both("net_weight_g"), signedMass),
         range("Speed", both("drift_mm_s"), drift),
         range("Lies", both("nose_down_deg"), angle),
       ],

@@ -5,7 +5,7 @@ import { button, make, set, shape } from "./dom.js";
 import { BenchView } from "./bench_view.js";
 import { Grip } from "./grip.js";
 import { Handle } from "./handle.js";
-import { sayLength } from "./said.js";
+import { length, sayLength } from "./said.js";
 import { setEdges, setWidth, stationsOf, stretch } from "./sizes.js";
 
 const MOST = 2000; // mm; what a file allows besides is the program's to say
@@ -66,7 +66,7 @@ export class Outline {
   }
 
   #handles() {
-    const from = (z) => `${Math.abs(z).toFixed(1)} mm ${z < 0 ? "below" : "above"} the axis`;
+    const from = (z) => `${length(Math.abs(z))} ${z < 0 ? "below" : "above"} the axis`;
     this.back = this.#handle("Back", "y", "round", from, (own, was, back) => setEdges(own, was, { back }));
     this.belly = this.#handle("Belly", "y", "round", from, (own, was, belly) =>
       setEdges(own, was, { belly }),
@@ -75,14 +75,14 @@ export class Outline {
       "Half the width",
       "y",
       "round",
-      (half) => `${(2 * half).toFixed(1)} mm wide`,
+      (half) => `${length(2 * half)} wide`,
       (own, was, half) => setWidth(own, 2 * half),
     );
     this.place = this.#handle(
       "Place from the nose",
       "x",
       "square",
-      (x) => `${x.toFixed(1)} mm from the nose`,
+      (x) => `${length(x)} from the nose`,
       (own, was, x, doc, body) => this.#moveStation(own, x, doc, body),
     );
     this.label = shape("text", { class: "size", "aria-hidden": "true" });
@@ -197,7 +197,7 @@ export class Outline {
       `Station ${this.#chosen + 1} of ${stations.length}` +
       (last ? ", the tail" : this.#chosen === 0 ? ", the nose" : "");
     set(this.label, { x: s.x, y: -back - 10 * scale, "font-size": 12 * scale, "text-anchor": "middle" });
-    this.label.textContent = `${s.height.toFixed(1)} high, ${s.width.toFixed(1)} wide`;
+    this.label.textContent = `${length(s.height)} high, ${length(s.width)} wide`;
   }
 }
 

@@ -6,13 +6,14 @@ import { button, make, shape } from "./dom.js";
 import { draw, headline, rows, verdict } from "./answer_view.js";
 import { partId, pieceNames } from "./kinds.js";
 import { Live } from "./live.js";
+import { length, mass } from "./said.js";
 
 const MOST = 300;
 
 const detail = (part) =>
   [
-    typeof part.mass_g === "number" ? `${part.mass_g} g` : "",
-    typeof part.thickness_mm === "number" ? `${part.thickness_mm} mm thick` : "",
+    typeof part.mass_g === "number" ? mass(part.mass_g, 3) : "",
+    typeof part.thickness_mm === "number" ? `${length(part.thickness_mm, 2)} thick` : "",
     part.lead ? "holds lead" : "",
   ]
     .filter(Boolean)

@@ -5,6 +5,7 @@ import { make } from "./dom.js";
 import { faultSlot, field } from "./field.js";
 import { carries, counts, extras, openKinds, partId, pieceNames, setOpen } from "./kinds.js";
 import { pointer } from "./path.js";
+import { mass } from "./said.js";
 
 // Counts stand in the file as numbers; whatever else is typed the program refuses in its own words.
 const countEdit = (seat, key) => (doc, text) => {
@@ -43,7 +44,7 @@ function openTick(bench, doc, seat, kind) {
 }
 
 function weightField(bench, seat, kind, part) {
-  const hint = typeof part?.mass_g === "number" ? `${part.mass_g} g` : "by size";
+  const hint = typeof part?.mass_g === "number" ? mass(part.mass_g, 3) : "by size";
   const weight = field(bench, "weighs", ["fitted", seat, kind, "mass"], {
     hint,
     edit: weightEdit(seat, kind),

@@ -3,14 +3,14 @@
 // water, how sure that is.
 import { make } from "./dom.js";
 import { partId, pieceNames } from "./kinds.js";
-import { angle, drift, share, signed, water } from "./said.js";
+import { angle, drift, length, share, signedMass, water } from "./said.js";
 
 function pieceWords(kind, on, name) {
   const more = {
     wire: on.turns ? `, ${on.turns} turns` : "",
     dot: on.count > 1 ? `, ${on.count} of them` : "",
-    strip: on.length_mm ? `, ${on.length_mm} mm long` : "",
-    outline: on.length_mm ? `, ${on.length_mm} mm long` : "",
+    strip: on.length_mm ? `, ${length(on.length_mm)} long` : "",
+    outline: on.length_mm ? `, ${length(on.length_mm)} long` : "",
   };
   return name + (more[kind] ?? "");
 }
@@ -30,7 +30,7 @@ const inWater = (w) =>
   [
     `${water(w.water)}: ${drift(w.drift_mm_s)}`,
     angle(w.nose_down_deg),
-    `${signed(w.net_weight_g, 3, "g")} in water`,
+    `${signedMass(w.net_weight_g)} in water`,
   ].join(", ");
 
 const sureness = ({ chance_as_built, chance_after_trims }) =>

@@ -1,39 +1,60 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Numbers as text: lengths for the file, in the unit that the maker used there, and figures for
-// the eye. Nothing is worked out here but digits.
-const inches = /(in|inch|inches|")\s*$/i;
+// Numbers as text: lengths for the file, in the unit that the maker used there, and figures for the
+// eye in the units that the bench was started with. Nothing is worked out here but units and digits.
+const MM_INCH = 25.4; // both by definition
+const G_OUNCE = 28.349523125;
+
+let inch = false;
+
+export const useUnits = (units) => {
+  inch = units === "inch";
+};
+
+const known = (value) => typeof value === "number";
 
 const digits = (value, most) => String(Number(value.toFixed(most)) + 0);
 
+// like: the text that stood there; without one the bench's own unit is taken.
+const inchText = /(in|inch|inches|")\s*$/i;
 export const sayLength = (mm, like) =>
-  typeof like === "string" && inches.test(like) ? `${digits(mm / 25.4, 3)} in` : `${digits(mm, 1)} mm`;
+  (typeof like === "string" ? inchText.test(like) : inch)
+    ? `${digits(mm / MM_INCH, 3)} in`
+    : `${digits(mm, 1)} mm`;
 
-export const figure = (value, most, unit) =>
-  typeof value === "number"
-    ? `${value
-        .toFixed(most)
-        .replace(/^-(?=[0.]*$)/, "")
-        .replace("-", "−")} ${unit}`.trim()
-    : "not known";
+export function figure(value, most, unit) {
+  if (!known(value)) return "not known";
+  const text = value.toFixed(most).replace(/^-(?=[0.]*$)/, ""); // never minus zero
+  return `${text.replace("-", "−")} ${unit}`.trim();
+}
 
-export const signed = (value, most, unit) =>
-  (typeof value === "number" && value > 0 ? "+" : "") + figure(value, most, unit);
+export const length = (mm, most = 1) =>
+  inch && known(mm) ? figure(mm / MM_INCH, most + 1, "in") : figure(mm, most, "mm");
 
-export const drift = (mm_s) =>
-  typeof mm_s !== "number"
-    ? "speed not known"
-    : Math.abs(mm_s) < 0.05
-      ? "stands still"
-      : `${figure(Math.abs(mm_s), 1, "mm/s")} ${mm_s > 0 ? "down" : "up"}`;
+export const mass = (g, most = 2) =>
+  inch && known(g) ? figure(g / G_OUNCE, most + 1, "oz") : figure(g, most, "g");
 
-export const angle = (deg) =>
-  typeof deg !== "number"
-    ? "angle not known"
-    : Math.abs(deg) < 0.05
-      ? "level"
-      : `${figure(Math.abs(deg), 1, "deg")} ${deg > 0 ? "nose-down" : "nose-up"}`;
+export const signedMass = (g) => (g > 0 ? "+" : "") + mass(g, 3);
+
+export const signed = (value, most, unit) => (value > 0 ? "+" : "") + figure(value, most, unit);
+
+export const speed = (mm_s) =>
+  inch && known(mm_s) ? figure(mm_s / MM_INCH, 2, "in/s") : figure(mm_s, 1, "mm/s");
+
+export function drift(mm_s) {
+  if (!known(mm_s)) return "speed not known";
+  if (Math.abs(mm_s) < 0.05) return "stands still";
+  return `${speed(Math.abs(mm_s))} ${mm_s > 0 ? "down" : "up"}`;
+}
+
+export function angle(deg) {
+  if (!known(deg)) return "angle not known";
+  if (Math.abs(deg) < 0.05) return "level";
+  return `${figure(Math.abs(deg), 1, "deg")} ${deg > 0 ? "nose-down" : "nose-up"}`;
+}
 
 export const share = (part) => (part > 0 && part < 0.01 ? "fewer than 1" : String(Math.round(part * 100)));
 
-export const water = (w) =>
-  `${w.salinity_g_kg > 0 ? `water of ${digits(w.salinity_g_kg, 1)} g/kg salt` : "fresh water"} at ${digits(w.temperature_c, 1)} C`;
+export function water({ salinity_g_kg, temperature_c }) {
+  const salt = salinity_g_kg > 0 ? `water of ${digits(salinity_g_kg, 1)} g/kg salt` : "fresh water";
+  return `${salt} at ${inch ? `${digits(temperature_c * 1.8 + 32, 0)} F` : `${digits(temperature_c, 1)} C`}`;
+}

@@ -5,7 +5,7 @@ import { set, shape } from "./dom.js";
 import { BenchView } from "./bench_view.js";
 import { Grip } from "./grip.js";
 import { Handle } from "./handle.js";
-import { sayLength } from "./said.js";
+import { length, sayLength } from "./said.js";
 import { profileAt } from "./sizes.js";
 
 const fixedSides = new Set(["nose", "tail"]);
@@ -31,7 +31,7 @@ export class SeatView {
       axis: "x",
       form: ranged ? "square" : "round",
       step: 1,
-      words: (x) => `${x.toFixed(1)} mm from the nose`,
+      words: (x) => `${length(x)} from the nose`,
       move: (x, group) =>
         this.#grip.edit(group, this.view.body, (doc) => {
           const seat = doc.seats[name];

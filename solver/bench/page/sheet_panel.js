@@ -2,7 +2,7 @@
 // The drawer for the bench sheet: a look at it, its file to print, and the weigh ladder.
 import { fetchFile } from "./ask.js";
 import { button, make } from "./dom.js";
-import { figure } from "./said.js";
+import { mass } from "./said.js";
 
 const views = [
   ["page", "whole sheet, life size"],
@@ -123,7 +123,7 @@ export class SheetPanel {
               "tr",
               {},
               make("th", { scope: "row" }, rung.step),
-              make("td", { class: "n" }, `${figure(rung.reads_g, 2, "g")} ± ${figure(rung.give_g, 2, "g")}`),
+              make("td", { class: "n" }, `${mass(rung.reads_g)} ± ${mass(rung.give_g)}`),
             ),
           ),
         ),
