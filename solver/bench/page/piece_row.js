@@ -62,6 +62,9 @@ const needs = (bench, seat, kind) =>
     }),
   );
 
+// An outline has no weight of its own: the lip's is its sheet's.
+const weighed = (kind, id) => id !== undefined && kind !== "outline";
+
 // pick(seat, kind): lets the maker choose a part.
 export function pieceRow(bench, doc, seat, kind, pick) {
   const id = partId(doc.fitted?.[seat]?.[kind]);
@@ -80,7 +83,7 @@ export function pieceRow(bench, doc, seat, kind, pick) {
       { class: "what" },
       make("span", { class: "kind" }, pieceNames[kind]),
       choose,
-      id === undefined ? make("span") : weightField(bench, seat, kind, part),
+      weighed(kind, id) ? weightField(bench, seat, kind, part) : make("span"),
       openTick(bench, doc, seat, kind),
     ),
     faultSlot(choose),
