@@ -34,7 +34,6 @@ static const struct {
     {"/api/fit-start", of_start, route_fit_start},
     {"/api/fit-look", of_look, route_fit_look},
     {"/api/fit-stop", just_job, route_fit_stop},
-    {"/api/fit", just_build, route_fit},
     {"/api/swap", of_swap, route_swap},
     {"/api/tank", of_tank, route_tank},
     {"/api/pour", of_pour, route_pour},

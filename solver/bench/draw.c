@@ -78,27 +78,6 @@ static cJSON *shapes(const BlyBuild *build, const Figure *figure, const Lie *lie
     return finished(list, good);
 }
 
-/* As the page drew it before it knew shapes: goes when it does. */
-static cJSON *old_pieces(const BlyBuild *build, const Figure *figure, const Lie *lie, bool body) {
-    cJSON *list = cJSON_CreateArray();
-    bool good = list != NULL;
-    for (size_t i = 0; good && i < figure->shape_count; i++) {
-        const Shape *shape = &figure->shapes[i];
-        if ((shape->kind == SHAPE_BODY) != body || shape->kind == SHAPE_HIDDEN || shape->count == 0)
-            continue;
-        cJSON *one = shape_tree(build, figure, shape, lie);
-        cJSON *points = cJSON_DetachItemFromObject(one, "points");
-        if (body) {
-            cJSON_Delete(one);
-            cJSON_Delete(list);
-            return points;
-        }
-        good = put_tree(one, "line", points);
-        good = put_item(list, one) && good;
-    }
-    return finished(list, good);
-}
-
 static cJSON *box_of(const Figure *figure, const Lie *lie) {
     Bounds b;
     if (!bly_figure_bounds(figure, &b))
@@ -164,8 +143,6 @@ cJSON *draw_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                 put_tree(o, "box", box_of(&figure, &lie)) &&
                 put_tree(o, "shapes", shapes(build, &figure, &lie)) &&
                 put_tree(o, "end", end_view(&facts, &lie)) &&
-                put_tree(o, "outline", old_pieces(build, &figure, &lie, true)) &&
-                put_tree(o, "pieces", old_pieces(build, &figure, &lie, false)) &&
                 put_tree(o, "seats", seat_spots(build, rig, &lie)) &&
                 put_tree(o, "centres", centres(outcome, &lie));
     bly_figure_release(&figure);

@@ -15,7 +15,6 @@ typedef cJSON *(*Route)(const Bench *bench, const BlyJson *in, int *status, BlyE
 cJSON *route_rest(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_sure(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_swap(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
-cJSON *route_fit(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_fit_start(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_fit_look(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_fit_stop(const Bench *bench, const BlyJson *in, int *status, BlyError *err);

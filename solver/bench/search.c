@@ -20,22 +20,6 @@ static cJSON *finished(cJSON *tree, bool good) {
     return NULL;
 }
 
-/* As the page asked before it knew jobs: goes when it does. */
-cJSON *route_fit(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
-    (void)status;
-    BlyBuild *build;
-    if (!route_build(bench, in, &build, err))
-        return NULL;
-    BlyFitOptions options = {.rigs = 5, .time_limit_secs = 10};
-    BlyFitResult result = {0};
-    cJSON *o = bly_fit(build, &bench->catalog, &options, &result, err)
-                   ? answer_fit(build, &result, NULL, err)
-                   : NULL;
-    bly_fit_release(&result);
-    bly_build_free(build);
-    return o;
-}
-
 static bool read_order(const BlyJson *in, JobOrder *out, BlyError *err) {
     *out = (JobOrder){.rank = JOB_BEST, .rigs = 5, .seconds = usual_secs};
     BlyJson page, rank = bly_json_member(in, "rank"), rigs = bly_json_member(in, "rigs");
