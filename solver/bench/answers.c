@@ -70,7 +70,8 @@ cJSON *answer_rest(const BlyBuild *build, const BlyRig *rig, BlySystem system, B
         bly_rest(&lure, &water, &outcome, err) &&
         bly_rest_influence(&lure, build->seats, build->seat_count, rig, &water, extra_kg, influence,
                            err) &&
-        put_text(o, "name", build->name) && put_tree(o, "parts", json_rig(build, rig)) &&
+        put_text(o, "name", build->name) && put_said(o, build) &&
+        put_tree(o, "parts", json_rig(build, rig)) &&
         put_tree(o, "outcome", json_outcome(&outcome)) &&
         put_tree(o, "ladder", json_ladder(&lure)) &&
         put_tree(o, "influence_of_0.1_g", json_influence(build, influence, build->seat_count)) &&

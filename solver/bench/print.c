@@ -1,14 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The sheet as a file, drawn as `ballastry sheet` draws it. */
+/* The sheet as a file, drawn as `ballastry sheet` draws it, or the body as triangles. */
 #include "bench/route.h"
+#include "desk/print_body.h"
 #include "picture/picture.h"
 
-static const char *const formats[] = {"svg", "pdf", "png"}; /* in the order of BlyPictureKind */
-static const char *const types[] = {"image/svg+xml", "application/pdf", "image/png"};
+#include <math.h>
+
+/* In the order of BlyPictureKind, and the body behind them. */
+enum { FORMATS = 4, FORMAT_STL = 3 };
+static const char *const formats[FORMATS] = {"svg", "pdf", "png", "stl"};
+static const char *const types[FORMATS] = {"image/svg+xml", "application/pdf", "image/png",
+                                           "model/stl"};
+static const double usual_chord = 2e-5; /* m, as the command's */
 
 typedef struct Asked {
     BlySheetOrder order;
-    BlyPictureKind kind;
+    size_t format;
     size_t page;   /* from 0 */
     BlyJson after; /* no node: nothing is compared */
 } Asked;
@@ -33,10 +40,10 @@ static bool read_asked(const BlyJson *in, BlySystem system, Asked *out, BlyError
     size_t which = BLY_PICTURE_PDF;
     long page = 1;
     if (!read_look(in, system, out, err) ||
-        (format.node != NULL && !bly_json_word(&format, formats, 3, &which, err)) ||
+        (format.node != NULL && !bly_json_word(&format, formats, FORMATS, &which, err)) ||
         (number.node != NULL && !bly_json_integer(&number, 1, PAGES_MOST, &page, err)))
         return false;
-    out->kind = (BlyPictureKind)which;
+    out->format = which;
     out->page = (size_t)(page - 1);
     out->after = bly_json_member(in, "after");
     return true;
@@ -58,22 +65,48 @@ static bool draw(const Bench *bench, const BlyBuild *build, const Asked *asked, 
 }
 
 /* A PDF holds all pages, of the others each is a file of its own. */
-bool route_sheet(const Bench *bench, const BlyJson *in, BenchReply *reply, BlyError *err) {
-    Asked asked = {.page = 0};
-    BlyBuild *build;
+static bool draw_pages(const Bench *bench, const BlyBuild *build, const Asked *asked,
+                       BenchReply *reply, BlyError *err) {
     BlySheet sheet = {0};
-    if (!read_asked(in, bench->system, &asked, err) || !route_build(bench, in, &build, err))
-        return false;
-    size_t first = asked.kind == BLY_PICTURE_PDF ? 0 : asked.page;
-    *reply = (BenchReply){.status = 200, .type = types[asked.kind]};
-    bool good = draw(bench, build, &asked, &sheet, err);
-    if (good && asked.page >= sheet.count)
+    BlyPictureKind kind = (BlyPictureKind)asked->format;
+    bool good = draw(bench, build, asked, &sheet, err);
+    if (good && asked->page >= sheet.count)
         good = bly_fail(err, BLY_E_RANGE, "/number", "there are %zu pages", sheet.count);
+    size_t first = kind == BLY_PICTURE_PDF ? 0 : asked->page;
     (void)pthread_mutex_lock(&bench->locks->picture);
-    good = good && bly_picture_bytes(&sheet, first, asked.kind, &reply->bytes, &reply->size, err);
+    good = good && bly_picture_bytes(&sheet, first, kind, &reply->bytes, &reply->size, err);
     (void)pthread_mutex_unlock(&bench->locks->picture);
     reply->pages = sheet.count;
     bly_sheet_release(&sheet);
+    return good;
+}
+
+static bool print_solid(const Bench *bench, const BlyBuild *build, const Asked *asked,
+                        BenchReply *reply, BlyError *err) {
+    const PrintOrder order = {.chord = usual_chord, .slot_gap = NAN, .kind = BLY_STL_BINARY};
+    PrintedBody printed = {0};
+    BlyRig rig = {0};
+    bool good = (asked->after.node != NULL ? route_rig(bench, build, &asked->after, &rig, err)
+                                           : bly_rig_copy(&rig, &build->fitted, err)) &&
+                print_body(build, &rig, &order, &printed, err);
+    if (good) {
+        reply->bytes = printed.bytes;
+        reply->size = printed.size;
+        printed.bytes = NULL;
+    }
+    print_body_release(&printed);
+    bly_rig_release(&rig);
+    return good;
+}
+
+bool route_sheet(const Bench *bench, const BlyJson *in, BenchReply *reply, BlyError *err) {
+    Asked asked = {.page = 0};
+    BlyBuild *build;
+    if (!read_asked(in, bench->system, &asked, err) || !route_build(bench, in, &build, err))
+        return false;
+    *reply = (BenchReply){.status = 200, .type = types[asked.format]};
+    bool good = asked.format == FORMAT_STL ? print_solid(bench, build, &asked, reply, err)
+                                           : draw_pages(bench, build, &asked, reply, err);
     bly_build_free(build);
     return good;
 }

@@ -353,6 +353,33 @@ static void test_sheet_gives_files_of_its_kind(void **state) {
     bench_reply_release(&beyond);
 }
 
+/* The body as triangles: a binary STL of `n` facets takes 84 + 50 n bytes, n standing behind its
+ * first 80; and it is byte for byte what the command writes. */
+static void test_the_body_is_the_command_s(void **state) {
+    (void)state;
+    char path[256], command[400];
+    in_folder("body.stl", path);
+    (void)snprintf(command, sizeof command,
+                   "\"${BALLASTRY:-.build/opt/ballastry}\" sheet examples/sinker-swap.json -o %s "
+                   ">/dev/null",
+                   path);
+    assert_int_equal(system(command), 0);
+    BenchReply reply = sheet("stl", "page", 1);
+    assert_int_equal(reply.status, 200);
+    assert_string_equal(reply.type, "model/stl");
+    char *written;
+    size_t size;
+    assert_true(bly_file_read(path, (size_t)1 << 30, &written, &size, NULL));
+    const unsigned char *count = (const unsigned char *)written + 80;
+    size_t facets = count[0] + 256u * count[1] + 65536u * count[2] + 16777216u * count[3];
+    assert_true(facets > 100);
+    assert_int_equal(size, 84 + 50 * facets);
+    assert_int_equal(reply.size, size);
+    assert_memory_equal(reply.bytes, written, size);
+    free(written);
+    bench_reply_release(&reply);
+}
+
 /* Byte for byte what `ballastry sheet` writes. */
 static void test_every_view_is_the_command_s(void **state) {
     (void)state;
@@ -438,6 +465,7 @@ int main(void) {
         cmocka_unit_test(test_pour_is_the_command_s),
         cmocka_unit_test(test_sheet_gives_files_of_its_kind),
         cmocka_unit_test(test_every_view_is_the_command_s),
+        cmocka_unit_test(test_the_body_is_the_command_s),
         cmocka_unit_test(test_bodies_are_builds),
         cmocka_unit_test(test_settings_of_the_start_are_kept),
     };
