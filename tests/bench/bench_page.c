@@ -29,7 +29,7 @@ static const double budget_secs = 0.050; /* an edit's answer, by the page's own 
 static Bench bench;
 static sem_t ready;
 
-static void stop(const char *what) {
+static _Noreturn void stop(const char *what) {
     (void)fprintf(stderr, "bench_page: %s\n", what);
     exit(1);
 }

@@ -16,8 +16,8 @@ static BlyBuild *build; /* examples/light-by-design.json */
 
 static int load(void **state) {
     (void)state;
-    char *text;
-    size_t size;
+    char *text = NULL;
+    size_t size = 0;
     (void)gsl_set_error_handler_off();
     bool good = bly_catalog_shipped(&catalog, NULL) &&
                 bly_file_read("examples/light-by-design.json", 1 << 20, &text, &size, NULL);
