@@ -54,6 +54,19 @@ check "files are looked for in the current folder" bash -c "'$prog' rest tests/c
 on_one_line tests/cli/listed.json | (cd "$work" && "$prog" rest --lines - >"$work/out" 2>"$work/err")
 check "and nowhere else" error_of 1 "file" "listed.csv" "cannot be opened"
 
+# A mesh with a hole is mended by a process of its own, begun here by several threads at once.
+python3 -c "
+import sys
+b = open('examples/hump-minnow.stl', 'rb').read()
+n = int.from_bytes(b[80:84], 'little') - 1
+open(sys.argv[1], 'wb').write(b[:80] + n.to_bytes(4, 'little') + b[84:84 + 50 * n])" "$work/holed.stl"
+sed 's/hump-minnow.stl/holed.stl/' examples/mesh-minnow.json >"$work/holed.json"
+"$prog" rest --json "$work/holed.json" | flat >"$work/alone"
+for i in 1 2 3 4 5 6; do echo '{"set":{}}'; done >"$work/six"
+check "six meshes" status 0 rest "$work/holed.json" --lines "$work/six" --workers 4
+check "each is mended" [ "$(grep -c 'the mesh was mended' "$work/out")" = 6 ]
+check "to the same" bash -c "sort -u '$work/out' | cmp -s - '$work/alone'"
+
 # ---- changes of one build
 for wood in balsa cedar; do
     sed "s/\"larch\"/\"$wood\"/" examples/larch-minnow.json >"$work/$wood.json"

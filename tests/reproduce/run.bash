@@ -3,7 +3,8 @@
 # Same input, same bytes: every example through every command, twice with the first program, once
 # with each of two others (another compiler, other optimisation). Called by `make reproduce`;
 # arguments are the programs. A program's repeated run must give the same bytes; another program's
-# text must be the same, and its JSON and drawings within the digits they print.
+# text must be the same, and its JSON and drawings within the digits they print. EXAMPLES names those
+# to run, all when it is not set.
 set -eu
 cd "$(dirname "$0")/../.."
 export LC_ALL=C NO_COLOR=1
@@ -26,7 +27,7 @@ commands() { # example
 run_all() { # program, folder
     local program=$1 out=$2 e name words
     mkdir -p "$out"
-    for e in $(cd examples && ls ./*.json | sed 's|^./||; s|.json$||'); do
+    for e in ${EXAMPLES:-$(cd examples && ls ./*.json | sed 's|^./||; s|.json$||')}; do
         while IFS=: read -r name words; do
             read -ra words <<<"${words//OUT/$out}"
             "$program" "${words[@]}" >"$out/$e-$name.out" 2>"$out/$e-$name.err" </dev/null || echo "exit $?" >>"$out/$e-$name.err"
