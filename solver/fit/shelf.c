@@ -69,28 +69,33 @@ static int best_of_each_first(const void *pa, const void *pb) {
     return a->place < b->place ? -1 : a->place > b->place;
 }
 
+static void mark_best(const BlyPart *const *parts, size_t count, Standing *all, bool *kept) {
+    for (size_t i = 0; i < count; i++)
+        all[i] = stand(parts[i], i);
+    qsort(all, count, sizeof *all, best_of_each_first);
+    for (size_t i = 0; i < count; i++)
+        kept[all[i].place] = i == 0 || by_traits(&all[i], &all[i - 1]) != 0;
+}
+
 static bool leave_one_of_each(const BlyPart **parts, size_t *count, const BlyPart *stays,
                               BlyError *err) {
     Standing *all = malloc(*count * sizeof *all);
     bool *kept = calloc(*count, sizeof *kept);
-    bool good = (all != NULL && kept != NULL) ||
-                bly_fail(err, BLY_E_MEMORY, NULL, "no memory for %zu parts", *count);
-    for (size_t i = 0; good && i < *count; i++)
-        all[i] = stand(parts[i], i);
-    if (good)
-        qsort(all, *count, sizeof *all, best_of_each_first);
-    for (size_t i = 0; good && i < *count; i++)
-        kept[all[i].place] = i == 0 || by_traits(&all[i], &all[i - 1]) != 0;
+    if (all == NULL || kept == NULL) {
+        free(all);
+        free(kept);
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for %zu parts", *count);
+    }
+    mark_best(parts, *count, all, kept);
     size_t left = 0;
-    for (size_t i = 0; good && i < *count; i++) {
+    for (size_t i = 0; i < *count; i++) {
         if (kept[i] || parts[i] == stays)
             parts[left++] = parts[i];
     }
-    if (good)
-        *count = left;
+    *count = left;
     free(all);
     free(kept);
-    return good;
+    return true;
 }
 
 bool fit_shelf(const BlyBuild *build, const BlyCatalog *catalog, BlyPartKind kind,
