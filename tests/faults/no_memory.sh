@@ -57,6 +57,7 @@ swap in.json --at tail.hook=none --write out.json
 fit in.json --rigs 2 --write out.json
 catalog list
 new lure
+sheet in.json -o out.stl --slot-gap 1mm
 COMMANDS
 echo "no memory: $tries tries, $by_four ended with 4, $failed failed"
 [ "$failed" = 0 ] && [ "$by_four" -gt 50 ]
