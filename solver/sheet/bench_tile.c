@@ -27,11 +27,11 @@ static void tile_release(Tile *tile) {
 static bool tile_make(Bench *bench, Tile *tile) {
     const BlySheetFacts *facts = bench->shown;
     *tile = (Tile){.bench = bench};
-    if (!bly_figure_make(facts, (Aspect){0}, FIGURE_BARE | FIGURE_LIP | FIGURE_EYES, &tile->side,
-                         NULL) ||
+    if (!bly_figure_make(facts, (Aspect){0}, FIGURE_BARE | FIGURE_PIECES | FIGURE_LIP | FIGURE_EYES,
+                         &tile->side, NULL) ||
         !bly_figure_make(facts, (Aspect){.h = M_PI_2},
-                         FIGURE_BARE | FIGURE_LIP | FIGURE_METAL | FIGURE_EYES, &tile->below,
-                         NULL) ||
+                         FIGURE_BARE | FIGURE_PIECES | FIGURE_LIP | FIGURE_METAL | FIGURE_EYES,
+                         &tile->below, NULL) ||
         !bly_figure_bounds(&tile->side, &tile->s) || !bly_figure_bounds(&tile->below, &tile->b)) {
         tile_release(tile);
         return false;
@@ -162,7 +162,8 @@ void bly_bench_life_size(Bench *bench) {
             bench, TEXT_SMALL,
             fits ? "The bare blank from the side and, further down, from below; coats come "
                    "on top. Seats are in mm from the nose."
-                 : "The body is too high for a drawing at life size on this paper.");
+                 : "The body is too high for a drawing at life size on this paper; written as "
+                   ".stl it is at life size on any.");
         for (size_t i = 0; fits && i < tile.count && bly_bench_need(bench, high); i++)
             draw_piece(&tile, i);
     }

@@ -171,6 +171,8 @@ bool bly_figure_make(const BlySheetFacts *facts, Aspect aspect, unsigned parts, 
         bly_figure_slices(out, body);
     else
         bly_figure_body(out, body, aspect);
+    if (parts & FIGURE_PIECES)
+        bly_figure_pieces(out, blank, aspect);
     for (int s = 0; s < (int)facts->build->seat_count; s++) {
         if (parts & FIGURE_EYES)
             bly_figure_eye(out, facts, s, aspect);

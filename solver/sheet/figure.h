@@ -11,7 +11,7 @@ typedef enum ShapeKind {
     SHAPE_BODY,
     SHAPE_SLICE,  /* one section of the body, seen from the front */
     SHAPE_LIP,    /* what stands out of the body */
-    SHAPE_HIDDEN, /* what is inside it: slot, shanks */
+    SHAPE_HIDDEN, /* what is inside it: slot, shanks, pieces of the blank */
     SHAPE_METAL,  /* on the surface */
     SHAPE_WIRE,   /* eyes, rings, hooks: a line as thick as the wire */
     SHAPE_TURNS   /* wire around a shank */
@@ -53,6 +53,7 @@ typedef enum FigureParts {
     FIGURE_METAL = 1 << 2,  /* strips and dots */
     FIGURE_EYES = 1 << 3,   /* loops and shanks */
     FIGURE_CHAINS = 1 << 4, /* what hangs, straight down */
+    FIGURE_PIECES = 1 << 5, /* what the blank is glued of; not in a view of the whole */
     FIGURE_ALL = FIGURE_HULL | FIGURE_LIP | FIGURE_METAL | FIGURE_EYES | FIGURE_CHAINS
 } FigureParts;
 
@@ -70,6 +71,7 @@ void bly_figure_arc(Figure *figure, Pt middle, double rx, double ry, double from
 void bly_figure_body(Figure *figure, const BlyBody *body, Aspect aspect);
 /* Sections from tail to nose, as seen from the front. */
 void bly_figure_slices(Figure *figure, const BlyBody *body);
+void bly_figure_pieces(Figure *figure, const BlyBlank *blank, Aspect aspect);
 void bly_figure_lip(Figure *figure, const BlySheetFacts *facts, int seat, Aspect aspect);
 void bly_figure_metal(Figure *figure, const BlySheetFacts *facts, int seat, Aspect aspect);
 void bly_figure_eye(Figure *figure, const BlySheetFacts *facts, int seat, Aspect aspect);

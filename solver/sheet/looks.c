@@ -16,7 +16,8 @@ const char bly_looks[] =
     ".metal{fill:#6b6f73;stroke:#1a1a1a;stroke-width:.2}"
     ".wire{fill:none;stroke:#3d4348;stroke-linejoin:round}"
     ".turns{fill:none;stroke:#9a5b2c;stroke-dasharray:.5 .25}"
-    ".before .body,.before .lip,.before .metal,.before .wire,.before .turns,.before .hidden"
+    ".before .body,.before .lip,.before .metal,.before .wire,.before .turns,.before "
+    ".hidden"
     "{fill:none;stroke:#555;stroke-width:.35!important;stroke-dasharray:1.4 .9}"
     /* water and forces */
     ".water{fill:#e6f1f7}.surface{fill:none;stroke:#1c5f8a;stroke-width:.5}"

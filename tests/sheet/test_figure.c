@@ -55,6 +55,41 @@ static void points_are_seen_at_their_height(void **state) {
     assert_close(front.y, 0.007, 1e-12, 0);
 }
 
+/* Pieces of a blank: the joint at one height is straight from the side and from below the ellipse
+ * that the plane cuts; a rod is as long and thick as it is, a ball round from everywhere. */
+static void pieces_are_drawn_where_they_lie(void **state) {
+    (void)state;
+    const double a = 0.05, b = 0.008, c = 0.011, z = -0.004, lean = sqrt(1 - z * z / (c * c));
+    BlyBody *body = ellipsoid(a, b, c);
+    const BlyInset pieces[] = {
+        {.is_layer = true, .zone = {{-INFINITY, INFINITY}, {-INFINITY, z}, {0, INFINITY}}},
+        {.form = {{BLY_FORM_ROD, {0.02, 0, 0.001}, {0.07, 0, 0.001}, 0.001, 0}}, .form_count = 1},
+        {.form = {{BLY_FORM_BALL, {0.03, 0.002, 0.003}, {0, 0, 0}, 0.003, 0}}, .form_count = 1}};
+    for (int i = 0; i < 3; i++) {
+        const BlyBlank blank = {.bare = body, .facts = {.insets = &pieces[i], .inset_count = 1}};
+        Figure side = {0}, below = {0};
+        Bounds s, u;
+        bly_figure_pieces(&side, &blank, (Aspect){0});
+        bly_figure_pieces(&below, &blank, (Aspect){.h = M_PI_2});
+        assert_true(bly_figure_bounds(&side, &s) && bly_figure_bounds(&below, &u));
+        const double want[3][6] = {
+            /* left, right, low, high from the side; low and high from below */
+            {a - a * lean, a + a * lean, z, z, -b * lean, b * lean},
+            {0.02, 0.07, 0, 0.002, -0.001, 0.001},
+            {0.027, 0.033, 0, 0.006, -0.005, 0.001},
+        };
+        assert_close(s.left, want[i][0], 1e-3 * a, 0);
+        assert_close(s.right, want[i][1], 1e-3 * a, 0);
+        assert_close(s.low, want[i][2], 1e-5, 0);
+        assert_close(s.high, want[i][3], 1e-5, 0);
+        assert_close(u.low, want[i][4], 2e-5, 0);
+        assert_close(u.high, want[i][5], 2e-5, 0);
+        bly_figure_release(&side);
+        bly_figure_release(&below);
+    }
+    bly_body_free(body);
+}
+
 typedef struct Drawn {
     BlyCatalog catalog;
     BlyBuild *build;
@@ -146,6 +181,7 @@ static void chains_hang_straight_down(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_ellipsoid_reaches_as_far_as_it_should),
+        cmocka_unit_test(pieces_are_drawn_where_they_lie),
         cmocka_unit_test(points_are_seen_at_their_height),
         cmocka_unit_test(the_lip_stands_at_its_angle),
         cmocka_unit_test(the_strip_is_as_long_as_it_was_cut),
