@@ -27,7 +27,7 @@ OUT     := .build/$(variant)
 
 WARN := -std=c17 -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes \
         -Wmissing-prototypes -Wvla -Werror
-PKGS := gsl libcjson libmicrohttpd librsvg-2.0 cairo
+PKGS := gsl libcjson libmicrohttpd librsvg-2.0 cairo expat
 PKG_CFLAGS := $(shell pkg-config --cflags $(PKGS) 2>/dev/null | sed 's/-I/-isystem /g')
 PKG_LIBS   := $(shell pkg-config --libs $(PKGS) 2>/dev/null) -lglpk -ladmesh -lpthread -lm
 CPPFLAGS := -D_POSIX_C_SOURCE=200809L -DBALLASTRY_VERSION='"$(VERSION)"' -Iinclude -Isolver \
@@ -158,7 +158,7 @@ setup:
 
 # The core rooms may not print, open files, read the environment or know JSON; only fit may know
 # GLPK. Looked up in what their objects ask the linker for.
-CORE := error text units water shape parts lure balance sink rest fit spread tank pour sheet
+CORE := error text units water shape outline parts lure balance sink rest fit spread tank pour sheet
 purity: $(LIB)
 	$(Q)for room in $(filter $(notdir $(wildcard solver/*)),$(CORE)); do \
 	    nm -u $(OUT)/solver/$$room/*.o | awk '$$1 == "U" {print $$2}' | sort -u | \

@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "svg/scan.h"
+
+#include "text/quote.h"
+#include "units/decimal.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static const double number_most = 1e9;
+
+bool bly_scan_refuse(const Scan *scan, BlyCode code, const char *expected) {
+    char piece[16], quoted[BLY_QUOTE_MAX], where[40];
+    (void)snprintf(piece, sizeof piece, "%.12s", scan->at);
+    bly_quote(piece, quoted);
+    (void)snprintf(where, sizeof where, "offset %td", scan->at - scan->text);
+    if (*scan->at == '\0')
+        return bly_fail(scan->err, code, where, "ends where %s was expected", expected);
+    return bly_fail(scan->err, code, where, "\"%s\" stands where %s was expected", quoted,
+                    expected);
+}
+
+static bool blank(char c) {
+    return c == ' ' || c == '\t' || c == '\n' || c == '\f' || c == '\r';
+}
+
+void bly_scan_blanks(Scan *scan) {
+    while (blank(*scan->at))
+        scan->at++;
+}
+
+bool bly_scan_comma(Scan *scan) {
+    bly_scan_blanks(scan);
+    if (*scan->at != ',')
+        return false;
+    scan->at++;
+    bly_scan_blanks(scan);
+    return true;
+}
+
+static size_t sign_length(const Scan *scan) {
+    return *scan->at == '+' || *scan->at == '-' ? 1 : 0;
+}
+
+bool bly_scan_number_begins(const Scan *scan) {
+    const char *at = scan->at + sign_length(scan);
+    if (*at == '.')
+        at++;
+    return *at >= '0' && *at <= '9';
+}
+
+bool bly_scan_number(Scan *scan, double *out) {
+    BlyDecimal number;
+    bool whole;
+    if (!bly_scan_number_begins(scan))
+        return bly_scan_refuse(scan, BLY_E_SYNTAX, "a number");
+    bool minus = *scan->at == '-';
+    size_t sign = sign_length(scan), length = bly_decimal_scan(scan->at + sign, &number, &whole);
+    double value = bly_decimal_value(&number);
+    if (!(value <= number_most))
+        return bly_scan_refuse(scan, BLY_E_RANGE, "a number up to 1e9");
+    scan->at += sign + length;
+    *out = minus ? -value : value;
+    return true;
+}
+
+bool bly_scan_flag(Scan *scan, bool *out) {
+    if (*scan->at != '0' && *scan->at != '1')
+        return bly_scan_refuse(scan, BLY_E_SYNTAX, "a flag, 0 or 1,");
+    *out = *scan->at++ == '1';
+    return true;
+}
