@@ -101,7 +101,8 @@ static bool cut_every(Columns *columns, const CsvRow *row, size_t at, BlyError *
     if (every == NULL)
         return true;
     BlyError deeper = {0};
-    for (char *comma = strchr(every, ','); comma != NULL; comma = NULL)
+    char *comma = strchr(every, ',');
+    if (comma != NULL)
         *comma = '.';
     if (!bly_quantity_read(every + 7, BLY_DIM_LENGTH, "mm", &columns->every, &deeper))
         return csv_fail(err, deeper.code, row, at, "%s", deeper.text);

@@ -125,7 +125,8 @@ static bool read_measured(const BlyJson *body, const BlyJson *measured, const Bl
         return bly_json_refuse(&other, BLY_E_CONFLICT, err,
                                "a measured body has its give on its volume");
     if (bly_build_member(body, "section", &other))
-        return bly_json_refuse(&other, BLY_E_CONFLICT, err, "only stations have a section");
+        return bly_json_refuse(&other, BLY_E_CONFLICT, err,
+                               "only stations and outlines have a section");
     BlyPlainShape plain;
     BlyFigure volume;
     if (!bly_json_object(measured, keys, sizeof keys / sizeof keys[0], err) ||
@@ -139,16 +140,6 @@ static bool read_measured(const BlyJson *body, const BlyJson *measured, const Bl
     return true;
 }
 
-static bool read_reserved(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
-                          BlyBuild *build, BlyError *err) {
-    (void)files;
-    (void)body;
-    (void)build;
-    return bly_json_refuse(source, BLY_E_UNKNOWN, err,
-                           "is not yet a source of bodies; expected \"stations\", \"mesh\" or "
-                           "\"measured\"");
-}
-
 /* Where a body may come from. */
 static const struct {
     const char *key;
@@ -158,7 +149,7 @@ static const struct {
     {"stations", read_stations},
     {"measured", read_measured},
     {"mesh", bly_build_read_mesh},
-    {"outline", read_reserved},
+    {"outline", bly_build_read_outline},
 };
 enum { SOURCES = sizeof source_table / sizeof source_table[0] };
 
@@ -177,7 +168,7 @@ static bool find_source(const BlyJson *body, size_t *which, BlyJson *source, Bly
     }
     if (found == SOURCES)
         return bly_json_refuse(body, BLY_E_MISSING, err,
-                               "expected \"stations\", \"mesh\" or \"measured\"");
+                               "expected \"stations\", \"outline\", \"mesh\" or \"measured\"");
     *which = found;
     return true;
 }

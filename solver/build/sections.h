@@ -36,6 +36,10 @@ bool bly_build_read_calipers(const BlyJson *name, double section, const BlyBuild
 bool bly_build_read_mesh(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
                          BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
 
+/* The body from its outlines, and what is to be said of that. */
+bool bly_build_read_outline(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
+                            BlyBuild *build, BlyError *err) BLY_MUST_CHECK;
+
 /* Appends one line, no full stop, to build->said; false without memory. */
 bool bly_build_say(BlyBuild *build, BlyError *err, const char *fmt, ...) BLY_PRINTF(3, 4);
 void bly_build_release_said(BlyBuild *build);

@@ -49,10 +49,15 @@ static void skip_empty_lines(Csv *csv) {
     }
 }
 
+/* What may stand around a field. */
+static const char *blanks_of(const Csv *csv) {
+    return csv->separator == '\t' ? " " : " \t";
+}
+
 /* Cuts one plain field at *at; leaves *at on the comma, line end or end of text. */
 static char *plain_field(const Csv *csv, char **at) {
     const char ends[] = {csv->separator, '\n', '\0'};
-    char *start = *at + strspn(*at, " \t");
+    char *start = *at + strspn(*at, blanks_of(csv));
     char *end = start + strcspn(start, ends);
     *at = end;
     while (end > start && strchr(" \t\r", end[-1]) != NULL)
@@ -66,7 +71,7 @@ static char *plain_field(const Csv *csv, char **at) {
 /* Cuts one quoted field; doubled quotes stand for one. NULL when the quote is never closed or text
  * follows it. */
 static char *quoted_field(Csv *csv, char **at) {
-    char *start = *at + strspn(*at, " \t") + 1, *write = start, *read = start;
+    char *start = *at + strspn(*at, blanks_of(csv)) + 1, *write = start, *read = start;
     for (;; read++) {
         if (*read == '\0')
             return NULL;
@@ -80,7 +85,8 @@ static char *quoted_field(Csv *csv, char **at) {
         *write++ = *read;
     }
     read++;
-    read += strspn(read, " \t\r");
+    read += strspn(read, blanks_of(csv));
+    read += strspn(read, "\r");
     if (*read != csv->separator && *read != '\n' && *read != '\0')
         return NULL;
     *write = '\0';
@@ -98,7 +104,7 @@ bool csv_next(Csv *csv, CsvRow *row, BlyError *err) {
         if (row->count == CSV_COLUMNS_MAX)
             return csv_fail(err, BLY_E_SYNTAX, row, row->count, "more than %d columns",
                             CSV_COLUMNS_MAX);
-        bool quoted = at[strspn(at, " \t")] == '"';
+        bool quoted = at[strspn(at, blanks_of(csv))] == '"';
         char *field = quoted ? quoted_field(csv, &at) : plain_field(csv, &at);
         if (field == NULL)
             return csv_fail(err, BLY_E_SYNTAX, row, row->count,

@@ -44,6 +44,8 @@ void text_influence(const Report *report, const BlyBuild *build, const BlyInflue
                     size_t count, double extra);
 /* One line, nothing when no leader hangs from the tie. */
 void text_leader(const Report *report, const BlyBuild *build, const BlyInfluence *leader);
+/* What reading the body found or assumed; nothing for a body that was written out. */
+void text_said(const Report *report, const BlyBuild *build);
 /* What to mount where; `old` (may be NULL) marks what changed. */
 void text_rig(const Report *report, const BlyBuild *build, const BlyRig *rig, const BlyRig *old);
 /* reserves: one a rig, or NULL. */

@@ -58,6 +58,15 @@ static void every_way_of_writing_gives_the_closed_form(void **state) {
         {"position,diameter\n0,0\n\"40,0\",\"20,0\"\n80 mm,0", 0.02, 0.02, 0.0},
         {"diameter,from nose\n0,0\n2 cm,4 cm\n0,8 cm\n", 0.02, 0.02, 0.0},
         {"position,width,height\n0,0,0\n40,16,22\n80,0,0\n", 0.016, 0.022, 0.0},
+        {"position\tdiameter\n0\t0\n40\t20,0\n80\t0\n", 0.02, 0.02, 0.0},
+        {"centre\tposition in cm\twidth mm\theight\n\t0\t0\t0\n\t4,0\t16\t22\n\t8\t0\t0\n", 0.016,
+         0.022, 0.0},
+        {"distance in mm,dia. (cm)\n0,0\n40,2\n80,0\n", 0.02, 0.02, 0.0},
+        {"from the nose;Breadth in inches;Depth in cm;Centre line (mm)\n0;0;0;1\n"
+         "40;0,6299212598425197;2,2;1\n80;0;0;1\n",
+         0.016, 0.022, 0.001},
+        {"diameter every 40 mm\n0\n20\n0\n", 0.02, 0.02, 0.0},
+        {"diameter (in) every 4 cm\n0\n0.7874015748031496\n0\n", 0.02, 0.02, 0.0},
         {"height;width;position;centre;section\n0;0;0;1,5;\n22;16;40;1,5;2\n0;0;80;1,5;2,0\n",
          0.016, 0.022, 0.0015},
     };
@@ -129,6 +138,11 @@ static void each_broken_list_gets_its_error(void **state) {
         {"position,diameter\n0,0\n# late\n40,20\n30,0\n", BLY_E_RANGE, "line 5", ""},
         {"position,diameter\n0,0\n40,0\n", BLY_E_RANGE, "list.csv", ""},
         {"position,diameter\n0,\"0\n", BLY_E_SYNTAX, "line 2, column 2", "quote"},
+        {"position,diameter every 5 mm\n0,0\n", BLY_E_CONFLICT, "line 1, column 1", "every"},
+        {"diameter every 5 g\n0\n1\n", BLY_E_UNIT, "line 1, column 1", "length"},
+        {"diameter every 0 mm\n0\n1\n", BLY_E_RANGE, "line 1, column 1", "above 0"},
+        {"position\tdiameter\n\t3\n4\t5\n", BLY_E_MISSING, "line 2, column 1", "empty"},
+        {"position in pounds;diameter\n0;0\n", BLY_E_UNKNOWN, "line 1, column 1", "pounds"},
     };
     int faults = 0;
     for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {
