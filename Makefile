@@ -10,7 +10,7 @@ T        ?= *
 V        ?= 0
 # make fuzz gives each target of FUZZ so many seconds
 SECS     ?= 30
-FUZZ     ?= quantity build catalog csv http stl
+FUZZ     ?= quantity build catalog csv http stl svg
 
 VERSION  := 0.1.0
 

@@ -111,6 +111,18 @@ bool bly_build_text_with_all(const BlyBuild *build, const BlyEdit *edits, size_t
 bool bly_build_ties(const BlyBuild *build, const char *const *names, size_t count, double *factor,
                     bool *any, BlyError *err) BLY_MUST_CHECK;
 
+/* A starter build around a body that is there: the usual seats where its own sizes put them (tie at
+ * the nose, belly hanger at a third, tail, lip slot, keel), a target and limits for its size. */
+typedef struct BlyAround {
+    const char *name;     /* of the build */
+    const char *body;     /* members of "body" as JSON, without the braces: where it comes from and
+                             what it is made of */
+    const BlyBody *shape; /* the same, as read; NULL: the text without seats, to read it from */
+} BlyAround;
+
+/* free(*text) by the caller. The text is not checked: read it. */
+bool bly_build_around(const BlyAround *around, char **text, BlyError *err) BLY_MUST_CHECK;
+
 /* Index of a seat by name, -1 when there is none. */
 int bly_build_seat(const BlyBuild *build, const char *name);
 

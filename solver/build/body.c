@@ -65,8 +65,9 @@ static bool check_within(const BlyJson *body, const char *key, double value, dou
                            low * 1e3, high * 1e3);
 }
 
-/* One material is never quite even: docs/format.md, defaults. */
-static const double uneven = 0.005; /* of length and height */
+/* One material is never quite even, and of a body that is only measured nobody knows where its bulk
+ * sits: docs/format.md, defaults. */
+static const double uneven_drawn = 0.005, uneven_measured = 0.02; /* of length and height */
 
 /* What a knife edge says is of the whole blank; what "core_balance" says, of its own material
  * without the pieces, as if it filled the body. Without pieces they are the same. */
@@ -88,7 +89,13 @@ static bool read_balance(const BlyJson *body, BlyBuild *build, BlyError *err) {
     BlyBox box = bly_body_box(build->shape);
     BlyVec3 middle = bly_body_material(build->shape)->centroid;
     double length = box.high.x - box.low.x, height = box.high.z - box.low.z;
+    BlyJson measured, point;
+    bool rough = bly_build_member(body, "measured", &measured);
+    bool balanced = rough && bly_build_member(&measured, "balance", &point);
+    double uneven = rough ? uneven_measured : uneven_drawn;
     facts->balance = (BlyFigure){middle.x - box.low.x, uneven * length};
+    if (balanced)
+        facts->balance.give = knife_edge_give.fixed;
     facts->balance_up = (BlyFigure){middle.z, uneven * height};
     facts->balance_of_all = bly_build_has(body, "balance");
     facts->balance_up_of_all = bly_build_has(body, "balance_up");

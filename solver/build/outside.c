@@ -15,6 +15,8 @@ static const Quantity volume_share = {BLY_DIM_RATIO, NULL, 0.0, 0.5, false};
 
 /* Calipers to 0.1 mm on a 20 mm section, and the ends. docs/format.md, defaults. */
 static const double USUAL_VOLUME_SHARE = 0.015;
+/* Two readings of the scale, the needle that pushes, bubbles. docs/format.md, defaults. */
+static const Give displaced_give = {0.05e-3, 0.003};
 
 static bool station_keys(const BlyJson *item, BlyError *err) {
     static const char *const keys[] = {"x", "diameter", "width", "height", "centre", "section"};
@@ -99,18 +101,53 @@ static bool read_stations(const BlyJson *body, const BlyJson *list, const BlyBui
     return good;
 }
 
+/* The scale rises by the mass of the water pushed aside. Air's buoyancy on the scale is left out
+ * here and on every other reading: docs/format.md. */
+static bool read_displaced(const BlyJson *measured, const BlyJson *displaced, BlyFigure *volume,
+                           BlyError *err) {
+    BlyJson place;
+    BlyWaterFacts facts = {{20.0, 1.0}, {0.0, 0.0}};
+    BlyWater water;
+    BlyFigure mass;
+    bool has_water = bly_build_member(measured, "water", &place);
+    if ((has_water && !bly_build_read_water(&place, &facts, err)) ||
+        !bly_build_figure(displaced, &bly_some_mass, displaced_give, &mass, err))
+        return false;
+    if (!bly_water_at(facts.temperature.value, facts.salinity.value, &water, err))
+        return false;
+    double share = mass.give / mass.value;
+    *volume = (BlyFigure){mass.value / water.density, share * mass.value / water.density};
+    return true;
+}
+
+static bool read_volume(const BlyJson *measured, BlyFigure *volume, BlyError *err) {
+    BlyJson known, displaced, water;
+    bool rise = bly_build_member(measured, "displaced", &displaced);
+    bool has = bly_build_member(measured, "volume", &known);
+    if (rise && has)
+        return bly_json_refuse(&displaced, BLY_E_CONFLICT, err,
+                               "there is a \"volume\" already; expected one or the other");
+    if (rise)
+        return read_displaced(measured, &displaced, volume, err);
+    if (bly_build_member(measured, "water", &water))
+        return bly_json_refuse(&water, BLY_E_CONFLICT, err, "goes with \"displaced\" only");
+    if (!has)
+        return bly_json_refuse(measured, BLY_E_MISSING, err,
+                               "expected \"volume\", or \"displaced\", the rise of the scale");
+    return bly_build_figure(&known, &body_volume, (Give){0.0, USUAL_VOLUME_SHARE}, volume, err);
+}
+
 static bool read_measured_sizes(const BlyJson *measured, BlyPlainShape *plain, BlyFigure *volume,
                                 BlyError *err) {
-    BlyJson length, width, height, displaced;
+    BlyJson length, width, height;
     *plain = (BlyPlainShape){.centroid_x = NAN};
     if (!bly_json_require(measured, "length", &length, err) ||
         !bly_json_require(measured, "width", &width, err) ||
         !bly_json_require(measured, "height", &height, err) ||
-        !bly_json_require(measured, "volume", &displaced, err) ||
         !bly_build_quantity(&length, &bly_solid_length, &plain->length, err) ||
         !bly_build_quantity(&width, &bly_solid_length, &plain->width, err) ||
         !bly_build_quantity(&height, &bly_solid_length, &plain->height, err) ||
-        !bly_build_figure(&displaced, &body_volume, (Give){0.0, USUAL_VOLUME_SHARE}, volume, err))
+        !read_volume(measured, volume, err))
         return false;
     plain->volume = volume->value;
     return bly_build_opt_quantity(measured, "balance", &bly_solid_length, &plain->centroid_x, err);
@@ -119,7 +156,8 @@ static bool read_measured_sizes(const BlyJson *measured, BlyPlainShape *plain, B
 static bool read_measured(const BlyJson *body, const BlyJson *measured, const BlyBuildFiles *files,
                           BlyBuild *build, BlyError *err) {
     (void)files;
-    static const char *const keys[] = {"length", "width", "height", "volume", "balance"};
+    static const char *const keys[] = {"length",    "width", "height", "volume",
+                                       "displaced", "water", "balance"};
     BlyJson other;
     if (bly_build_member(body, "give", &other))
         return bly_json_refuse(&other, BLY_E_CONFLICT, err,
@@ -137,7 +175,12 @@ static bool read_measured(const BlyJson *body, const BlyJson *measured, const Bl
         return false;
     }
     build->facts.volume_share.give = volume.give / volume.value;
-    return true;
+    return bly_build_say(build, err,
+                         "a plain shape of %.4g cm3 with the measured length, width and height%s; "
+                         "its details are not known",
+                         1e6 * volume.value,
+                         isnan(plain.centroid_x) ? ", its bulk in the middle"
+                                                 : " and balance point");
 }
 
 /* Where a body may come from. */

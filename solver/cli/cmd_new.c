@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* ballastry new NAME: a starter build, written to NAME.json. */
-#include "cli/cli.h"
+/* ballastry new NAME: a starter build, written to NAME.json: a plain minnow, or around the body
+ * that a file or the scale tells of. */
+#include "cli/starting.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -29,15 +30,59 @@ static bool find_body(const char *id, const Starter **out, BlyError *err) {
            bly_fail(err, BLY_E_UNKNOWN, "--body", "'%.60s' is no body; there are %s", id, known);
 }
 
-static bool write_starter(const char *name, const Starter *starter, char file[80], BlyError *err) {
+static bool file_of(const char *name, char file[80], BlyError *err) {
     if (!plain_name(name))
         return bly_fail(err, BLY_E_SYNTAX, "NAME",
                         "'%.60s' should be letters, digits, blanks and hyphens, at most 60", name);
-    char *text = NULL;
     (void)snprintf(file, 80, "%s.json", name);
+    return true;
+}
+
+static bool write_starter(const char *name, const Starter *starter, const char *file,
+                          BlyError *err) {
+    char *text = NULL;
     bool good = starter_text(starter, name, &text, err) && cli_write_new(file, text, err);
     free(text);
     return good;
+}
+
+static void print_text(const Cli *cli, const Started *started) {
+    FILE *out = cli->report.out;
+    (void)fprintf(out, "wrote %s\n", cli->file);
+    if (cli->build == NULL) {
+        (void)fprintf(out,
+                      "change sizes, material and seats to yours, then: ballastry fit \"%s\"\n",
+                      cli->file);
+        return;
+    }
+    text_said(&cli->report, cli->build);
+    for (size_t i = 0; i < started->assumed_count; i++)
+        (void)fprintf(out, "  assumed: %s\n", started->assumed[i]);
+    (void)fprintf(out, "change what is not so, then: ballastry rest \"%s\", ballastry fit \"%s\"\n",
+                  cli->file, cli->file);
+}
+
+static cJSON *make_json(const Cli *cli, const Started *started) {
+    cJSON *tree = cJSON_CreateObject();
+    bool good = tree != NULL && put_text(tree, "written", cli->file);
+    if (good && cli->build != NULL) {
+        cJSON *assumed = cJSON_CreateStringArray(started->assumed, (int)started->assumed_count);
+        good = put_tree(tree, "assumed", assumed) && put_said(tree, cli->build);
+    }
+    if (good)
+        return tree;
+    cJSON_Delete(tree);
+    return NULL;
+}
+
+/* The build from a file or from readings, in memory. */
+static bool start(Cli *cli, const StartWords *words, Started *started, int *status, BlyError *err) {
+    if (!cli_catalog(cli, status))
+        return false;
+    if (start_build(cli, cli->arguments[0], words, started, err))
+        return true;
+    *status = cli_tell(NULL, err);
+    return false;
 }
 
 int cmd_new(const Command *self, int argc, char **argv) {
@@ -46,27 +91,49 @@ int cmd_new(const Command *self, int argc, char **argv) {
     char file[80] = "";
     const char *body = NULL;
     const Starter *starter;
+    StartWords words = {0};
+    Started started = {0};
     const Option options[] = {
-        {"body", OPT_TEXT, &body, "BODY", "minnow (the default), flat, short or stick"}, {0}};
+        {"body", OPT_TEXT, &body, "BODY", "minnow (the default), flat, short or stick"},
+        {"from", OPT_TEXT, &words.from, "FILE[#ID]",
+         "the body: SVG outline, CSV list or points, STL"},
+        {"top", OPT_TEXT, &words.top, "FILE[#ID]", "the outline seen from above"},
+        {"width", OPT_TEXT, &words.width, "WIDTH", "greatest width, or 70% of the height"},
+        {"nose", OPT_TEXT, &words.nose, "left|right",
+         "where it is in the drawing (default left); of a mesh: -x .. +z"},
+        {"unit", OPT_TEXT, &words.unit, "UNIT", "of a mesh (default mm)"},
+        {"length", OPT_TEXT, &words.length, "LENGTH", "what the drawing's length really is"},
+        {"scale", OPT_TEXT, &words.scale, "MASS", "the bare blank on the scale"},
+        {"material", OPT_TEXT, &words.material, "ID", "what it is made of (default larch)"},
+        {"displaced", OPT_TEXT, &words.displaced, "MASS",
+         "no file: the scale's rise as the blank is pushed under"},
+        {"water", OPT_TEXT, &words.water, "TEMP", "of the water it was pushed into (default 20 C)"},
+        {"height", OPT_TEXT, &words.height, "HEIGHT", "greatest height, with --displaced"},
+        {"balance", OPT_TEXT, &words.balance, "LENGTH", "where it balances, from the nose"},
+        {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
         return status;
     BlyError err = {0};
+    cJSON *tree = NULL;
+    bool full = start_wanted(&words), good = false;
+    cli.file = file;
     if (!find_body(body, &starter, &err))
         return cli_end(&cli, NULL, cli_usage(self, "%s %s", err.where, err.text));
-    cJSON *tree = NULL;
-    if (!write_starter(cli.arguments[0], starter, file, &err)) {
+    if (full && body != NULL)
+        return cli_end(&cli, NULL, cli_usage(self, "--body goes without the other options"));
+    if (!file_of(cli.arguments[0], file, &err))
         status = cli_tell(NULL, &err);
-    } else if (cli.json) {
-        tree = cJSON_CreateObject();
-        if (tree != NULL && !put_text(tree, "written", file)) {
-            cJSON_Delete(tree);
-            tree = NULL;
-        }
-    } else {
-        (void)fprintf(cli.report.out,
-                      "wrote %s\nchange sizes, material and seats to yours, then: ballastry fit "
-                      "\"%s\"\n",
-                      file, file);
+    else if (!full || start(&cli, &words, &started, &status, &err))
+        good = true;
+    if (good && !(full ? cli_write_new(file, started.text, &err)
+                       : write_starter(cli.arguments[0], starter, file, &err))) {
+        status = cli_tell(NULL, &err);
+        good = false;
     }
+    if (good && cli.json)
+        tree = make_json(&cli, &started);
+    else if (good)
+        print_text(&cli, &started);
+    free(started.text);
     return cli_end(&cli, tree, status);
 }

@@ -51,8 +51,10 @@ static const Command commands[] = {
      "It reads and writes build files of one folder: the one named, or the build's.\n",
      cmd_bench},
     {"new", "NAME", "write a starter build file",
-     "Writes NAME.json: a plain body with the usual seats, ready to be changed. It never\n"
-     "writes over a file.\n",
+     "Writes NAME.json: a plain body with the usual seats, ready to be changed; or, with\n"
+     "--from, seats around your own body, which stays in its file beside the build; or, with\n"
+     "--displaced, around a plain shape that agrees with what you measured. It never writes\n"
+     "over a file.\n",
      cmd_new},
 };
 

@@ -5,7 +5,7 @@
 #include "svg/scan.h"
 #include "svg/svg.h"
 
-#include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 typedef struct Pen {
@@ -181,6 +181,14 @@ static bool run(Pen *pen, char letter, bool (*draw)(Pen *pen)) {
     }
 }
 
+/* A fault of the trace, too many curves, has no place of its own. */
+static bool fail_here(const Pen *pen) {
+    BlyError *err = pen->scan.err;
+    if (err != NULL && err->where[0] == '\0')
+        (void)snprintf(err->where, sizeof err->where, "offset %td", pen->scan.at - pen->scan.text);
+    return false;
+}
+
 static bool close_stroke(Pen *pen) {
     pen->before = 'Z';
     return go_to(pen, pen->x0, pen->y0);
@@ -202,7 +210,7 @@ bool bly_path_read(const char *data, BlyTrace *out, BlyError *err) {
         pen.relative = letter != upper;
         bly_scan_blanks(&pen.scan);
         if (upper == 'Z' ? !close_stroke(&pen) : !run(&pen, upper, draw))
-            return false;
+            return fail_here(&pen);
         bly_scan_blanks(&pen.scan);
     }
     return true;

@@ -212,6 +212,18 @@ static void a_measured_body(void **state) {
     bly_build_free(b);
 }
 
+/* Water of 20 C has 998.2067 kg/m3 (Tanaka et al. 2001, table 1): 13 cm3 push 12.97669 g aside. */
+static void a_body_weighed_under_water(void **state) {
+    BlyBuild *b = read_good(*state, "tests/build/good/displaced.json");
+    const BlySolid *solid = bly_body_solid(b->shape);
+    assert_close(solid->volume, 13e-6, 0.0, 5e-7);
+    assert_close(solid->centroid.x, 0.038, 1e-9, 0.0);
+    assert_close(b->facts.volume_share.give, (0.05 + 0.003 * 12.97669) / 12.97669, 0.0, 1e-6);
+    assert_figure(b->facts.balance, 0.038, 0.5e-3);
+    assert_close(b->facts.balance_up.give, 0.02 * 0.02, 1e-9, 0.0); /* 2 % of 20 mm */
+    bly_build_free(b);
+}
+
 static void inches_and_ounces(void **state) {
     BlyBuild *b = read_good(*state, "tests/build/good/inches.json");
     assert_figure(b->water.temperature, (54.0 - 32.0) * 5.0 / 9.0, 1.0);
@@ -260,6 +272,7 @@ int main(void) {
         cmocka_unit_test(silence_takes_the_defaults),
         cmocka_unit_test(caliper_give_becomes_a_share_of_the_volume),
         cmocka_unit_test(a_measured_body),
+        cmocka_unit_test(a_body_weighed_under_water),
         cmocka_unit_test(inches_and_ounces),
     };
     return cmocka_run_group_tests(tests, stock, clear);

@@ -27,6 +27,11 @@ int fuzz_stl(const uint8_t *data, size_t size);
 #include "fuzz/fuzz_stl.c"
 #undef LLVMFuzzerTestOneInput
 
+#define LLVMFuzzerTestOneInput fuzz_svg
+int fuzz_svg(const uint8_t *data, size_t size);
+#include "fuzz/fuzz_svg.c"
+#undef LLVMFuzzerTestOneInput
+
 #include "build/files.h"
 
 #include <dirent.h>
@@ -53,12 +58,25 @@ static size_t replay(const char *folder, Target target) {
     return count;
 }
 
+static size_t replay_lines(const char *file, Target target) {
+    size_t size, lines = 0;
+    char *text = file_bytes(file, &size);
+    for (char *line = text; *line != '\0'; lines++) {
+        size_t length = strcspn(line, "\n");
+        (void)target((const uint8_t *)line, length);
+        line += length + (line[length] == '\n');
+    }
+    free(text);
+    return lines;
+}
+
 static void kept_inputs_keep_the_laws(void **state) {
     (void)state;
     (void)replay("tests/fuzz/kept/quantity", fuzz_quantity);
     (void)replay("tests/fuzz/kept/build", fuzz_build);
     (void)replay("tests/fuzz/kept/catalog", fuzz_catalog);
     (void)replay("tests/fuzz/kept/csv", fuzz_csv);
+    (void)replay("tests/fuzz/kept/svg", fuzz_svg);
     (void)replay("tests/fuzz/kept/http", fuzz_http);
     (void)replay("tests/fuzz/kept/stl", fuzz_stl);
 }
@@ -70,16 +88,9 @@ static void seeds_keep_the_laws(void **state) {
     assert_true(replay("catalog", fuzz_catalog) >= 5);
     assert_true(replay("tests/fuzz/requests", fuzz_http) >= 20);
     assert_true(replay("tests/fuzz/stl", fuzz_stl) >= 10);
-    size_t size;
-    char *text = file_bytes("tests/fuzz/quantities.txt", &size);
-    size_t lines = 0;
-    for (char *line = text; *line != '\0'; lines++) {
-        size_t length = strcspn(line, "\n");
-        (void)fuzz_quantity((const uint8_t *)line, length);
-        line += length + (line[length] == '\n');
-    }
-    assert_true(lines >= 20);
-    free(text);
+    assert_true(replay("tests/svg/bad", fuzz_svg) >= 30);
+    assert_true(replay_lines("tests/fuzz/quantities.txt", fuzz_quantity) >= 20);
+    assert_true(replay_lines("tests/fuzz/paths.txt", fuzz_svg) >= 10);
 }
 
 int main(void) {

@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A starter build: seats where makers usually put them, by the body's own sizes. All shares are
+ * common practice, no source, as in the plain minnow that `new` writes; everything is meant to be
+ * changed. */
+#include "ballastry/build.h"
+#include "json/json.h"
+#include "text/text.h"
+
+#include <gsl/gsl_math.h>
+
+/* Shares of the length. */
+static const double belly_at = 0.35, slot_at = 0.1, keel_from = 0.27, keel_to = 0.67;
+static const double lip_least = 0.18, lip_most = 0.29;
+static const double end_gap = 1e-3, slot_angle_deg = 40.0;
+
+/* Hooks by the body's length. */
+static const struct {
+    double length; /* m, up to which */
+    const char *smallest, *largest;
+} hook_table[] = {
+    {0.045, "14", "10"}, {0.065, "12", "8"},  {0.100, "10", "6"},
+    {0.130, "6", "2"},   {0.170, "4", "1/0"}, {HUGE_VAL, "1", "4/0"},
+};
+
+static double half_mm(double length) {
+    return 0.5e-3 * fmax(1.0, floor(length / 0.5e-3 + 0.5));
+}
+
+/* A tenth of a millimetre inside the ends, as nobody marks a blank finer. */
+static double tenth_mm(double length) {
+    return 1e-4 * floor(length / 1e-4 + 1e-6);
+}
+
+static double width_at(const BlyBody *shape, double x) {
+    BlySection at;
+    return bly_body_section(shape, x, &at) ? at.width : 0.0;
+}
+
+static double height_at(const BlyBody *shape, double x) {
+    BlySection at;
+    return bly_body_section(shape, x, &at) ? at.height : 0.0;
+}
+
+static double narrowest(const BlyBody *shape, double from, double to) {
+    double least = HUGE_VAL;
+    for (int i = 0; i <= 8; i++)
+        least = fmin(least, width_at(shape, from + (to - from) * i / 8.0));
+    return least;
+}
+
+static void put_length(BlyText *out, const char *key, double length, const char *behind) {
+    bly_text_appendf(out, "\"%s\": \"%.10g mm\"%s", key, 1e3 * length, behind);
+}
+
+static void put_seats(const BlyBody *shape, BlyText *out) {
+    BlyBox box = bly_body_box(shape);
+    double x0 = box.low.x, length = box.high.x - x0, width = box.high.y - box.low.y;
+    double gap = fmin(end_gap, 0.02 * length), slot = half_mm(x0 + slot_at * length);
+    double from = half_mm(x0 + keel_from * length), to = half_mm(x0 + keel_to * length);
+    /* The plate goes in until it has two thirds of the body's height above its mouth. */
+    double deep = 0.65 * height_at(shape, slot) / sin(slot_angle_deg * M_PI / 180.0);
+    double depth = half_mm(fmin(0.08 * length, deep));
+    bly_text_append(out, "  \"seats\": {\n    \"tie\": { \"kind\": \"tie\", ");
+    put_length(out, "x", x0 - tenth_mm(-gap), ", \"side\": \"nose\" },\n");
+    bly_text_append(out, "    \"belly\": { \"kind\": \"hanger\", ");
+    put_length(out, "x", half_mm(x0 + belly_at * length), ", \"side\": \"belly\" },\n");
+    bly_text_append(out, "    \"tail\": { \"kind\": \"hanger\", ");
+    put_length(out, "x", tenth_mm(x0 + length - gap), ", \"side\": \"tail\" },\n");
+    bly_text_append(out, "    \"lip\": { \"kind\": \"slot\", ");
+    put_length(out, "x", slot, ", \"side\": \"belly\", ");
+    bly_text_appendf(out, "\"angle\": \"%g deg\", ", slot_angle_deg);
+    put_length(out, "depth", depth, ", ");
+    put_length(out, "width", half_mm(width), ", ");
+    bly_text_appendf(out, "\"length\": [\"%.10g mm\", \"%.10g mm\"] },\n",
+                     1e3 * half_mm(lip_least * length), 1e3 * half_mm(lip_most * length));
+    bly_text_appendf(out,
+                     "    \"keel\": { \"kind\": \"patch\", \"x\": [\"%.10g mm\", \"%.10g mm\"], ",
+                     1e3 * from, 1e3 * to);
+    bly_text_append(out, "\"side\": \"belly\", ");
+    put_length(out, "width", half_mm(0.6 * narrowest(shape, from, to)), " }\n  },\n");
+}
+
+static void put_target(const BlyBody *shape, BlyText *out) {
+    BlyBox box = bly_body_box(shape);
+    size_t size = 0;
+    while (box.high.x - box.low.x > hook_table[size].length)
+        size++;
+    bly_text_appendf(out,
+                     "  \"target\": {\n"
+                     "    \"state\": \"suspend\",\n"
+                     "    \"drift\": [\"-15 mm/s\", \"15 mm/s\"],\n"
+                     "    \"nose_down\": [\"3 deg\", \"15 deg\"]\n"
+                     "  },\n"
+                     "  \"limits\": { \"hook_size\": [\"%s\", \"%s\"], \"lead_free\": true }\n",
+                     hook_table[size].smallest, hook_table[size].largest);
+}
+
+bool bly_build_around(const BlyAround *around, char **text, BlyError *err) {
+    BlyText out;
+    bly_text_init(&out);
+    bly_text_append(&out, "{\n  \"ballastry\": 1,\n  \"name\": ");
+    bly_json_print_string(around->name, &out);
+    bly_text_append(&out, ",\n  \"water\": { \"temperature\": \"10 C\", \"salinity\": \"0 g/kg\" "
+                          "},\n  \"body\": {\n");
+    bly_text_append(&out, around->body);
+    bly_text_append(&out, around->shape != NULL ? "\n  },\n" : "\n  }\n");
+    if (around->shape != NULL) {
+        put_seats(around->shape, &out);
+        put_target(around->shape, &out);
+    }
+    bly_text_append(&out, "}\n");
+    if (!bly_text_good(&out, err)) {
+        bly_text_release(&out);
+        return false;
+    }
+    *text = bly_text_detach(&out);
+    return true;
+}

@@ -1,0 +1,271 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What kind of body a file holds is found by trying: each way of reading it is a build text, and
+ * the first that reads is the one. Nothing is copied; the build names the file. */
+#include "cli/starting.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "json/json.h"
+#include "text/text.h"
+
+static const char usual_material[] = "larch", usual_unit[] = "mm";
+
+bool start_wanted(const StartWords *w) {
+    return w->from != NULL || w->top != NULL || w->width != NULL || w->nose != NULL ||
+           w->unit != NULL || w->displaced != NULL || w->water != NULL || w->height != NULL ||
+           w->length != NULL || w->material != NULL || w->scale != NULL || w->balance != NULL;
+}
+
+static void put_member(BlyText *out, const char *key, const char *value) {
+    if (value == NULL)
+        return;
+    bly_text_appendf(out, ", \"%s\": ", key);
+    bly_json_print_string(value, out);
+}
+
+/* What the body is made of, the last members of "body". */
+static void put_substance(const StartWords *w, BlyText *out) {
+    bly_text_append(out, ",\n    \"material\": ");
+    bly_json_print_string(w->material != NULL ? w->material : usual_material, out);
+    if (w->scale != NULL) {
+        bly_text_append(out, ",\n    \"mass\": ");
+        bly_json_print_string(w->scale, out);
+    }
+    if (w->balance != NULL && w->displaced == NULL) {
+        bly_text_append(out, ",\n    \"balance\": ");
+        bly_json_print_string(w->balance, out);
+    }
+    bly_text_append(out, ",\n    \"coats\": [ { \"material\": \"epoxy-clear\", \"thickness\": "
+                         "\"0.25 mm\" } ]");
+}
+
+/* One way to read the body: its source as members of "body". */
+typedef struct Way {
+    const char *key;              /* "mesh", "stations", "outline", "measured" */
+    const char *side_id, *top_id; /* put behind the file's name, "" for none, NULL: no top */
+} Way;
+
+static void put_drawing(BlyText *out, const char *key, const char *file, const char *id) {
+    BlyText name;
+    bly_text_init(&name);
+    bly_text_appendf(&name, "%s%s%s", file, id[0] != '\0' ? "#" : "", id);
+    bly_text_appendf(out, "\"%s\": ", key);
+    bly_json_print_string(bly_text_string(&name), out);
+    out->failed = out->failed || name.failed;
+    bly_text_release(&name);
+}
+
+static void put_outline(const StartWords *w, const Way *way, BlyText *out) {
+    bly_text_append(out, "    \"outline\": { ");
+    put_drawing(out, "side", w->from, way->side_id);
+    if (w->top != NULL)
+        put_member(out, "top", w->top);
+    else if (w->width != NULL)
+        put_member(out, "width", w->width);
+    else if (way->top_id != NULL) {
+        bly_text_append(out, ", ");
+        put_drawing(out, "top", w->from, way->top_id);
+    } else
+        bly_text_append(out, ", \"turned\": true");
+    put_member(out, "length", w->length);
+    put_member(out, "nose", w->nose);
+    bly_text_append(out, " }");
+}
+
+static void put_measured(const StartWords *w, BlyText *out) {
+    bly_text_append(out, "    \"measured\": { \"displaced\": ");
+    bly_json_print_string(w->displaced, out);
+    if (w->water != NULL) {
+        bly_text_append(out, ", \"water\": { \"temperature\": ");
+        bly_json_print_string(w->water, out);
+        bly_text_append(out, " }");
+    }
+    put_member(out, "length", w->length);
+    put_member(out, "width", w->width);
+    put_member(out, "height", w->height);
+    put_member(out, "balance", w->balance);
+    bly_text_append(out, " }");
+}
+
+static void put_body(const StartWords *w, const Way *way, BlyText *out) {
+    if (strcmp(way->key, "outline") == 0) {
+        put_outline(w, way, out);
+    } else if (strcmp(way->key, "measured") == 0) {
+        put_measured(w, out);
+    } else {
+        bly_text_appendf(out, "    \"%s\": ", way->key);
+        bly_json_print_string(w->from, out);
+        if (strcmp(way->key, "mesh") == 0) {
+            put_member(out, "unit", w->unit != NULL ? w->unit : usual_unit);
+            put_member(out, "nose", w->nose);
+        }
+    }
+    put_substance(w, out);
+}
+
+/* The places of a build that an option wrote. */
+static const struct {
+    const char *place, *option;
+} option_table[] = {
+    {"/body/mesh", "--from"},
+    {"/body/unit", "--unit"},
+    {"/body/nose", "--nose"},
+    {"/body/stations", "--from"},
+    {"/body/outline/side", "--from"},
+    {"/body/outline/top", "--top"},
+    {"/body/outline/width", "--width"},
+    {"/body/outline/length", "--length"},
+    {"/body/outline/nose", "--nose"},
+    {"/body/measured/displaced", "--displaced"},
+    {"/body/measured/water", "--water"},
+    {"/body/measured/length", "--length"},
+    {"/body/measured/width", "--width"},
+    {"/body/measured/height", "--height"},
+    {"/body/measured/balance", "--balance"},
+    {"/body/measured", "--displaced"},
+    {"/body/material", "--material"},
+    {"/body/mass", "--scale"},
+    {"/body/balance", "--balance"},
+};
+
+static bool blame_option(BlyError *err) {
+    for (size_t i = 0; i < sizeof option_table / sizeof option_table[0]; i++) {
+        if (strncmp(err->where, option_table[i].place, strlen(option_table[i].place)) == 0) {
+            (void)snprintf(err->where, sizeof err->where, "%s", option_table[i].option);
+            break;
+        }
+    }
+    return false;
+}
+
+static bool read_text(Cli *cli, const char *text, BlyError *err) {
+    bly_build_free(cli->build);
+    cli->build = NULL;
+    return bly_build_read_with(text, strlen(text), &cli->catalog, &cli->files, &cli->build, err);
+}
+
+/* Reads the bare body this way, then the whole build with seats around it. */
+static bool try_way(Cli *cli, const char *name, const StartWords *words, const Way *way,
+                    char **text, BlyError *err) {
+    BlyText body;
+    char *bare = NULL;
+    bly_text_init(&body);
+    put_body(words, way, &body);
+    BlyAround around = {name, bly_text_string(&body), NULL};
+    bool good = bly_text_good(&body, err) && bly_build_around(&around, &bare, err) &&
+                read_text(cli, bare, err);
+    free(bare);
+    if (good) {
+        around.shape = cli->build->shape;
+        good = bly_build_around(&around, text, err) && read_text(cli, *text, err);
+    }
+    bly_text_release(&body);
+    if (!good) {
+        free(*text);
+        *text = NULL;
+    }
+    return good;
+}
+
+static bool ends_with(const char *name, const char *ending) {
+    size_t length = strcspn(name, "#"), end = strlen(ending);
+    return length >= end && strncasecmp(name + length - end, ending, end) == 0;
+}
+
+/* Which ways a file may be read, the likeliest first; returns how many. */
+static size_t ways_for(const StartWords *w, Way way[4]) {
+    static const Way measured = {"measured", "", NULL}, mesh = {"mesh", "", NULL},
+                     list = {"stations", "", NULL}, alone = {"outline", "", NULL},
+                     both = {"outline", "side", "top"}, side = {"outline", "side", NULL};
+    size_t count = 0;
+    bool table = w->from != NULL && (ends_with(w->from, ".csv") || ends_with(w->from, ".txt"));
+    if (w->from == NULL)
+        way[count++] = measured;
+    else if (ends_with(w->from, ".stl"))
+        way[count++] = mesh;
+    else if (table && w->top == NULL && w->width == NULL && w->length == NULL)
+        way[count++] = list;
+    else if (!table && strchr(w->from, '#') == NULL) {
+        if (w->top == NULL && w->width == NULL)
+            way[count++] = both;
+        way[count++] = side;
+    }
+    if (w->from != NULL && !ends_with(w->from, ".stl"))
+        way[count++] = alone;
+    return count;
+}
+
+/* Whether the file was not of that kind at all, rather than one of that kind with a fault. */
+static bool other_kind(const BlyError *err) {
+    bool header = strstr(err->text, "line 1, ") != NULL;
+    bool no_id = strstr(err->text, "nothing has the id") != NULL;
+    return (err->code == BLY_E_UNKNOWN || err->code == BLY_E_MISSING) && (header || no_id);
+}
+
+static void tell_assumed(const StartWords *w, const Way *way, Started *out) {
+    bool drawn = strcmp(way->key, "outline") == 0;
+    if (drawn && w->top == NULL && w->width == NULL && way->top_id == NULL)
+        out->assumed[out->assumed_count++] =
+            "as wide as high: only one outline is drawn; --top or --width says otherwise";
+    if (strcmp(way->key, "mesh") == 0 && w->unit == NULL)
+        out->assumed[out->assumed_count++] = "the mesh is in mm; --unit says otherwise";
+    if (drawn && w->nose == NULL)
+        out->assumed[out->assumed_count++] = "its nose is on the left; --nose right says otherwise";
+    if (w->material == NULL)
+        out->assumed[out->assumed_count++] =
+            w->scale != NULL
+                ? "larch, which swells with warmth as larch does; --material says otherwise"
+                : "larch; --material says otherwise, --scale what it weighs";
+    out->assumed[out->assumed_count++] =
+        "coat, seats, target and hooks as makers usually have them at this length";
+}
+
+static bool check_words(const StartWords *w, BlyError *err) {
+    bool mesh = w->from != NULL && ends_with(w->from, ".stl");
+    if (mesh && (w->top != NULL || w->width != NULL || w->length != NULL))
+        return bly_fail(err, BLY_E_CONFLICT, "--from",
+                        "a mesh goes without --top, --width and --length; its size is its own");
+    if (!mesh && w->unit != NULL)
+        return bly_fail(err, BLY_E_CONFLICT, "--unit", "goes with a mesh only");
+    if (w->from == NULL && w->displaced == NULL)
+        return bly_fail(err, BLY_E_MISSING, "--from",
+                        "expected --from FILE, or --displaced MASS with --length, --width and "
+                        "--height");
+    if (w->from != NULL && (w->displaced != NULL || w->water != NULL || w->height != NULL))
+        return bly_fail(err, BLY_E_CONFLICT, "--from",
+                        "goes without --displaced, --water and --height, which measure a body");
+    if (w->displaced != NULL && (w->top != NULL || w->nose != NULL))
+        return bly_fail(err, BLY_E_CONFLICT, "--displaced",
+                        "goes without --top and --nose, which are of drawings");
+    bool sized = w->length != NULL && w->width != NULL && w->height != NULL;
+    if (w->displaced != NULL && !sized)
+        return bly_fail(err, BLY_E_MISSING, "--displaced",
+                        "needs --length, --width and --height, the greatest of each");
+    return true;
+}
+
+bool start_build(Cli *cli, const char *name, const StartWords *words, Started *out, BlyError *err) {
+    Way way[4];
+    BlyError first = {0};
+    cli->files = cli_files(cli);
+    if (!check_words(words, err))
+        return false;
+    size_t count = ways_for(words, way);
+    for (size_t i = 0; i < count; i++) {
+        BlyError found = {0};
+        if (try_way(cli, name, words, &way[i], &out->text, &found)) {
+            tell_assumed(words, &way[i], out);
+            return true;
+        }
+        bool last = i + 1 == count;
+        if (i == 0)
+            first = found;
+        if (last || !other_kind(&found)) {
+            *err = other_kind(&found) && ends_with(words->from, ".csv") ? first : found;
+            break;
+        }
+    }
+    return blame_option(err);
+}

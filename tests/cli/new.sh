@@ -1,0 +1,84 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# `new` around a maker's own body: what it writes is read by rest at once, has the body's size (its
+# closed form where there is one), names the file and does not copy it, and points at nothing
+# outside the folder.
+set -u
+cd "$(dirname "$0")/../.."
+prog=$(realpath "${BALLASTRY:?the program to test}")
+examples=$(realpath examples) here=$(realpath tests/cli)
+work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
+mkdir -p "$work/in/below"; cd "$work/in"
+cp "$examples/traced-minnow.svg" "$here/listed.csv" "$here/traced.svg" .
+cp "$examples/hump-minnow.stl" .; cp traced.svg below/; cp traced.svg ../outside.svg
+printf 'x;upper;lower\n0;0;0\n40;11;-11\n80;0;0\n' >points.csv
+cat >ball.svg <<'SVG'
+<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><circle cx="4" cy="4" r="2"/></svg>
+SVG
+passed=0 failed=0
+good() { passed=$((passed + 1)); }
+bad() { failed=$((failed + 1)); echo "FAILED: $*"; }
+makes() { # what, then the arguments of new
+    local what=$1; shift
+    rm -f it.json
+    "$prog" new it "$@" >out 2>err || { bad "$what: $(cat err)"; return; }
+    "$prog" rest it.json >rest 2>err && "$prog" rest it.json --json >rest.json 2>>err ||
+        { bad "$what, rest: $(cat err)"; return; }
+    good
+}
+refuses() { # what, words of the error, then the arguments
+    local what=$1 words=$2; shift 2
+    rm -f it.json
+    "$prog" new it "$@" >out 2>err
+    [ $? = 3 ] && [ ! -s out ] && [ ! -e it.json ] && [ "$(wc -l <err)" = 1 ] && grep -q -- "$words" err &&
+        good || bad "$what: $(cat err)"
+}
+holds() { grep -qF -- "$2" "$1" && good || bad "$1 does not hold $2: $(cat "$1")"; }
+
+makes "both outlines" --from traced-minnow.svg
+holds it.json '"side": "traced-minnow.svg#side", "top": "traced-minnow.svg#top"'
+holds out "nose is on the left"
+holds rest "it is 88 mm long by its own units"
+makes "one path" --from 'traced.svg#back' --width 70%
+holds it.json '"width": "70%"'
+makes "a file below" --from 'below/traced.svg#belly' --nose right
+makes "a side and a top" --from 'traced.svg#back' --top 'traced.svg#belly'
+makes "points" --from points.csv
+holds out "as wide as high"
+makes "points with a width" --from points.csv --width 16mm
+makes "a caliper list" --from listed.csv --scale 5.6g
+holds it.json '"stations": "listed.csv"'
+holds it.json '"mass": "5.6g"'
+makes "a mesh" --from hump-minnow.stl
+holds it.json '"unit": "mm"'
+holds out "the mesh is in mm"
+makes "a mesh, turned round" --from hump-minnow.stl --nose +x --material balsa
+refuses "a mesh with a top" "a mesh goes without" --from hump-minnow.stl --top traced.svg#back
+refuses "a unit of a drawing" "with a mesh only" --from traced.svg#back --unit mm
+makes "a ball of known size" --from ball.svg --length 40mm --material cork
+volume=$("$prog" rest it.json --json | sed -n 's/.*"volume_cm3": \([0-9.]*\).*/\1/p' | head -1)
+# A sphere of 40 mm under 0.25 mm of coat: 4/3 pi 20.25^3 mm3 = 34.783 cm3; a bare rig displaces no more.
+awk -v v="$volume" 'BEGIN { exit !(v > 34.78 && v < 34.79) }' && good || bad "a ball of $volume cm3"
+makes "the scale only" --displaced 10.1g --water 18C --length 88mm --width 14mm --height 17.5mm --scale 5.6g --balance 39mm
+holds rest "with the measured length, width and height and balance point"
+"$prog" fit it.json --rigs 1 >out 2>err; [ $? -le 1 ] && good || bad "fit: $(cat err)"
+
+refuses "climbing" "leaves the build's folder" --from ../outside.svg
+refuses "an absolute name" "leaves the build's folder" --from "$work/outside.svg"
+refuses "no such file" "cannot be opened" --from none.svg
+refuses "no such id" 'did you mean "back"' --from 'traced.svg#bak'
+refuses "several shapes" "draws 2 shapes; name one" --from traced.svg
+refuses "no size" "does not say how large" --from ball.svg
+refuses "no such material" '--material: no material "lurch"' --from listed.csv --material lurch
+refuses "a mass in millimetres" "--scale: " --from listed.csv --scale 5mm
+refuses "sizes are missing" "needs --length" --displaced 10g
+refuses "too small for its sizes" "--displaced: " --displaced 1g --length 88mm --width 14mm --height 17mm
+refuses "nothing to start from" "expected --from" --scale 5g
+printf 'position;diameter\n0;0\n40;thick\n' >broken.csv
+refuses "a broken list" "line 3, column 2" --from broken.csv
+printf 'colour;taste\n0;0\n' >other.csv
+refuses "another table" "colour" --from other.csv
+touch it.json
+"$prog" new it --from listed.csv >out 2>err; [ $? = 3 ] && [ ! -s it.json ] && good || bad "wrote over a file"
+echo "new from a body: $passed passed, $failed failed"
+[ "$failed" = 0 ] && [ "$passed" -gt 30 ]
