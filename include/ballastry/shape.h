@@ -155,6 +155,11 @@ typedef struct BlyZone {
 bool bly_body_zone(const BlyBody *body, const BlyZone *zone, BlySolid *out,
                    BlyError *err) BLY_MUST_CHECK;
 
+/* A stand-in of nearly the same shape (1 % of its sizes, no more) that is cut much quicker, for
+ * looking around before the body itself is asked; NULL for a body that is quick itself. It lives as
+ * long as the body, and answers bly_body_cut, bly_body_solid and bly_body_box alone. */
+const BlyBody *bly_body_rough(const BlyBody *body);
+
 /* A flat plate of thickness t whose middle plane contains the y axis direction: from `mouth` it
  * runs along `along` (unit vector in the x-z plane) over s in [s_from, s_to], with half-width
  * half(s, user) at s. Splits it by the body's real surface. */

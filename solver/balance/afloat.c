@@ -46,6 +46,16 @@ bool bly_afloat_start(const BlyLure *lure, const BlyWater *water, BlyAfloat *out
     return true;
 }
 
+bool bly_afloat_rough(const BlyAfloat *afloat, BlyAfloat *out) {
+    const BlyBody *rough = bly_body_rough(afloat->hull);
+    if (rough == NULL)
+        return false;
+    *out = *afloat;
+    out->hull = rough;
+    out->hull_scale *= bly_body_solid(afloat->hull)->volume / bly_body_solid(rough)->volume;
+    return true;
+}
+
 /* Axes in the surface: lengthwise is body x seen on it, or body z when it lies square to x. */
 static void lay_axes(BlyPose *pose) {
     BlyVec3 x = bly_vec(1, 0, 0), z = bly_vec(0, 0, 1);

@@ -42,6 +42,10 @@ typedef struct BlyPose {
 /* Fails with BLY_E_RANGE when the lure sinks, or weighs nothing. */
 bool bly_afloat_start(const BlyLure *lure, const BlyWater *water, BlyAfloat *out, BlyError *err);
 
+/* The same with a stand-in for the hull, for looking around; false when the hull is quick itself.
+ */
+bool bly_afloat_rough(const BlyAfloat *afloat, BlyAfloat *out);
+
 void bly_afloat_pose(const BlyAfloat *afloat, BlyVec3 up, double height, BlyPose *out);
 
 /* Sinks the lure at this attitude until weight equals buoyancy. `guess` is a height to begin

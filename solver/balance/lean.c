@@ -138,9 +138,26 @@ static bool polish(Chart *chart) {
     return good;
 }
 
+/* From a rest that was found with a stand-in for the hull. */
+static bool refine(const BlyAfloat *afloat, const BlyPose *near, BlyPose *out) {
+    Chart chart;
+    BlyPose pose;
+    if (!bly_afloat_settle(afloat, near->up, near->height, 1e-5, &pose))
+        return false;
+    chart_about(&chart, afloat, &pose, 1e-5);
+    if (!polish(&chart))
+        return false;
+    *out = chart.pose;
+    return true;
+}
+
 bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err) {
     Chart chart;
+    BlyAfloat rough;
     BlyPose near;
+    if (bly_afloat_rough(afloat, &rough) && bly_lean_from(&rough, start, &near, NULL) &&
+        refine(afloat, &near, out))
+        return true;
     if (!bly_afloat_settle(afloat, start->up, start->height, 1e-3, &near))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the draft cannot be worked out");
     chart_about(&chart, afloat, &near, 1e-3);
@@ -193,7 +210,10 @@ static bool is_new(const double *trim, size_t count, double x) {
 
 bool bly_lean_lowest(const BlyAfloat *afloat, const BlyTrims *trims, BlyPose *out, BlyError *err) {
     const double steep = 50 * M_PI / 180;
-    Lowest start = {afloat, {.height = 0}, false}, rest = start;
+    BlyAfloat rough;
+    bool stand_in = bly_afloat_rough(afloat, &rough);
+    Lowest start = {stand_in ? &rough : afloat, {.height = 0}, false};
+    Lowest rest = {afloat, {.height = 0}, false};
     BlyPose down;
     const BlyPose *first = &trims->at[0].pose;
     double trim[BLY_CIRCLE_MAX + 2];

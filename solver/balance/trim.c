@@ -40,7 +40,7 @@ static int compare_trims(const void *a, const void *b) {
     return bly_circle_compare(((const BlyTrim *)a)->angle, ((const BlyTrim *)b)->angle);
 }
 
-bool bly_trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
+static bool search_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
     Pitching pitching = {.afloat = afloat, .tolerance = coarse};
     BlyBrackets brackets;
     double f, slope;
@@ -79,4 +79,44 @@ bool bly_trim_near(const BlyAfloat *afloat, double guess, double reach, BlyTrim 
         return false;
     out->pose = pitching.pose;
     return true;
+}
+
+/* By Newton's method from a trim that was found with a stand-in for the hull; false when there is
+ * none close by. */
+static bool refine(const BlyAfloat *afloat, const BlyTrim *near, BlyTrim *out) {
+    static const double reach = 0.02, enough = 1e-9; /* rad; a stand-in is not off by the first */
+    enum { NEWTON_MOST = 8 };
+    Pitching pitching = {afloat, fine, near->pose, true};
+    double t = near->angle, f, slope;
+    for (int i = 0; i < NEWTON_MOST; i++) {
+        if (!moment_at(t, &pitching, &f, &slope) || !(slope > 0))
+            return false;
+        *out = (BlyTrim){t, pitching.pose};
+        if (fabs(f / slope) <= enough)
+            return true;
+        t -= f / slope;
+        if (fabs(t - near->angle) > reach)
+            return false;
+    }
+    return false;
+}
+
+/* Trims found with a stand-in, each worked out anew with the hull itself; false when one of them is
+ * not there. */
+static bool find_by_rough(const BlyAfloat *afloat, BlyTrims *out) {
+    BlyAfloat rough;
+    BlyTrims near;
+    if (!bly_afloat_rough(afloat, &rough) || !search_all(&rough, &near, NULL))
+        return false;
+    out->count = near.count;
+    for (size_t i = 0; i < near.count; i++) {
+        if (!refine(afloat, &near.at[i], &out->at[i]))
+            return false;
+    }
+    qsort(out->at, out->count, sizeof out->at[0], compare_trims);
+    return true;
+}
+
+bool bly_trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
+    return find_by_rough(afloat, out) || search_all(afloat, out, err);
 }

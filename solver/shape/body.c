@@ -3,8 +3,14 @@
 #include "shape/body.h"
 
 void bly_body_free(BlyBody *body) {
-    if (body != NULL)
-        body->kind->free(body);
+    if (body == NULL)
+        return;
+    bly_body_free(body->rough);
+    body->kind->free(body);
+}
+
+const BlyBody *bly_body_rough(const BlyBody *body) {
+    return body->rough;
 }
 
 BlyBox bly_body_box(const BlyBody *body) {

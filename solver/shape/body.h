@@ -41,6 +41,7 @@ struct BlyBody {
     BlyArea surface, side, plan;
     BlyBox box;
     BlyCurvature curvature;
+    BlyBody *rough; /* owned; NULL: none */
 };
 
 #endif

@@ -94,7 +94,7 @@ static bool measure(MeshBody *mesh, BlyError *err) {
     if (mesh->even)
         body->solid.centroid.y = body->surface.centroid.y = 0.0;
     body->material = body->solid;
-    if (!mesh_profile_make(mesh, err))
+    if (!mesh_profile_make(mesh, err) || !mesh_rough_make(mesh, err))
         return false;
     body->side = bly_mesh_seen(body, bly_vec(0.0, 1.0, 0.0));
     body->plan = bly_mesh_seen(body, bly_vec(0.0, 0.0, 1.0));

@@ -109,6 +109,9 @@ bool mesh_profile_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK;
  * levels. */
 void mesh_outline(const MeshBody *mesh, double x, double z[MESH_LEVELS], double half[MESH_LEVELS]);
 
+/* mesh_rough.c: fills in body.rough for a large even mesh; needs the profile. */
+bool mesh_rough_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK;
+
 /* mesh_fill.c: what skin and infill leave of the whole mesh, hollows taken off. */
 bool mesh_fill(const BlyMesh *whole, const BlyMeshFill *fill, BlySolid *out,
                BlyError *err) BLY_MUST_CHECK;

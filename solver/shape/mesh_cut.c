@@ -158,7 +158,7 @@ static void add_edge(void *user, BlyVec3 from, BlyVec3 to) {
     rim->ll += w * (l0 * l0 + l0 * l1 + l1 * l1) / 12.0;
     rim->cc += w * (c0 * c0 + c0 * c1 + c1 * c1) / 12.0;
     rim->lc += w * (2.0 * (l0 * c0 + l1 * c1) + l0 * c1 + l1 * c0) / 24.0;
-    rim->length += hypot(l1 - l0, c1 - c0);
+    rim->length += sqrt((l1 - l0) * (l1 - l0) + (c1 - c0) * (c1 - c0));
 }
 
 /* Lengthwise is x seen on the plane, or z when the plane is square to x. */

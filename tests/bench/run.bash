@@ -6,6 +6,7 @@ cd "$(dirname "$0")/../.."
 bin=$1; page=docs/speed.md; work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 "$bin/bench_lure" >"$work/lure"
 "$bin/bench_page" >"$work/edits"
+"$bin/bench_mesh" >"$work/mesh"
 "$bin/bench_programme" 15 12 50 200 1000 5000 >"$work/programme"
 tests/bench/others.bash "$bin" "$work" >"$work/others"
 tests/bench/lines.bash "$bin/../../ballastry" >"$work/lines"
@@ -32,6 +33,15 @@ tests/bench/lines.bash "$bin/../../ballastry" >"$work/lines"
     echo '| what | median (worst) | target | |'
     echo '| --- | --- | --- | --- |'
     cat "$work/edits"
+    echo
+    echo '## Bodies of triangles'
+    echo
+    echo 'An ellipsoid afloat from an STL file; `rest` and `fit` as ratios to the same body of three'
+    echo 'stations, without reading. None set as target.'
+    echo
+    echo '| facets | reading the build | `rest` | `fit` |'
+    echo '| --- | --- | --- | --- |'
+    cat "$work/mesh"
     echo
     echo '## The programme: ten rigs as a ratio to one plain linear programme'
     echo

@@ -1,0 +1,181 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a body of triangles costs beside the same body of stations.
+ *
+ *   bench_mesh        prints rows of a Markdown table: facets, reading the build, `rest` and `fit`
+ *                     as ratios to the stations'
+ *
+ * CPU time of this process, medians. The lure is an ellipsoid afloat, exact with three stations;
+ * its mesh goes through the bytes of a binary STL file. */
+#include "ballastry/catalog.h"
+#include "ballastry/fit.h"
+#include "ballastry/stl.h"
+
+#include <gsl/gsl_errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+enum { RUNS = 5, FACET = 50, HEAD = 84 };
+
+static const double half_length = 45.0, half_width = 7.0, half_height = 9.5; /* mm */
+
+static void stop(const BlyError *err) {
+    (void)fprintf(stderr, "bench_mesh: %s: %s\n", err->where, err->text);
+    exit(1);
+}
+
+static double cpu_secs(void) {
+    return (double)clock() / CLOCKS_PER_SEC;
+}
+
+typedef struct File {
+    char *bytes;
+    size_t size, rings, around;
+} File;
+
+static void put_corner(File *file, size_t ring, size_t j) {
+    const double pi = 3.14159265358979323846;
+    double t = pi * (double)ring / (double)(file->rings + 1);
+    double w = 2.0 * pi * (double)(j % file->around) / (double)file->around;
+    bool end = ring == 0 || ring == file->rings + 1;
+    float p[3] = {(float)(half_length - half_length * cos(t)),
+                  end ? 0.0F : (float)(half_width * sin(t) * sin(w)),
+                  end ? 0.0F : (float)(-half_height * sin(t) * cos(w))};
+    memcpy(file->bytes + file->size, p, sizeof p); /* little-endian, as this machine is */
+    file->size += sizeof p;
+}
+
+static void put_facet(File *file, const size_t corner[3][2]) {
+    memset(file->bytes + file->size, 0, 12);
+    file->size += 12;
+    for (int k = 0; k < 3; k++)
+        put_corner(file, corner[k][0], corner[k][1]);
+    memset(file->bytes + file->size, 0, 2);
+    file->size += 2;
+}
+
+static File make_file(size_t rings, size_t around) {
+    size_t facets = 2 * rings * around;
+    File file = {calloc(HEAD + FACET * facets + 1, 1), HEAD, rings, around};
+    if (file.bytes == NULL)
+        exit(1);
+    uint32_t count = (uint32_t)facets;
+    memcpy(file.bytes + 80, &count, sizeof count);
+    for (size_t i = 0; i <= rings; i++) {
+        for (size_t j = 0; j < around; j++) {
+            if (i > 0)
+                put_facet(&file, (const size_t[3][2]){{i, j}, {i, j + 1}, {i + 1, j}});
+            if (i < rings)
+                put_facet(&file, (const size_t[3][2]){{i, j + 1}, {i + 1, j + 1}, {i + 1, j}});
+        }
+    }
+    return file;
+}
+
+static bool give_file(void *context, const char *name, char **text, size_t *size, BlyError *err) {
+    const File *file = context;
+    *text = malloc(file->size + 1);
+    if (*text == NULL)
+        return bly_fail(err, BLY_E_MEMORY, name, "no memory for the file");
+    memcpy(*text, file->bytes, file->size + 1);
+    *size = file->size;
+    return true;
+}
+
+static BlyBuild *read_build(const BlyCatalog *catalog, File *file) {
+    char source[256], text[2000];
+    if (file != NULL)
+        (void)snprintf(source, sizeof source,
+                       "\"mesh\": \"e.stl\", \"unit\": \"mm\", \"nose\": \"-x\", \"up\": \"+z\"");
+    else
+        (void)snprintf(source, sizeof source,
+                       "\"stations\": [{ \"x\": 0, \"width\": 0, \"height\": 0 }, { \"x\": %g, "
+                       "\"width\": %g, \"height\": %g }, { \"x\": %g, \"width\": 0, \"height\": 0 "
+                       "}]",
+                       half_length, 2.0 * half_width, 2.0 * half_height, 2.0 * half_length);
+    (void)snprintf(
+        text, sizeof text,
+        "{ \"ballastry\": 1, \"name\": \"e\", \"body\": { %s, \"material\": \"larch\", \"coats\": "
+        "[{ \"material\": \"epoxy-clear\", \"thickness\": \"0.25 mm\" }] }, \"seats\": { \"tie\": "
+        "{ \"kind\": \"tie\", \"x\": 1, \"side\": \"nose\" }, \"front\": { \"kind\": \"hanger\", "
+        "\"x\": 30, \"side\": \"belly\" }, \"rear\": { \"kind\": \"hanger\", \"x\": 75, \"side\": "
+        "\"belly\" } }, \"fitted\": { \"tie\": { \"eye\": \"screw-eye-1.0-10\" } }, \"target\": { "
+        "\"state\": \"float\", \"shows\": [\"10 %%\", \"20 %%\"] }, \"limits\": { \"hook_size\": "
+        "[\"8\", \"4\"], \"lead_free\": true } }",
+        source);
+    BlyBuildFiles files = {give_file, file};
+    BlyBuild *build = NULL;
+    BlyError err = {0};
+    if (!bly_build_read_with(text, strlen(text), catalog, &files, &build, &err))
+        stop(&err);
+    return build;
+}
+
+static int by_value(const void *a, const void *b) {
+    double x = *(const double *)a, y = *(const double *)b;
+    return x < y ? -1 : x > y;
+}
+
+static double median(double *runs) {
+    qsort(runs, RUNS, sizeof *runs, by_value);
+    return runs[RUNS / 2];
+}
+
+static double time_rest(const BlyBuild *build) {
+    double runs[RUNS];
+    BlyWater water;
+    BlyLure lure;
+    BlyOutcome outcome;
+    BlyError err = {0};
+    if (!bly_water_at(12, 0, &water, &err) ||
+        !bly_lure_make(&build->blank, build->seats, &build->fitted, &lure, &err))
+        stop(&err);
+    for (int r = 0; r < RUNS; r++) {
+        double start = cpu_secs();
+        if (!bly_rest(&lure, &water, &outcome, &err))
+            stop(&err);
+        runs[r] = cpu_secs() - start;
+    }
+    bly_lure_release(&lure);
+    return median(runs);
+}
+
+static double time_fit(const BlyBuild *build, const BlyCatalog *catalog) {
+    double runs[RUNS];
+    for (int r = 0; r < RUNS; r++) {
+        BlyFitOptions options = {.rigs = 10};
+        BlyFitResult result;
+        BlyError err = {0};
+        double start = cpu_secs();
+        if (!bly_fit(build, catalog, &options, &result, &err))
+            stop(&err);
+        runs[r] = cpu_secs() - start;
+        bly_fit_release(&result);
+    }
+    return median(runs);
+}
+
+int main(void) {
+    static const size_t sizes[][2] = {{40, 25}, {125, 80}, {316, 158}, {1000, 500}};
+    BlyCatalog catalog;
+    BlyError err = {0};
+    (void)gsl_set_error_handler_off();
+    if (!bly_catalog_shipped(&catalog, &err))
+        stop(&err);
+    BlyBuild *stations = read_build(&catalog, NULL);
+    double rest = time_rest(stations), fit = time_fit(stations, &catalog);
+    for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+        File file = make_file(sizes[i][0], sizes[i][1]);
+        double start = cpu_secs();
+        BlyBuild *build = read_build(&catalog, &file);
+        double read = cpu_secs() - start;
+        (void)printf("| %zu | %.2g s | %.2g | %.2g |\n", 2 * sizes[i][0] * sizes[i][1], read,
+                     time_rest(build) / rest, time_fit(build, &catalog) / fit);
+        bly_build_free(build);
+        free(file.bytes);
+    }
+    bly_build_free(stations);
+    bly_catalog_release(&catalog);
+    return 0;
+}
