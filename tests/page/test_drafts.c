@@ -172,6 +172,38 @@ static void test_no_list_from_elsewhere_is_read(void **state) {
     (void)rmdir(elsewhere);
 }
 
+/* Whatever an example names (caliper list, mesh, outline), the page finds it as the command does.
+ */
+static void test_every_example_opens(void **state) {
+    (void)state;
+    Bench shop;
+    size_t count = 0;
+    assert_true(bench_start(&shop, "examples", NULL, BLY_METRIC, NULL));
+    shop.port = 4321;
+    DIR *dir = opendir("examples");
+    assert_non_null(dir);
+    for (const struct dirent *entry; (entry = readdir(dir)) != NULL;) {
+        char path[300];
+        if (strlen(entry->d_name) < 5 || strstr(entry->d_name, ".json") == NULL)
+            continue;
+        (void)snprintf(path, sizeof path, "examples/%s", entry->d_name);
+        char *build = file_text(path), *body = body_of(build, NULL, 0);
+        BenchRequest request = good_request("/api/rest", body);
+        request.token = shop.token;
+        BenchReply reply;
+        bench_answer(&shop, &request, &reply);
+        if (reply.status != 200)
+            fail_msg("%s: %d %s", path, reply.status, reply.bytes);
+        bench_reply_release(&reply);
+        free(body);
+        free(build);
+        count++;
+    }
+    (void)closedir(dir);
+    assert_true(count >= 10);
+    bench_release(&shop);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_a_draft_is_offered_again),
@@ -181,6 +213,7 @@ int main(void) {
         cmocka_unit_test(test_drafts_stay_in_the_folder),
         cmocka_unit_test(test_a_list_beside_the_build_is_read),
         cmocka_unit_test(test_no_list_from_elsewhere_is_read),
+        cmocka_unit_test(test_every_example_opens),
     };
     return cmocka_run_group_tests(tests, start, stop);
 }
