@@ -7,50 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The two walls and the bottom; bits of a point that was made on them. */
-enum { FRONT, BACK, BOTTOM, PLANES };
-
-/* dot(normal, p) = height; the slot lies on the side where it is smaller. */
-typedef struct Cutting {
-    BlyVec3 normal;
-    double height;
-} Cutting;
-
-typedef struct Saw {
-    BlyMesh mesh;        /* under way; owned */
-    unsigned char *made; /* bits of every point; owned */
-    size_t point_room, facet_room;
-    Cutting plane[PLANES];
-} Saw;
-
-static double beyond(const Cutting *plane, BlyVec3 p) {
-    return bly_vec_dot(plane->normal, p) - plane->height;
-}
-
-/* ---- room ---- */
-
-static bool need(Saw *saw, size_t points, size_t facets, BlyError *err) {
-    if (points > saw->point_room) {
-        BlyVec3 *more = realloc(saw->mesh.points, points * sizeof *more);
-        if (more == NULL)
-            return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the slot");
-        saw->mesh.points = more;
-        unsigned char *made = realloc(saw->made, points);
-        if (made == NULL)
-            return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the slot");
-        saw->made = made;
-        saw->point_room = points;
-    }
-    if (facets > saw->facet_room) {
-        uint32_t(*more)[3] = realloc(saw->mesh.facets, facets * sizeof *more);
-        if (more == NULL)
-            return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the slot");
-        saw->mesh.facets = more;
-        saw->facet_room = facets;
-    }
-    return true;
-}
-
 static void saw_release(Saw *saw) {
     bly_mesh_release(&saw->mesh);
     free(saw->made);
@@ -68,7 +24,7 @@ static bool keep_clear(const BlyMesh *mesh, Cutting *plane, BlyError *err) {
         double shift = most * (i + 1) / 40 * (i % 2 == 0 ? 1.0 : -1.0);
         double nearest = INFINITY;
         for (size_t p = 0; p < mesh->point_count; p++)
-            nearest = GSL_MIN_DBL(nearest, fabs(beyond(plane, mesh->points[p])));
+            nearest = GSL_MIN_DBL(nearest, fabs(bly_saw_beyond(plane, mesh->points[p])));
         if (nearest > clear)
             return true;
         plane->height = height + shift;
@@ -91,121 +47,6 @@ static bool set_planes(Saw *saw, const BlySlot *slot, BlyError *err) {
     return true;
 }
 
-/* ---- parting facets along a plane ---- */
-
-typedef struct Crossing {
-    uint32_t low, high, point;
-} Crossing;
-
-static int by_edge(const void *pa, const void *pb) {
-    const Crossing *a = pa, *b = pb;
-    if (a->low != b->low)
-        return a->low < b->low ? -1 : 1;
-    return (a->high > b->high) - (a->high < b->high);
-}
-
-typedef struct Parting {
-    Saw *saw;
-    const Cutting *plane;
-    int which;
-    bool *out; /* of every point: beyond the plane */
-    Crossing *crossing;
-    size_t count;
-} Parting;
-
-static void note_edge(Parting *p, uint32_t a, uint32_t b) {
-    if (p->out[a] == p->out[b])
-        return;
-    p->crossing[p->count++] = (Crossing){GSL_MIN(a, b), GSL_MAX(a, b), 0};
-}
-
-static bool is_parted(const Parting *p, const uint32_t *corner) {
-    return p->out[corner[0]] != p->out[corner[1]] || p->out[corner[0]] != p->out[corner[2]];
-}
-
-/* Each edge once, though two facets have it. */
-static bool make_points(Parting *p, BlyError *err) {
-    Saw *saw = p->saw;
-    qsort(p->crossing, p->count, sizeof *p->crossing, by_edge);
-    size_t kept = 0;
-    for (size_t i = 0; i < p->count; i++) {
-        if (kept == 0 || by_edge(&p->crossing[kept - 1], &p->crossing[i]) != 0)
-            p->crossing[kept++] = p->crossing[i];
-    }
-    p->count = kept;
-    if (!need(saw, saw->mesh.point_count + kept, 0, err))
-        return false;
-    for (size_t i = 0; i < kept; i++) {
-        Crossing *c = &p->crossing[i];
-        BlyVec3 a = saw->mesh.points[c->low], b = saw->mesh.points[c->high];
-        double da = beyond(p->plane, a), db = beyond(p->plane, b);
-        BlyVec3 at = bly_vec_add(a, bly_vec_scale(bly_vec_sub(b, a), da / (da - db)));
-        c->point = (uint32_t)saw->mesh.point_count++;
-        saw->mesh.points[c->point] = at;
-        saw->made[c->point] =
-            (unsigned char)((saw->made[c->low] & saw->made[c->high]) | (1 << p->which));
-    }
-    return true;
-}
-
-static uint32_t point_on(const Parting *p, uint32_t a, uint32_t b) {
-    const Crossing key = {GSL_MIN(a, b), GSL_MAX(a, b), 0};
-    const Crossing *found = bsearch(&key, p->crossing, p->count, sizeof key, by_edge);
-    return found->point;
-}
-
-static void put(BlyMesh *mesh, size_t at, uint32_t a, uint32_t b, uint32_t c) {
-    mesh->facets[at][0] = a;
-    mesh->facets[at][1] = b;
-    mesh->facets[at][2] = c;
-}
-
-/* One corner lies alone on its side: a triangle there, two beyond. */
-static void part_facet(const Parting *p, size_t facet) {
-    BlyMesh *mesh = &p->saw->mesh;
-    const uint32_t *corner = mesh->facets[facet];
-    int alone = 0;
-    while (p->out[corner[alone]] == p->out[corner[(alone + 1) % 3]] ||
-           p->out[corner[alone]] == p->out[corner[(alone + 2) % 3]])
-        alone++;
-    uint32_t a = corner[alone], b = corner[(alone + 1) % 3], c = corner[(alone + 2) % 3];
-    uint32_t ab = point_on(p, a, b), ca = point_on(p, c, a);
-    put(mesh, facet, a, ab, ca);
-    put(mesh, mesh->facet_count++, ab, b, c);
-    put(mesh, mesh->facet_count++, ab, c, ca);
-}
-
-static bool part_all(Parting *p, BlyError *err) {
-    Saw *saw = p->saw;
-    size_t parted = 0, facets = saw->mesh.facet_count;
-    for (size_t i = 0; i < saw->mesh.point_count; i++)
-        p->out[i] = beyond(p->plane, saw->mesh.points[i]) > 0.0;
-    for (size_t f = 0; f < facets; f++) {
-        const uint32_t *corner = saw->mesh.facets[f];
-        parted += is_parted(p, corner);
-        for (int k = 0; k < 3; k++)
-            note_edge(p, corner[k], corner[(k + 1) % 3]);
-    }
-    if (!make_points(p, err) || !need(saw, 0, facets + 2 * parted, err))
-        return false;
-    for (size_t f = 0; f < facets; f++) {
-        if (is_parted(p, saw->mesh.facets[f]))
-            part_facet(p, f);
-    }
-    return true;
-}
-
-static bool part(Saw *saw, int which, BlyError *err) {
-    Parting p = {.saw = saw, .plane = &saw->plane[which], .which = which};
-    p.out = calloc(saw->mesh.point_count + 1, sizeof *p.out);
-    p.crossing = calloc(2 * saw->mesh.facet_count + 1, sizeof *p.crossing);
-    bool good = p.out != NULL && p.crossing != NULL;
-    good = good ? part_all(&p, err) : bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the slot");
-    free(p.out);
-    free(p.crossing);
-    return good;
-}
-
 /* ---- taking out what lies within, and closing ---- */
 
 static bool within(const Saw *saw, const uint32_t *corner) {
@@ -213,7 +54,7 @@ static bool within(const Saw *saw, const uint32_t *corner) {
                               saw->mesh.points[corner[2]]);
     BlyVec3 middle = bly_vec_scale(sum, 1.0 / 3.0);
     for (int k = 0; k < PLANES; k++) {
-        if (beyond(&saw->plane[k], middle) > 0.0)
+        if (bly_saw_beyond(&saw->plane[k], middle) > 0.0)
             return false;
     }
     return true;
@@ -310,7 +151,7 @@ static bool close_up(Saw *saw, size_t kept, Rims *rims, BlyError *err) {
     for (int k = 0; k < PLANES; k++)
         rim += rims->count[k];
     if (!add_corners(saw, rims, FRONT, err) || !add_corners(saw, rims, BACK, err) ||
-        !need(saw, 0, kept + 6 * rim + 12, err))
+        !bly_saw_need(saw, 0, kept + 6 * rim + 12, err))
         return false;
     saw->mesh.facet_count = kept;
     for (int k = 0; k < PLANES; k++) {
@@ -386,7 +227,7 @@ static bool check_closed(const BlyMesh *mesh, BlyError *err) {
 }
 
 static bool begin(Saw *saw, const BlyMesh *mesh, BlyError *err) {
-    if (!need(saw, mesh->point_count, mesh->facet_count, err))
+    if (!bly_saw_need(saw, mesh->point_count, mesh->facet_count, err))
         return false;
     memcpy(saw->mesh.points, mesh->points, mesh->point_count * sizeof *mesh->points);
     memcpy(saw->mesh.facets, mesh->facets, mesh->facet_count * sizeof *mesh->facets);
@@ -400,7 +241,7 @@ bool bly_mesh_slot(const BlyMesh *mesh, const BlySlot *slot, BlyMesh *out, BlyEr
     Saw saw = {0};
     bool good = begin(&saw, mesh, err) && set_planes(&saw, slot, err);
     for (int k = 0; good && k < PLANES; k++)
-        good = part(&saw, k, err);
+        good = bly_saw_part(&saw, k, err);
     good = good && take_out(&saw, err) && drop_points(&saw, err) && check_closed(&saw.mesh, err);
     *out = good ? saw.mesh : (BlyMesh){0};
     if (good)

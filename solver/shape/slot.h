@@ -1,9 +1,34 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Private to the shape room: what slot.c and wall.c share. */
+/* Private to the shape room: what slot.c, slot_part.c and wall.c share. */
 #ifndef BALLASTRY_SHAPE_SLOT_H
 #define BALLASTRY_SHAPE_SLOT_H
 
 #include "ballastry/facets.h"
+
+/* The two walls and the bottom; bits of a point that was made on them. */
+enum { FRONT, BACK, BOTTOM, PLANES };
+
+/* dot(normal, p) = height; the slot lies on the side where it is smaller. */
+typedef struct Cutting {
+    BlyVec3 normal;
+    double height;
+} Cutting;
+
+typedef struct Saw {
+    BlyMesh mesh;        /* under way; owned */
+    unsigned char *made; /* bits of every point; owned */
+    size_t point_room, facet_room;
+    Cutting plane[PLANES];
+} Saw;
+
+static inline double bly_saw_beyond(const Cutting *plane, BlyVec3 p) {
+    return bly_vec_dot(plane->normal, p) - plane->height;
+}
+
+/* slot_part.c: room for so many points and facets; 0: as many as there is. */
+bool bly_saw_need(Saw *saw, size_t points, size_t facets, BlyError *err) BLY_MUST_CHECK;
+/* Parts every facet that the plane crosses; the new points carry its bit. */
+bool bly_saw_part(Saw *saw, int which, BlyError *err) BLY_MUST_CHECK;
 
 /* A directed edge of a wall's rim; the wall lies to its left, seen from outside. */
 typedef struct WallEdge {
