@@ -78,7 +78,7 @@ export async function room(options = {}) {
     acceptDownloads: true,
     ...options,
   });
-  context.setDefaultTimeout(20000);
+  context.setDefaultTimeout(30000);
   context.on(
     "request",
     (request) =>

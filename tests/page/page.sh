@@ -11,5 +11,5 @@ done
 modules=$PWD/.build/page/node_modules
 [ -d "$modules/playwright-core" ] ||
     { echo "page in a browser: skipped: playwright-core not available"; exit 0; }
-CHROMIUM=$(command -v chromium) timeout 240 node tests/page/page.mjs "$modules" "$(realpath "$prog")" \
+CHROMIUM=$(command -v chromium) timeout 500 node tests/page/page.mjs "$modules" "$(realpath "$prog")" \
     "${SHOTS-$PWD/.build/page/shots}"

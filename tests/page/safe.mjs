@@ -72,6 +72,24 @@ await step("offers what a closed tab left unsaved", async () => {
   await next.close();
 });
 
+await step("keeps a draft that was neither taken up nor thrown away", async () => {
+  const page = await visit(context, server);
+  await Promise.all([drafted(page), fill(page, "/name", "first thoughts")]);
+  await page.close();
+  const next = await visit(context, server);
+  await until(next, "#offers", "left unsaved");
+  await fill(next, "/name", "second thoughts");
+  await until(next, "#offers", "is kept as larch-minnow-left.json");
+  await begin(next);
+  await next
+    .locator("dialog.begin ul")
+    .first()
+    .getByRole("button", { name: "larch-minnow-left.json" })
+    .click();
+  await next.waitForFunction(() => document.querySelector('[data-path="/name"]').value === "first thoughts");
+  await next.close();
+});
+
 await step("begins with a plain body, and offers it again after a crash", async () => {
   const page = await visit(context, server);
   await begin(page);

@@ -81,6 +81,7 @@ function heard(why) {
     $("offers").replaceChildren();
     bench.answer = null;
   }
+  if (why === "edit") void files.setAside();
   if (why === "save") {
     drafts.saved();
     $("filename").value = bench.file.name;

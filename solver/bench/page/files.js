@@ -26,6 +26,7 @@ export class Files {
   #bench;
   #tell;
   #bodies = [];
+  #left = null; // the draft that is being offered: { name, draft, words }
 
   constructor(bench, tell) {
     this.#bench = bench;
@@ -43,14 +44,19 @@ export class Files {
     return this.choose();
   }
 
-  // Under a name that no file and no draft has, so that it has a draft of its own.
   async #begin(body) {
+    const name = await this.#freshName(stem(JSON.parse(body.build).name ?? body.id));
+    this.#left = null;
+    this.#bench.begin(body.build, name, null);
+  }
+
+  // A name that no file and no draft has, so that it has a draft of its own.
+  async #freshName(first) {
     const { files, drafts } = await ask("list");
     const taken = new Set([...files, ...drafts]);
-    const first = stem(JSON.parse(body.build).name ?? body.id);
     let name = `${first}.json`;
     for (let i = 2; taken.has(name); i++) name = `${first}-${i}.json`;
-    this.#bench.begin(body.build, name, null);
+    return name;
   }
 
   async choose() {
@@ -106,6 +112,7 @@ export class Files {
 
   async open(name) {
     const answer = await ask("open", { name });
+    this.#left = null;
     this.#bench.begin(answer.build, answer.name, answer.build);
     if (answer.draft) this.#offer(answer.name, answer.draft);
   }
@@ -122,25 +129,35 @@ export class Files {
     this.#bench.take(build);
   }
 
+  // What was left unsaved of this very file is offered until it is taken or thrown away.
   #offer(name, draft) {
-    const bar = make(
-      "div",
-      { class: "offer", role: "status" },
-      make("span", {}, `Work on ${name} was left unsaved.`),
-      button(
-        "Take it up",
-        () => {
-          bar.remove();
-          this.#bench.take(draft);
-        },
-        { class: "deed" },
-      ),
-      button("Throw it away", () => {
-        bar.remove();
-        ask("draft-drop", { name }).catch(this.#tell);
-      }),
+    const take = button("Take it up", () => this.#settle(() => this.#bench.take(draft)), { class: "deed" });
+    const drop = button("Throw it away", () =>
+      this.#settle(() => ask("draft-drop", { name }).catch(this.#tell)),
     );
-    $("offers").replaceChildren(bar);
+    const words = make("span", {}, `Work on ${name} was left unsaved.`);
+    $("offers").replaceChildren(make("div", { class: "offer", role: "status" }, words, take, drop));
+    this.#left = { name, draft, words };
+  }
+
+  #settle(work) {
+    this.#left = null;
+    $("offers").replaceChildren();
+    work();
+  }
+
+  // The maker goes on without an answer: the draft's place is needed, so it moves aside.
+  async setAside() {
+    if (this.#left === null) return;
+    const { name, draft, words } = this.#left;
+    this.#left = null;
+    try {
+      const other = await this.#freshName(`${name.replace(/\.json$/, "")}-left`);
+      await ask("draft", { name: other, build: draft });
+      words.textContent = `What was left unsaved of ${name} is kept as ${other}, under Begin.`;
+    } catch (refusal) {
+      this.#tell(refusal);
+    }
   }
 
   async save(name, was = name === this.#bench.file.name ? this.#bench.file.was : null) {

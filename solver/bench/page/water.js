@@ -67,7 +67,7 @@ export function drawWater(svg, drawing) {
   const { box, aside } = extent(drawing);
   const [left, top, right, bottom] = frame(svg, box, drawing.afloat);
   const surface = drawing.afloat ? 0 : top;
-  const wide = right - left; // the picture may be wider than its frame
+  const wide = 6 * (right - left); // the picture may be much wider than its frame
   svg.replaceChildren(
     shape("rect", {
       class: "water",
