@@ -187,10 +187,11 @@ await step("keeps the work when the program is gone", async () => {
 // Past the browser, straight at the socket.
 const raw = (method, path, headers, body) =>
   new Promise((done, fail) => {
-    const r = request(new URL(path, server.address), { method, headers }, (reply) => {
+    const r = request(new URL(path, server.address), { method, headers, timeout: 20000 }, (reply) => {
       reply.resume();
-      reply.on("end", () => done(reply));
+      reply.on("close", () => done(reply));
     });
+    r.on("timeout", () => r.destroy(new Error("no answer in 20 s")));
     r.on("error", fail);
     r.end(body);
   });

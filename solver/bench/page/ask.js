@@ -10,16 +10,25 @@ export class Refusal extends Error {
   }
 }
 
+// Asked twice these would be done twice; all else is asked once more when the answer got lost, as it
+// may after a machine has slept.
+const onlyOnce = new Set(["save", "fit-start"]);
+const AGAIN = 300; // ms
+
 async function post(route, body, options) {
-  try {
-    return await fetch(`/api/${route}`, {
-      method: "POST",
-      headers: { "Content-Type": "application/json", "X-Bench-Token": token },
-      body: JSON.stringify(body),
-      ...options,
-    });
-  } catch {
-    throw new Refusal(0, { text: "The program does not answer. Is it still running?" });
+  const request = {
+    method: "POST",
+    headers: { "Content-Type": "application/json", "X-Bench-Token": token },
+    body: JSON.stringify(body),
+    ...options,
+  };
+  for (let last = onlyOnce.has(route); ; last = true) {
+    try {
+      return await fetch(`/api/${route}`, request);
+    } catch {
+      if (last) throw new Refusal(0, { text: "The program does not answer. Is it still running?" });
+      await new Promise((done) => setTimeout(done, AGAIN));
+    }
   }
 }
 
