@@ -96,7 +96,8 @@ static bool try_mended(const Soup *soup, double unit, const BlyMeshCheck *check,
     mends->joined = mending.done.joined;
     mends->removed = mending.done.removed;
     mends->filled = mending.done.filled;
-    mends->turned = mending.done.turned;
+    /* what fills a hole is turned to fit as a matter of course */
+    mends->turned = check->turned > 0 ? mending.done.turned : 0;
     *out = mesh;
     return true;
 }
