@@ -58,6 +58,7 @@ typedef struct BlyMeshFacts {
     size_t hollows;       /* shells that bound a hollow */
     size_t turned;        /* shells that were inside out */
     double hollow_volume; /* m3 */
+    bool even;            /* starboard and port alike, but for how the facets lie */
 } BlyMeshFacts;
 
 /* The body that a closed mesh in body axes bounds; the mesh is copied. Shells within shells are

@@ -151,6 +151,11 @@ static bool say_shells(BlyBuild *build, const BlyMeshFacts *facts, BlyError *err
     if (bodies > 1 &&
         !bly_build_say(build, err, "the mesh has %zu bodies apart from each other", bodies))
         return false;
+    if (!facts->even &&
+        !bly_build_say(build, err,
+                       "the mesh differs from side to side and is worked out so; drawings "
+                       "show it as if it did not"))
+        return false;
     return facts->hollows == 0 ||
            bly_build_say(build, err, "the mesh has %zu hollow%s, %.3g cm3 in all, taken as sealed",
                          facts->hollows, facts->hollows == 1 ? "" : "s",

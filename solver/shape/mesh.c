@@ -193,6 +193,7 @@ bool bly_body_from_mesh(const BlyMesh *mesh, const BlyMeshFill *fill, BlyBody **
         material.centroid.y = 0.0;
     if (!solid)
         body->material = material;
+    found.even = bly_mesh_body(body)->even;
     if (facts != NULL)
         *facts = found;
     *out = body;

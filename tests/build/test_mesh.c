@@ -112,6 +112,25 @@ static void nose_and_up_are_taken_as_named(void **state) {
     bly_mesh_release(&mesh);
 }
 
+/* A brick with a second one at its starboard side leans that way; the brick alone does not. */
+static void one_sided_bodies_are_said(void **state) {
+    BlyMesh mesh = mesh_brick(bly_vec(0.0, -0.007, -0.01), bly_vec(0.09, 0.007, 0.01));
+    BlyBuild *build =
+        read_good(*state, &mesh, ", \"unit\": \"mm\", \"nose\": \"-x\", \"up\": \"+z\"");
+    assert_false(says(build, "from side to side"));
+    bly_build_free(build);
+    BlyMesh side = mesh_brick(bly_vec(0.03, 0.008, -0.003), bly_vec(0.05, 0.012, 0.003));
+    mesh_join(&mesh, &side, false);
+    build = read_good(*state, &mesh, ", \"unit\": \"mm\", \"nose\": \"-x\", \"up\": \"+z\"");
+    assert_true(says(build, "from side to side"));
+    /* 14 x 19 wide over all, middle at 2.5 mm: centroids -2.5 and 7.5 mm from there */
+    double v = 0.09 * 0.014 * 0.02, w = 0.02 * 0.004 * 0.006;
+    assert_close(bly_body_solid(build->shape)->centroid.y, (-0.0025 * v + 0.0075 * w) / (v + w),
+                 1e-8, 1e-5);
+    bly_build_free(build);
+    bly_mesh_release(&mesh);
+}
+
 static void what_is_wrong_is_said(void **state) {
     BlyMesh mesh = mesh_brick(bly_vec(0.0, 0.0, 0.0), bly_vec(0.09, 0.014, 0.02));
     static const struct {
@@ -227,6 +246,7 @@ int main(void) {
         cmocka_unit_test(pieces_of_a_mesh),
         cmocka_unit_test(the_nose_is_found_and_said),
         cmocka_unit_test(nose_and_up_are_taken_as_named),
+        cmocka_unit_test(one_sided_bodies_are_said),
         cmocka_unit_test(what_is_wrong_is_said),
         cmocka_unit_test(a_printed_brick),
         cmocka_unit_test(a_hollow_moves_the_centre),
