@@ -184,7 +184,7 @@ bool bly_body_from_mesh(const BlyMesh *mesh, const BlyMeshFill *fill, BlyBody **
     bly_mesh_release(&whole);
     if (good && !(material.volume > 0.0))
         good = bly_fail(err, BLY_E_RANGE, NULL, "is hollow throughout: it has no material");
-    if (!good) {
+    if (!good || body == NULL) {
         bly_body_free(body);
         return false;
     }

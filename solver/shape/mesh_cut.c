@@ -71,8 +71,8 @@ static void add_crossed(Cutter *cut, const BlyVec3 p[3], const double d[3]) {
 }
 
 static void add_facet(Cutter *cut, size_t i) {
-    BlyVec3 p[3];
-    double d[3];
+    BlyVec3 p[3] = {0};
+    double d[3] = {0.0};
     int below = 0;
     for (int k = 0; k < 3; k++) {
         p[k] = bly_vec_sub(mesh_corner(&cut->mesh->mesh, i, k), cut->apex);

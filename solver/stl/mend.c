@@ -72,7 +72,7 @@ static bool all_connected(const stl_file *stl) {
 
 static double facet_area(const stl_facet *facet) {
     const stl_vertex *v = facet->vertex;
-    BlyVec3 p[3];
+    BlyVec3 p[3] = {0};
     for (int k = 0; k < 3; k++)
         p[k] = bly_vec((double)v[k].x, (double)v[k].y, (double)v[k].z);
     return 0.5 * bly_vec_norm(bly_vec_cross(bly_vec_sub(p[1], p[0]), bly_vec_sub(p[2], p[0])));

@@ -84,6 +84,7 @@ static bool make_room(const Soup *soup, Table *table, BlyMesh *mesh, BlyError *e
     if (table->place != NULL && mesh->points != NULL && mesh->facets != NULL)
         return true;
     free(table->place);
+    table->place = NULL;
     bly_mesh_release(mesh);
     return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh of %zu facets", soup->count);
 }
@@ -96,7 +97,7 @@ bool soup_weld(const Soup *soup, double unit, BlyMesh *out, uint32_t *number, si
         return false;
     *dropped = 0;
     for (size_t i = 0; i < soup->count; i++) {
-        uint32_t p[3];
+        uint32_t p[3] = {0};
         for (int k = 0; k < 3; k++)
             p[k] = find_point(&table, &mesh, soup->triangle[i].corner[k], unit);
         if (p[0] == p[1] || p[1] == p[2] || p[2] == p[0]) {
