@@ -101,9 +101,10 @@ static bool read_row(Points *points, const CsvRow *row, BlyError *err) {
 static bool walk_around(const Points *points, const BlyBody *body, BlyTrace *out, BlyError *err) {
     enum { STEPS = 24 };
     size_t half = STEPS * (points->count - 1) + 1, n = 0;
-    double *x = calloc(4 * half, sizeof *x), *y = x + 2 * half;
+    double *x = calloc(4 * half, sizeof *x);
     if (x == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for an outline's edges");
+    double *y = x + 2 * half;
     for (size_t i = 0; i < 2 * half; i++) {
         size_t at = i < half ? half - 1 - i : i - half, k = at / STEPS;
         double part = 0.5 - 0.5 * cos(M_PI * (double)(at % STEPS) / STEPS);
