@@ -153,6 +153,10 @@ static void lay_grid(Grid *grid) {
     BlyVec3 size = bly_vec_sub(grid->box.high, grid->box.low);
     double least = cbrt(size.x * size.y * size.z / CELLS_MOST);
     grid->cell = fmax(cell_share * grid->wall, least);
+    /* a plate or a needle has at least one cell across */
+    while (ceil(size.x / grid->cell) * ceil(size.y / grid->cell) * ceil(size.z / grid->cell) >
+           2.0 * CELLS_MOST)
+        grid->cell *= 1.25;
     grid->nx = (size_t)ceil(size.x / grid->cell);
     grid->ny = (size_t)ceil(size.y / grid->cell);
     grid->nz = (size_t)ceil(size.z / grid->cell);
