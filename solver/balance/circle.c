@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "balance/circle.h"
+#include "roots/roots.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_poly.h>
-#include <gsl/gsl_roots.h>
 #include <math.h>
 
 enum { SAMPLES_MAX = 96, SPLITS_MAX = 3, STEPS_MAX = 100, NEWTON_MAX = 8 };
@@ -172,21 +171,20 @@ static double first_guess(const BlyBracket *b) {
 
 static bool root_by_newton(Bridge *bridge, const BlyBracket *bracket, double *root) {
     gsl_function_fdf function = {bridge_value, bridge_slope, bridge_both, bridge};
-    gsl_root_fdfsolver *solver = gsl_root_fdfsolver_alloc(gsl_root_fdfsolver_newton);
-    if (solver == NULL)
-        return false;
+    gsl_root_fdfsolver solver;
+    BlySolverRoom room;
     bool found = false;
     double last = first_guess(bracket), margin = 0.1 * (bracket->high - bracket->low);
-    bool inside = gsl_root_fdfsolver_set(solver, &function, last) == GSL_SUCCESS;
+    bool inside =
+        bly_slope_begin(&solver, &room, gsl_root_fdfsolver_newton, &function, last) == GSL_SUCCESS;
     for (int step = 0; inside && !found && step < NEWTON_MAX; step++) {
-        if (gsl_root_fdfsolver_iterate(solver) != GSL_SUCCESS || bridge->failed)
+        if (gsl_root_fdfsolver_iterate(&solver) != GSL_SUCCESS || bridge->failed)
             break;
-        double t = gsl_root_fdfsolver_root(solver);
+        double t = gsl_root_fdfsolver_root(&solver);
         inside = t >= bracket->low - margin && t <= bracket->high + margin;
         found = inside && fabs(t - last) <= newton_tolerance;
         last = t;
     }
-    gsl_root_fdfsolver_free(solver);
     *root = last;
     return found;
 }
@@ -196,18 +194,16 @@ static double root_by_brent(Bridge *bridge, double low, double high) {
     gsl_function function = {bridge_value, bridge};
     if (!(bridge_value(low, bridge) < 0 && bridge_value(high, bridge) >= 0))
         return NAN;
-    gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
-    if (solver == NULL)
-        return NAN;
-    int status = gsl_root_fsolver_set(solver, &function, low, high);
+    gsl_root_fsolver solver;
+    BlySolverRoom room;
+    int status = bly_brent_begin(&solver, &room, &function, low, high);
     for (int step = 0; status == GSL_SUCCESS && step < STEPS_MAX; step++) {
-        status = gsl_root_fsolver_iterate(solver);
-        double width = gsl_root_fsolver_x_upper(solver) - gsl_root_fsolver_x_lower(solver);
+        status = gsl_root_fsolver_iterate(&solver);
+        double width = gsl_root_fsolver_x_upper(&solver) - gsl_root_fsolver_x_lower(&solver);
         if (bridge->failed || width <= root_tolerance)
             break;
     }
-    double root = gsl_root_fsolver_root(solver);
-    gsl_root_fsolver_free(solver);
+    double root = gsl_root_fsolver_root(&solver);
     (void)bridge_value(root, bridge);
     return status == GSL_SUCCESS ? root : NAN;
 }

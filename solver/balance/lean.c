@@ -5,6 +5,7 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_multimin.h>
 #include <gsl/gsl_multiroots.h>
+#include <stdlib.h>
 
 enum { DESCENT_MAX = 200, CLIMB_STEPS = 4, POLISH_MAX = 30 };
 
@@ -88,42 +89,111 @@ static int bridge_moments(const gsl_vector *at, void *user, gsl_vector *moments)
     return isnan(gsl_vector_get(moments, 0)) ? GSL_EFAILED : GSL_SUCCESS;
 }
 
+/* One-sided differences. GSL makes them itself for its solvers without slopes, but asks for memory
+ * then and goes on without a word where there is none. */
+static int bridge_both_moments(const gsl_vector *at, void *user, gsl_vector *moments,
+                               gsl_matrix *slopes) {
+    int status = bridge_moments(at, user, moments);
+    for (size_t j = 0; status == GSL_SUCCESS && j < 2; j++) {
+        double place[2] = {gsl_vector_get(at, 0), gsl_vector_get(at, 1)}, there[2];
+        double step = GSL_SQRT_DBL_EPSILON * (place[j] != 0 ? fabs(place[j]) : 1);
+        place[j] += step;
+        gsl_vector_view moved = gsl_vector_view_array(place, 2),
+                        f = gsl_vector_view_array(there, 2);
+        status = bridge_moments(&moved.vector, user, &f.vector);
+        for (size_t i = 0; i < 2; i++)
+            gsl_matrix_set(slopes, i, j, (there[i] - gsl_vector_get(moments, i)) / step);
+    }
+    return status;
+}
+
+static int bridge_slopes(const gsl_vector *at, void *user, gsl_matrix *slopes) {
+    double here[2];
+    gsl_vector_view moments = gsl_vector_view_array(here, 2);
+    return bridge_both_moments(at, user, &moments.vector, slopes);
+}
+
+/* GSL's tools for two unknowns. */
+typedef struct Tools {
+    gsl_vector *origin;
+    gsl_multimin_fdfminimizer *downhill;
+    gsl_multiroot_fdfsolver *polish;
+} Tools;
+
+static void free_polish(gsl_multiroot_fdfsolver *solver) {
+    gsl_vector_free(solver->x);
+    gsl_vector_free(solver->f);
+    gsl_matrix_free(solver->J);
+    gsl_vector_free(solver->dx);
+    free(solver->state);
+    free(solver);
+}
+
+/* Step by step, because gsl_multiroot_fdfsolver_alloc (2.7) frees the state a second time where
+ * there is no memory for all of it. */
+static gsl_multiroot_fdfsolver *make_polish(void) {
+    gsl_multiroot_fdfsolver *solver = calloc(1, sizeof *solver);
+    if (solver == NULL)
+        return NULL;
+    solver->type = gsl_multiroot_fdfsolver_hybridsj;
+    solver->x = gsl_vector_calloc(2);
+    solver->f = gsl_vector_calloc(2);
+    solver->J = gsl_matrix_calloc(2, 2);
+    solver->dx = gsl_vector_calloc(2);
+    solver->state = calloc(1, solver->type->size);
+    if (solver->x != NULL && solver->f != NULL && solver->J != NULL && solver->dx != NULL &&
+        solver->state != NULL && solver->type->alloc(solver->state, 2) == GSL_SUCCESS)
+        return solver;
+    free_polish(solver);
+    return NULL;
+}
+
+static void tools_release(Tools *tools) {
+    gsl_vector_free(tools->origin);
+    if (tools->downhill != NULL)
+        gsl_multimin_fdfminimizer_free(tools->downhill);
+    if (tools->polish != NULL)
+        gsl_multiroot_fdfsolver_free(tools->polish);
+}
+
+static bool tools_make(Tools *tools, BlyError *err) {
+    tools->origin = gsl_vector_calloc(2);
+    tools->downhill = gsl_multimin_fdfminimizer_alloc(gsl_multimin_fdfminimizer_vector_bfgs2, 2);
+    tools->polish = make_polish();
+    if (tools->origin != NULL && tools->downhill != NULL && tools->polish != NULL)
+        return true;
+    tools_release(tools);
+    return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the search of a rest");
+}
+
 /* Downhill until a rest is about `near` (rad) away on the map, or steps no longer help; the chart's
  * pose ends there. */
-static bool descend(Chart *chart, double near) {
+static bool descend(Chart *chart, const Tools *tools, double near) {
     double first_step = fmin(0.1, 10 * near) / chart->drawn;
     gsl_multimin_function_fdf function = {bridge_energy, bridge_gradient, bridge_both, 2, chart};
-    gsl_vector *at = gsl_vector_calloc(2);
-    gsl_multimin_fdfminimizer *solver =
-        gsl_multimin_fdfminimizer_alloc(gsl_multimin_fdfminimizer_vector_bfgs2, 2);
-    bool begun =
-        at != NULL && solver != NULL &&
-        gsl_multimin_fdfminimizer_set(solver, &function, at, first_step, 0.1) == GSL_SUCCESS;
-    for (int i = 0; begun && i < DESCENT_MAX; i++) {
+    gsl_multimin_fdfminimizer *solver = tools->downhill;
+    if (gsl_multimin_fdfminimizer_set(solver, &function, tools->origin, first_step, 0.1) !=
+        GSL_SUCCESS)
+        return false;
+    for (int i = 0; i < DESCENT_MAX; i++) {
         if (gsl_multimin_fdfminimizer_iterate(solver) != GSL_SUCCESS ||
             gsl_multimin_test_gradient(solver->gradient, near * chart->steep) == GSL_SUCCESS)
             break;
     }
-    bool fine = begun && go_to(chart, solver->x);
-    if (solver != NULL)
-        gsl_multimin_fdfminimizer_free(solver);
-    if (at != NULL)
-        gsl_vector_free(at);
-    return fine;
+    return go_to(chart, solver->x);
 }
 
 /* Both moments to zero from close by. Kept only where it does not lead uphill or away. */
-static bool polish(Chart *chart) {
+static bool polish(Chart *chart, const Tools *tools) {
     const double wanted = 1e-8 * chart->steep, enough = 1e-5 * chart->steep;
-    gsl_multiroot_function function = {bridge_moments, 2, chart};
-    gsl_vector *at = gsl_vector_calloc(2);
-    gsl_multiroot_fsolver *solver = gsl_multiroot_fsolver_alloc(gsl_multiroot_fsolver_hybrids, 2);
+    gsl_multiroot_function_fdf function = {bridge_moments, bridge_slopes, bridge_both_moments, 2,
+                                           chart};
+    gsl_multiroot_fdfsolver *solver = tools->polish;
     BlyPose before = chart->pose;
-    bool good = at != NULL && solver != NULL &&
-                gsl_multiroot_fsolver_set(solver, &function, at) == GSL_SUCCESS;
+    bool good = gsl_multiroot_fdfsolver_set(solver, &function, tools->origin) == GSL_SUCCESS;
     for (int i = 0; good && i < POLISH_MAX; i++) {
         if (gsl_multiroot_test_residual(solver->f, wanted) == GSL_SUCCESS ||
-            gsl_multiroot_fsolver_iterate(solver) != GSL_SUCCESS)
+            gsl_multiroot_fdfsolver_iterate(solver) != GSL_SUCCESS)
             break;
     }
     good = good && go_to(chart, solver->x) && hypot(chart->by_a, chart->by_b) <= enough &&
@@ -131,13 +201,10 @@ static bool polish(Chart *chart) {
            chart->pose.energy <= before.energy + bly_trim_energy_floor(chart->afloat);
     if (!good)
         chart_about(chart, chart->afloat, &before, chart->tolerance);
-    if (solver != NULL)
-        gsl_multiroot_fsolver_free(solver);
-    if (at != NULL)
-        gsl_vector_free(at);
     return good;
 }
 
+<<<<<<< HEAD
 /* From a rest that was found with a stand-in for the hull. */
 static bool refine(const BlyAfloat *afloat, const BlyPose *near, BlyPose *out) {
     Chart chart;
@@ -154,17 +221,31 @@ static bool refine(const BlyAfloat *afloat, const BlyPose *near, BlyPose *out) {
 bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err) {
     Chart chart;
     BlyAfloat rough;
+=======
+static bool settle_down(Chart *chart, const Tools *tools, const BlyPose *start) {
+    chart_about(chart, chart->afloat, start, 1e-3);
+    if (!descend(chart, tools, 0.01))
+        return false;
+    BlyPose near = chart->pose;
+    chart_about(chart, chart->afloat, &near, 1e-5);
+    return polish(chart, tools) || descend(chart, tools, 1e-5);
+}
+
+bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err) {
+    Chart chart = {.afloat = afloat};
+    Tools tools;
+>>>>>>> 551efc0 (roots: GSL's solvers of one unknown without the heap)
     BlyPose near;
     if (bly_afloat_rough(afloat, &rough) && bly_lean_from(&rough, start, &near, NULL) &&
         refine(afloat, &near, out))
         return true;
     if (!bly_afloat_settle(afloat, start->up, start->height, 1e-3, &near))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the draft cannot be worked out");
-    chart_about(&chart, afloat, &near, 1e-3);
-    bool good = descend(&chart, 0.01);
-    near = chart.pose;
-    chart_about(&chart, afloat, &near, 1e-5);
-    if (!good || (!polish(&chart) && !descend(&chart, 1e-5)))
+    if (!tools_make(&tools, err))
+        return false;
+    bool good = settle_down(&chart, &tools, &near);
+    tools_release(&tools);
+    if (!good)
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the lean cannot be worked out");
     *out = chart.pose;
     return true;

@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Bands and reference points of one water; see frame.h and docs/fit.md. */
 #include "fit/frame.h"
+#include "roots/roots.h"
 
 #include <math.h>
 #include <string.h>
-#include <gsl/gsl_errno.h>
-#include <gsl/gsl_roots.h>
 
 static double world_x(BlyVec3 p, double t) {
     return p.x * cos(t) - p.z * sin(t);
@@ -117,18 +116,16 @@ static bool cut_at(const BlyBody *hull, double t, double volume, BlyCut *out, Bl
     BlyBox box = bly_body_box(hull);
     double reach = bly_vec_norm(box.low) + bly_vec_norm(box.high);
     gsl_function f = {volume_off, &s};
-    gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
-    if (solver == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a root search");
-    int status = gsl_root_fsolver_set(solver, &f, -reach, reach);
+    gsl_root_fsolver solver;
+    BlySolverRoom room;
+    int status = bly_brent_begin(&solver, &room, &f, -reach, reach);
     for (int i = 0; status == GSL_SUCCESS && i < 100; i++) {
-        status = gsl_root_fsolver_iterate(solver);
-        double low = gsl_root_fsolver_x_lower(solver), high = gsl_root_fsolver_x_upper(solver);
+        status = gsl_root_fsolver_iterate(&solver);
+        double low = gsl_root_fsolver_x_lower(&solver), high = gsl_root_fsolver_x_upper(&solver);
         if (high - low < 1e-9)
             break;
     }
-    double height = gsl_root_fsolver_root(solver);
-    gsl_root_fsolver_free(solver);
+    double height = gsl_root_fsolver_root(&solver);
     if (status != GSL_SUCCESS)
         return bly_fail(err, BLY_E_INTERNAL, NULL,
                         "no waterline found for the body at the surface");

@@ -43,6 +43,8 @@ bool fit_guard_run(FitGuard *guard, void (*body)(void *), void *context, BlyErro
         body(context);
         return true;
     }
+    if (glp_init_env() > 1) /* made later on its own it would abort without memory */
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the linear solver");
     guard->armed = true;
     guard->text[0] = '\0';
     /* glp_free_env drops both hooks, so they are set for each run. */

@@ -2,10 +2,9 @@
 /* What the water meets of a drifting lure, and what that does: drag, where it acts, and the couple
  * of the cross flow. */
 #include "rest/flow.h"
+#include "roots/roots.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_math.h>
-#include <gsl/gsl_roots.h>
 #include <stdlib.h>
 
 static const double least_speed = 1e-6, least_weight = 1e-13;
@@ -144,19 +143,18 @@ static void excess_and_slope(double log_speed, void *user, double *f, double *sl
 static bool speed_from_last(BlyFlow *flow, double net_weight, double *log_speed) {
     Task task = {flow, log(2.0 * fabs(net_weight) * BLY_GRAVITY / flow->water->density)};
     gsl_function_fdf function = {excess, first_slope, excess_and_slope, &task};
-    gsl_root_fdfsolver *solver = gsl_root_fdfsolver_alloc(gsl_root_fdfsolver_secant);
+    gsl_root_fdfsolver solver;
+    BlySolverRoom room;
     bool found = false;
-    if (!solver)
-        return false;
-    int status = gsl_root_fdfsolver_set(solver, &function, flow->log_speed);
+    int status =
+        bly_slope_begin(&solver, &room, gsl_root_fdfsolver_secant, &function, flow->log_speed);
     double last = flow->log_speed;
     for (int step = 0; status == GSL_SUCCESS && !found && step < 12; step++) {
-        status = gsl_root_fdfsolver_iterate(solver);
-        *log_speed = gsl_root_fdfsolver_root(solver);
+        status = gsl_root_fdfsolver_iterate(&solver);
+        *log_speed = gsl_root_fdfsolver_root(&solver);
         found = isfinite(*log_speed) && fabs(*log_speed - last) < 1e-9;
         last = *log_speed;
     }
-    gsl_root_fdfsolver_free(solver);
     return found;
 }
 

@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The rest attitude of a lure that differs little from one whose attitude is known. */
 #include "rest/flow.h"
-
-#include <gsl/gsl_errno.h>
-#include <gsl/gsl_roots.h>
+#include "roots/roots.h"
 
 static const double far_off = 0.35, probe = 1e-4; /* rad */
 
@@ -36,13 +34,15 @@ static void moment_and_slope(double t, void *user, double *f, double *df) {
 }
 
 /* The secant method takes the slope once, where it begins. */
-static bool iterate(gsl_root_fdfsolver *solver, Turning *turning, double guess, double *angle) {
+static bool iterate(Turning *turning, double guess, double *angle) {
+    gsl_root_fdfsolver solver;
+    BlySolverRoom room;
     gsl_function_fdf function = {moment, slope, moment_and_slope, turning};
-    int status = gsl_root_fdfsolver_set(solver, &function, guess);
+    int status = bly_slope_begin(&solver, &room, gsl_root_fdfsolver_secant, &function, guess);
     double last = guess;
     for (int step = 0; status == GSL_SUCCESS && !turning->broken && step < 12; step++) {
-        status = gsl_root_fdfsolver_iterate(solver);
-        *angle = gsl_root_fdfsolver_root(solver);
+        status = gsl_root_fdfsolver_iterate(&solver);
+        *angle = gsl_root_fdfsolver_root(&solver);
         if (!isfinite(*angle) || fabs(*angle - guess) > far_off)
             return false;
         if (fabs(*angle - last) < 1e-9)
@@ -55,11 +55,7 @@ static bool iterate(gsl_root_fdfsolver *solver, Turning *turning, double guess, 
 bool bly_flow_rest_near(BlyFlow *flow, const BlySums *sums, double guess, double *angle,
                         double *stiffness, BlyError *err) {
     Turning turning = {.flow = flow, .sums = sums, .err = err};
-    gsl_root_fdfsolver *solver = gsl_root_fdfsolver_alloc(gsl_root_fdfsolver_secant);
-    if (!solver)
-        return false;
-    bool found = iterate(solver, &turning, guess, angle) && !turning.broken;
-    gsl_root_fdfsolver_free(solver);
+    bool found = iterate(&turning, guess, angle) && !turning.broken;
     *stiffness = turning.slope;
     return found;
 }

@@ -3,9 +3,9 @@
 
 #include <float.h>
 #include <gsl/gsl_integration.h>
-#include <gsl/gsl_roots.h>
 #include <math.h>
-#include <stddef.h>
+
+#include "roots/roots.h"
 
 bool bly_rule_make(size_t count, BlyRule *out, BlyError *err) {
     if (count == 0 || count > BLY_RULE_MAX)
@@ -20,16 +20,14 @@ bool bly_rule_make(size_t count, BlyRule *out, BlyError *err) {
     return true;
 }
 
-/* GSL's solver keeps its state behind a pointer; ours lies on the stack, because a cut must not
- * fail for want of memory and is called by the hundred. */
 double bly_root(BlyFunction f, void *user, double low, double high) {
-    _Alignas(max_align_t) unsigned char state[256];
+    BlySolverRoom room;
     double f_low = f(low, user), f_high = f(high, user);
     if (f_low == 0.0 || f_high == 0.0 || (f_low < 0.0) == (f_high < 0.0))
         return fabs(f_low) <= fabs(f_high) ? low : high;
-    gsl_root_fsolver solver = {.type = gsl_root_fsolver_brent, .state = state};
+    gsl_root_fsolver solver;
     gsl_function function = {.function = f, .params = user};
-    if (solver.type->size > sizeof state || gsl_root_fsolver_set(&solver, &function, low, high))
+    if (bly_brent_begin(&solver, &room, &function, low, high) != GSL_SUCCESS)
         return NAN;
     for (int i = 0; i < 100; i++) {
         if (gsl_root_fsolver_iterate(&solver) != 0)

@@ -2,10 +2,9 @@
 /* How far a loft reaches along a direction: looked for as its lowest point along the opposite one.
  */
 #include "shape/loft.h"
+#include "roots/roots.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_math.h>
-#include <gsl/gsl_min.h>
 
 enum { LOOKS = 48, STEPS_MAX = 40, HALVINGS = 10 };
 
@@ -34,17 +33,15 @@ static double lowest_at(double w, void *user) {
 static double refine(Below *below, double left, double middle, double right) {
     gsl_function function = {lowest_at, below};
     double best = lowest_at(middle, below);
-    gsl_min_fminimizer *solver = gsl_min_fminimizer_alloc(gsl_min_fminimizer_brent);
-    if (solver == NULL)
-        return best;
-    int status = gsl_min_fminimizer_set(solver, &function, middle, left, right);
+    gsl_min_fminimizer solver;
+    BlySolverRoom room;
+    int status = bly_least_begin(&solver, &room, &function, left, middle, right);
     for (int i = 0; status == GSL_SUCCESS && i < STEPS_MAX; i++) {
-        status = gsl_min_fminimizer_iterate(solver);
-        best = fmin(best, gsl_min_fminimizer_f_minimum(solver));
-        if (gsl_min_fminimizer_x_upper(solver) - gsl_min_fminimizer_x_lower(solver) < 1e-6)
+        status = gsl_min_fminimizer_iterate(&solver);
+        best = fmin(best, gsl_min_fminimizer_f_minimum(&solver));
+        if (gsl_min_fminimizer_x_upper(&solver) - gsl_min_fminimizer_x_lower(&solver) < 1e-6)
             break;
     }
-    gsl_min_fminimizer_free(solver);
     return best;
 }
 

@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The steady speed: drag grows with it until it carries the net weight. */
 #include "sink/drag_parts.h"
+#include "roots/roots.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_math.h>
-#include <gsl/gsl_roots.h>
 
 static const double least_force = 1e-15, greatest_force = 1e6;
 
@@ -45,18 +44,20 @@ static void bracket(const Task *task, double *low, double *high) {
 }
 
 /* Brent's method to the last digits; returns a GSL status. */
-static int find_root(gsl_root_fsolver *solver, Task *task, double *speed) {
+static int find_root(Task *task, double *speed) {
+    gsl_root_fsolver solver;
+    BlySolverRoom room;
     double low, high;
     bracket(task, &low, &high);
     gsl_function function = {.function = excess, .params = task};
-    int status = gsl_root_fsolver_set(solver, &function, log(low), log(high));
+    int status = bly_brent_begin(&solver, &room, &function, log(low), log(high));
     for (int i = 0; status == GSL_SUCCESS && i < 200; i++) {
-        status = gsl_root_fsolver_iterate(solver);
+        status = gsl_root_fsolver_iterate(&solver);
         if (status != GSL_SUCCESS)
             break;
-        double left = gsl_root_fsolver_x_lower(solver), right = gsl_root_fsolver_x_upper(solver);
+        double left = gsl_root_fsolver_x_lower(&solver), right = gsl_root_fsolver_x_upper(&solver);
         if (gsl_root_test_interval(left, right, 1e-13, 0) == GSL_SUCCESS) {
-            *speed = exp(gsl_root_fsolver_root(solver));
+            *speed = exp(gsl_root_fsolver_root(&solver));
             return GSL_SUCCESS;
         }
     }
@@ -64,11 +65,7 @@ static int find_root(gsl_root_fsolver *solver, Task *task, double *speed) {
 }
 
 static bool solve(Task *task, double *speed, BlyError *err) {
-    gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
-    if (solver == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the speed");
-    int status = find_root(solver, task, speed);
-    gsl_root_fsolver_free(solver);
+    int status = find_root(task, speed);
     if (status != GSL_SUCCESS)
         return bly_fail(err, BLY_E_INTERNAL, NULL, "no speed found for %g N: %s", task->force,
                         gsl_strerror(status));

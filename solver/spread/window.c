@@ -3,11 +3,9 @@
  * wanted. A coarse walk brackets the crossings, Brent's method (GSL) finds them; where a quantity
  * turns back between two steps (water is densest at 4 C) its turning point is looked at, too. */
 #include "ballastry/window.h"
+#include "roots/roots.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_math.h>
-#include <gsl/gsl_min.h>
-#include <gsl/gsl_roots.h>
 #include <string.h>
 
 enum { STEPS = 24, LEVELS_MAX = 12, CROSSINGS_MAX = 64 };
@@ -127,20 +125,18 @@ static void add_crossing(Line *line, double x) {
 
 /* A jump (another attitude) counts as the crossing that it is. */
 static bool find_root(Line *line, double low, double high) {
-    gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
+    gsl_root_fsolver solver;
+    BlySolverRoom room;
     gsl_function f = {above, line};
-    if (!solver)
-        return bly_fail(line->err, BLY_E_MEMORY, NULL, "no memory for the water window");
-    int status = gsl_root_fsolver_set(solver, &f, low, high);
+    int status = bly_brent_begin(&solver, &room, &f, low, high);
     double x = 0.5 * (low + high);
     for (int i = 0; status == GSL_SUCCESS && i < 100; i++) {
-        status = gsl_root_fsolver_iterate(solver);
-        x = gsl_root_fsolver_root(solver);
-        double left = gsl_root_fsolver_x_lower(solver), right = gsl_root_fsolver_x_upper(solver);
+        status = gsl_root_fsolver_iterate(&solver);
+        x = gsl_root_fsolver_root(&solver);
+        double left = gsl_root_fsolver_x_lower(&solver), right = gsl_root_fsolver_x_upper(&solver);
         if (right - left < 1e-6 * end_of(line))
             break;
     }
-    gsl_root_fsolver_free(solver);
     if (line->failed)
         return false;
     if (status != GSL_SUCCESS)
@@ -152,22 +148,20 @@ static bool find_root(Line *line, double low, double high) {
 
 /* All of one sign at three steps, the middle one nearest to the level: does it turn beyond it? */
 static bool find_dip(Line *line, double low, double middle, double high) {
-    gsl_min_fminimizer *finder = gsl_min_fminimizer_alloc(gsl_min_fminimizer_brent);
+    gsl_min_fminimizer finder;
+    BlySolverRoom room;
     gsl_function f = {above, line};
-    if (!finder)
-        return bly_fail(line->err, BLY_E_MEMORY, NULL, "no memory for the water window");
     double x = middle, least = INFINITY;
-    int status = gsl_min_fminimizer_set(finder, &f, middle, low, high);
+    int status = bly_least_begin(&finder, &room, &f, low, middle, high);
     for (int i = 0; status == GSL_SUCCESS && i < 30 && least > 0.0; i++) {
-        status = gsl_min_fminimizer_iterate(finder);
-        x = gsl_min_fminimizer_x_minimum(finder);
-        least = gsl_min_fminimizer_f_minimum(finder);
-        double left = gsl_min_fminimizer_x_lower(finder),
-               right = gsl_min_fminimizer_x_upper(finder);
+        status = gsl_min_fminimizer_iterate(&finder);
+        x = gsl_min_fminimizer_x_minimum(&finder);
+        least = gsl_min_fminimizer_f_minimum(&finder);
+        double left = gsl_min_fminimizer_x_lower(&finder),
+               right = gsl_min_fminimizer_x_upper(&finder);
         if (right - left < 1e-4 * end_of(line))
             break;
     }
-    gsl_min_fminimizer_free(finder);
     if (line->failed)
         return false;
     return !(least < 0.0) || (find_root(line, low, x) && find_root(line, x, high));
