@@ -47,7 +47,7 @@ TEST_SH  := $(wildcard tests/$(T)/*.sh)
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
-.PHONY: all demo check test bench fuzz fuzzers analyze reproduce golden setup purity headers cover valgrind format format-check install clean
+.PHONY: all demo check test bench faults fuzz fuzzers analyze reproduce golden setup purity headers cover valgrind format format-check install clean
 all: $(LIB) $(SHLIB) $(PROG)
 
 $(OUT)/%.o: %.c
@@ -129,6 +129,10 @@ check:
 # Measures as ratios and writes docs/speed.md by itself; two or three minutes.
 bench: $(PROG) $(OUT)/tests/bench/bench_programme $(OUT)/tests/bench/bench_lure $(OUT)/tests/bench/bench_page $(OUT)/tests/bench/bench_mesh
 	$(Q)tests/bench/run.bash $(OUT)/tests/bench
+
+# Memory denied at every request of every command; some hours. `make test T=faults` tries a few.
+faults: $(PROG)
+	FAULT_TRIES=0 FAULT_FOREIGN_TRIES=100 tests/faults/denied.sh
 
 # Made-up input for SECS seconds a target, with clang's libFuzzer; what fails stays below .build/.
 fuzz:

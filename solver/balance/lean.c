@@ -204,24 +204,19 @@ static bool polish(Chart *chart, const Tools *tools) {
     return good;
 }
 
-<<<<<<< HEAD
 /* From a rest that was found with a stand-in for the hull. */
-static bool refine(const BlyAfloat *afloat, const BlyPose *near, BlyPose *out) {
+static bool refine(const BlyAfloat *afloat, const Tools *tools, const BlyPose *near, BlyPose *out) {
     Chart chart;
     BlyPose pose;
     if (!bly_afloat_settle(afloat, near->up, near->height, 1e-5, &pose))
         return false;
     chart_about(&chart, afloat, &pose, 1e-5);
-    if (!polish(&chart))
+    if (!polish(&chart, tools))
         return false;
     *out = chart.pose;
     return true;
 }
 
-bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err) {
-    Chart chart;
-    BlyAfloat rough;
-=======
 static bool settle_down(Chart *chart, const Tools *tools, const BlyPose *start) {
     chart_about(chart, chart->afloat, start, 1e-3);
     if (!descend(chart, tools, 0.01))
@@ -231,24 +226,29 @@ static bool settle_down(Chart *chart, const Tools *tools, const BlyPose *start) 
     return polish(chart, tools) || descend(chart, tools, 1e-5);
 }
 
-bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err) {
+static bool lean_with(const Tools *tools, const BlyAfloat *afloat, const BlyPose *start,
+                      BlyPose *out, BlyError *err) {
     Chart chart = {.afloat = afloat};
-    Tools tools;
->>>>>>> 551efc0 (roots: GSL's solvers of one unknown without the heap)
+    BlyAfloat rough;
     BlyPose near;
-    if (bly_afloat_rough(afloat, &rough) && bly_lean_from(&rough, start, &near, NULL) &&
-        refine(afloat, &near, out))
+    if (bly_afloat_rough(afloat, &rough) && lean_with(tools, &rough, start, &near, NULL) &&
+        refine(afloat, tools, &near, out))
         return true;
     if (!bly_afloat_settle(afloat, start->up, start->height, 1e-3, &near))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the draft cannot be worked out");
-    if (!tools_make(&tools, err))
-        return false;
-    bool good = settle_down(&chart, &tools, &near);
-    tools_release(&tools);
-    if (!good)
+    if (!settle_down(&chart, tools, &near))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the lean cannot be worked out");
     *out = chart.pose;
     return true;
+}
+
+bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err) {
+    Tools tools;
+    if (!tools_make(&tools, err))
+        return false;
+    bool good = lean_with(&tools, afloat, start, out, err);
+    tools_release(&tools);
+    return good;
 }
 
 typedef struct Lowest {

@@ -95,9 +95,8 @@ static bool spreads(const BlyBuild *build, BlySpread out[2], BlyError *err) {
 
 static bool put_sure_text(cJSON *o, const BlyBuild *build, const BlySpread *spread,
                           const BlySpread *in_target, const BlyReserve *reserve, BlySystem system) {
-    char *text = NULL;
-    size_t size = 0;
-    Report report = {.out = open_memstream(&text, &size), .system = system};
+    BlyText text = {0};
+    Report report = {.out = report_collect(&text), .system = system};
     if (report.out == NULL)
         return false;
     text_spread(&report, build, spread, in_target);
@@ -105,8 +104,9 @@ static bool put_sure_text(cJSON *o, const BlyBuild *build, const BlySpread *spre
         (void)fprintf(report.out, "\nhow it can still be trimmed\n");
         text_reserve(&report, build, &build->fitted, reserve);
     }
-    bool good = fclose(report.out) == 0 && text != NULL && put_text(o, "text", text);
-    free(text);
+    bool good =
+        fclose(report.out) == 0 && !text.failed && put_text(o, "text", bly_text_string(&text));
+    bly_text_release(&text);
     return good;
 }
 

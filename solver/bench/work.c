@@ -35,14 +35,13 @@ bool route_build(const Bench *bench, const BlyJson *in, BlyBuild **out, BlyError
 
 bool route_put_text(cJSON *o, const char *key, void (*write)(FILE *out, void *context),
                     void *context) {
-    char *text = NULL;
-    size_t size = 0;
-    FILE *out = open_memstream(&text, &size);
+    BlyText text = {0};
+    FILE *out = report_collect(&text);
     if (out == NULL)
         return false;
     write(out, context);
-    bool good = fclose(out) == 0 && text != NULL && put_text(o, key, text);
-    free(text);
+    bool good = fclose(out) == 0 && !text.failed && put_text(o, key, bly_text_string(&text));
+    bly_text_release(&text);
     return good;
 }
 

@@ -10,6 +10,7 @@
 #include <stdio.h>
 
 #include "report/report.h"
+#include "text/text.h"
 
 /* Exit status; docs/commands.md. */
 enum { EXIT_DONE = 0, EXIT_NO_RIG = 1, EXIT_USAGE = 2, EXIT_BAD_INPUT = 3, EXIT_FAULT = 4 };
@@ -51,9 +52,8 @@ typedef struct Cli {
     bool found_fault;    /* the result that is printed is itself a fault: exit 3 */
     const char *file;    /* of the build, for messages */
     BlyBuildFiles files; /* those that the build names, beside it */
-    char *output;        /* what will be printed, collected so that nothing is printed by halves */
-    size_t output_size;
-    Report report; /* writes into output */
+    BlyText output;      /* what will be printed, collected so that nothing is printed by halves */
+    Report report;       /* writes into output */
 } Cli;
 
 /* Reads options and sets up the report. Returns true to go on; else *status is the exit status
@@ -87,6 +87,7 @@ void cli_glance(const Cli *cli, const BlyRig *rig, const BlyLure *lure, const Bl
 
 /* Tells one error on one line: "ballastry: FILE: PLACE: text"; returns its exit status. */
 int cli_tell(const char *file, const BlyError *err);
+int cli_no_memory(void); /* says so; EXIT_FAULT */
 int cli_usage(const Command *command, const char *format, ...) BLY_PRINTF(2, 3);
 
 int cmd_fit(const Command *self, int argc, char **argv);

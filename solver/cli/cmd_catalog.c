@@ -173,7 +173,7 @@ static int catalog_check(Cli *cli, cJSON **tree) {
                       count == 1 ? "" : "s");
     if (f.broken) {
         cJSON_Delete(root);
-        return EXIT_FAULT;
+        return cli_no_memory();
     }
     *tree = root;
     cli->found_fault = count > 0;

@@ -3,8 +3,10 @@
 #include "cli/cli.h"
 
 #include <math.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "desk/print_body.h"
 #include "files/files.h"
@@ -53,23 +55,44 @@ static bool draw(const Cli *cli, const Asked *asked, const BlySheetOrder *order,
     return good;
 }
 
-/* Tells which files were written. */
-static cJSON *tell_files(const Cli *cli, const char *file, size_t files, size_t pages) {
-    cJSON *tree = cli->json ? cJSON_CreateObject() : NULL;
-    cJSON *list = tree != NULL ? cJSON_AddArrayToObject(tree, "files") : NULL;
-    bool good = list != NULL && put_number(tree, "pages", (double)pages);
-    for (size_t i = 0; i < files; i++) {
+/* GLib and librsvg end the process where they get no memory. All pages are drawn before the first
+ * is written, so nothing is half there then. */
+static void give_up(int number) {
+    static const char words[] = "ballastry: the drawing libraries gave up; is there memory left?\n";
+    (void)number;
+    if (write(STDERR_FILENO, words, sizeof words - 1) >= 0)
+        (void)fsync(STDERR_FILENO);
+    _exit(EXIT_FAULT);
+}
+
+static bool write_pictures(const BlySheet *sheet, const char *file, size_t *files, BlyError *err) {
+    static const int ends[] = {SIGABRT, SIGTRAP};
+    struct sigaction mine = {.sa_handler = give_up}, before[2];
+    for (int i = 0; i < 2; i++)
+        (void)sigaction(ends[i], &mine, &before[i]);
+    bool good = bly_picture_write(sheet, file, files, err);
+    for (int i = 0; i < 2; i++)
+        (void)sigaction(ends[i], &before[i], NULL);
+    return good;
+}
+
+/* Tells which files were written; false without memory. */
+static bool tell_files(const Cli *cli, const char *file, size_t files, size_t pages, cJSON **tree) {
+    cJSON *list = NULL;
+    *tree = cli->json ? cJSON_CreateObject() : NULL;
+    if (*tree != NULL)
+        list = cJSON_AddArrayToObject(*tree, "files");
+    bool good = !cli->json || (list != NULL && put_number(*tree, "pages", (double)pages));
+    for (size_t i = 0; good && i < files; i++) {
         char *name = bly_picture_file(file, i);
-        if (!cli->json && name != NULL)
+        good = name != NULL;
+        if (good && cli->json)
+            good = cJSON_AddItemToArray(list, cJSON_CreateString(name));
+        else if (good)
             (void)fprintf(cli->report.out, "wrote %s\n", name);
-        else
-            good = good && name != NULL && cJSON_AddItemToArray(list, cJSON_CreateString(name));
         free(name);
     }
-    if (good || tree == NULL)
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
+    return good;
 }
 
 /* ---- the body as triangles ---- */
@@ -196,11 +219,11 @@ int cmd_sheet(const Command *self, int argc, char **argv) {
     if (!cli_build(&cli, &status))
         return cli_end(&cli, NULL, status);
     cJSON *tree = NULL;
-    if (draw(&cli, &asked, &order, &sheet, &err) &&
-        bly_picture_write(&sheet, asked.file, &files, &err))
-        tree = tell_files(&cli, asked.file, files, sheet.count);
-    else
+    if (!draw(&cli, &asked, &order, &sheet, &err) ||
+        !write_pictures(&sheet, asked.file, &files, &err))
         status = cli_tell(err.code == BLY_E_IO ? NULL : cli.file, &err);
+    else if (!tell_files(&cli, asked.file, files, sheet.count, &tree))
+        status = cli_no_memory();
     bly_sheet_release(&sheet);
     return cli_end(&cli, tree, status);
 }

@@ -123,7 +123,7 @@ int cmd_tank(const Command *self, int argc, char **argv) {
     Tank *tank = calloc(1, sizeof *tank);
     cJSON *tree = NULL;
     if (tank == NULL)
-        return cli_end(&cli, NULL, EXIT_FAULT);
+        return cli_end(&cli, NULL, cli_no_memory());
     status = run(&cli, &words, tank, &tree);
     bly_tank_release(&tank->result);
     free(tank);

@@ -135,10 +135,9 @@ bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Op
     if (!set_units(cli, command, status))
         return false;
     cli->report.system = cli->system;
-    cli->report.out = open_memstream(&cli->output, &cli->output_size);
+    cli->report.out = report_collect(&cli->output);
     if (cli->report.out == NULL) {
-        (void)fputs("ballastry: out of memory\n", stderr);
-        *status = EXIT_FAULT;
+        *status = cli_no_memory();
         return false;
     }
     return true;

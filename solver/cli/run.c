@@ -118,6 +118,11 @@ bool cli_write_new(const char *file, const char *text, BlyError *err) {
     return bly_file_write(file, text, strlen(text), BLY_KEEP_NOTHING, err);
 }
 
+int cli_no_memory(void) {
+    (void)fputs("ballastry: out of memory\n", stderr);
+    return EXIT_FAULT;
+}
+
 static int print_tree(cJSON *tree, FILE *to) {
     BlyText text;
     BlyError err = {0};
@@ -140,32 +145,28 @@ static int flush_output(void) {
 }
 
 int cli_end(Cli *cli, cJSON *tree, int status) {
-    bool collected = cli->report.out != NULL && fflush(cli->report.out) == 0;
-    if (cli->report.out != NULL)
-        collected = fclose(cli->report.out) == 0 && collected;
-    collected = collected && cli->output != NULL; /* glibc closes well without memory for it */
+    bool collected = cli->report.out != NULL && fclose(cli->report.out) == 0;
+    collected = collected && !cli->output.failed;
     bool failed = status == EXIT_USAGE || status == EXIT_BAD_INPUT || status == EXIT_FAULT;
     if (!failed) {
         int printed = EXIT_DONE;
         if (tree != NULL)
             printed = print_tree(tree, stdout);
         else if (cli->json || !collected)
-            printed = EXIT_FAULT;
+            printed = cli_no_memory();
         else
-            (void)fwrite(cli->output, 1, cli->output_size, stdout);
+            (void)fwrite(bly_text_string(&cli->output), 1, cli->output.length, stdout);
         int flushed = flush_output();
         if (printed != EXIT_DONE)
             status = printed;
         else if (flushed != EXIT_DONE)
             status = flushed;
-        if (printed == EXIT_FAULT)
-            (void)fputs("ballastry: out of memory\n", stderr);
     }
     if (status == EXIT_DONE && cli->found_fault)
         status = EXIT_BAD_INPUT;
     cJSON_Delete(tree);
     bly_build_free(cli->build);
     bly_catalog_release(&cli->catalog);
-    free(cli->output);
+    bly_text_release(&cli->output);
     return status;
 }

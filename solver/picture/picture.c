@@ -121,28 +121,37 @@ bool bly_picture_bytes(const BlySheet *sheet, size_t first, BlyPictureKind kind,
     return true;
 }
 
-static bool write_one(const BlySheet *sheet, size_t page, BlyPictureKind kind, const char *file,
-                      BlyError *err) {
-    char *bytes = NULL, *name = bly_picture_file(file, page);
-    size_t size = 0;
-    bool good = (name != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a name")) &&
-                bly_picture_bytes(sheet, page, kind, &bytes, &size, err) &&
-                bly_file_write(name, bytes, size, BLY_KEEP_NOTHING, err);
-    free(bytes);
-    free(name);
-    return good;
+typedef struct Picture {
+    char *name, *bytes; /* owned */
+    size_t size;
+} Picture;
+
+static bool render_one(const BlySheet *sheet, size_t page, BlyPictureKind kind, const char *file,
+                       Picture *out, BlyError *err) {
+    out->name = bly_picture_file(file, page);
+    return (out->name != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a name")) &&
+           bly_picture_bytes(sheet, page, kind, &out->bytes, &out->size, err);
 }
 
+/* All are drawn before the first is written. */
 bool bly_picture_write(const BlySheet *sheet, const char *file, size_t *files, BlyError *err) {
     BlyPictureKind kind;
     if (!bly_picture_kind(file, &kind))
         return bly_fail(err, BLY_E_UNKNOWN, file, "should end in .svg, .pdf or .png");
     size_t count = kind == BLY_PICTURE_PDF ? 1 : sheet->count;
-    for (size_t i = 0; i < count; i++) {
-        if (!write_one(sheet, i, kind, file, err))
-            return false;
+    Picture *pictures = calloc(count + 1, sizeof *pictures);
+    bool good = pictures != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the pictures");
+    for (size_t i = 0; good && i < count; i++)
+        good = render_one(sheet, i, kind, file, &pictures[i], err);
+    for (size_t i = 0; good && i < count; i++)
+        good = bly_file_write(pictures[i].name, pictures[i].bytes, pictures[i].size,
+                              BLY_KEEP_NOTHING, err);
+    for (size_t i = 0; pictures != NULL && i < count; i++) {
+        free(pictures[i].name);
+        free(pictures[i].bytes);
     }
-    if (files != NULL)
+    free(pictures);
+    if (good && files != NULL)
         *files = count;
-    return true;
+    return good;
 }

@@ -11,11 +11,15 @@
 #include "ballastry/ladder.h"
 #include "ballastry/reserve.h"
 #include "ballastry/units.h"
+#include "text/text.h"
 
 typedef struct Report {
     FILE *out;
     BlySystem system;
 } Report;
+
+/* A stream that appends to a text, which remembers when there was no memory; NULL without any. */
+FILE *report_collect(BlyText *into);
 
 enum { WORDS_MAX = 160 };
 

@@ -113,7 +113,9 @@ typedef struct PanelKind {
 static void put_panel(Bench *bench, const PanelKind *kind) {
     Panel panel = {.facts = bench->facts, .after = bench->after, .system = bench->order->system};
     double width = bench->right - bench->left, height = kind->height(&panel, width);
-    if (!bly_bench_heading(bench, kind->heading, height))
+    if (isnan(height))
+        bench->pages->failed = true;
+    if (isnan(height) || !bly_bench_heading(bench, kind->heading, height))
         return;
     panel.canvas = bench->canvas;
     panel.box = (Box){bench->left, bench->y, width, height};

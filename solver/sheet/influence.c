@@ -46,7 +46,7 @@ static double figure_height(const Shown *shown) {
 double bly_influence_height(const Panel *panel, double width) {
     Shown shown;
     if (!shown_make(panel, width, &shown))
-        return 0;
+        return NAN;
     double high = head_lines + figure_height(&shown) + table_height(facts_of(panel)) + 2 * air;
     bly_figure_release(&shown.figure);
     return high;

@@ -71,7 +71,7 @@ static bool outlines_make(const Panel *panel, double width, Outlines *o) {
 double bly_outlines_height(const Panel *panel, double width) {
     Outlines o;
     if (!outlines_make(panel, width, &o))
-        return 0;
+        return NAN;
     double high = o.scale * fmax(o.a.high - o.a.low, o.f.high - o.f.low);
     outlines_release(&o);
     return high + 2 * air + caption;

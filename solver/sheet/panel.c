@@ -42,6 +42,7 @@ double bly_paragraph(Canvas *canvas, TextStyle style, double x, double baseline,
         size_t length = bly_text_break(style, text, width);
         BlyText line = {0};
         bly_text_append_bytes(&line, text, length);
+        canvas->svg.failed = canvas->svg.failed || line.failed;
         (void)bly_canvas_text(canvas, style, ANCHOR_START, (Pt){x, baseline}, 0,
                               bly_text_string(&line));
         bly_text_release(&line);

@@ -14,7 +14,7 @@ typedef struct Panel {
     BlySystem system;
 } Panel;
 
-/* How high the panel wants to be at this width, mm. */
+/* How high the panel wants to be at this width, mm; NAN without memory. */
 double bly_side_height(const Panel *panel, double width);
 void bly_side_draw(const Panel *panel);
 

@@ -2,6 +2,7 @@
 /* The ways into the room: one view alone, or the bench sheet. */
 #include "sheet/pages.h"
 
+#include <math.h>
 #include <string.h>
 
 static const double view_width = 170, view_margin = 4, head = 9; /* mm */
@@ -55,7 +56,9 @@ bool bly_paper_read(const char *name, BlyPaper *out) {
 static void draw_alone(Pages *pages, Panel *panel, const ViewKind *kind) {
     const char *name = panel->facts->build->name;
     double width = view_width - 2 * view_margin, high = kind->height(panel, width);
-    Canvas *canvas = bly_pages_add(pages, view_width, high + head + view_margin, name);
+    Canvas *canvas =
+        isnan(high) ? NULL : bly_pages_add(pages, view_width, high + head + view_margin, name);
+    pages->failed = canvas == NULL;
     if (canvas == NULL)
         return;
     panel->canvas = canvas;

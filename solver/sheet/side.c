@@ -96,7 +96,7 @@ static double scale_for(const Side *side, double width, double height) {
 double bly_side_height(const Panel *panel, double width) {
     Side side;
     if (!side_make(panel, &side))
-        return lowest_height;
+        return NAN;
     double rows = 2 * label_row + foot_row + 2 * air;
     double scale = scale_for(&side, width - margin_right - 2 * air, tallest - rows);
     double height = 1e3 * scale * (side.bounds.high - side.bounds.low) + rows;
