@@ -22,7 +22,6 @@ typedef struct Search {
     BlyCircleFn fn;
     void *user;
     BlyBrackets *out;
-    bool slopes; /* fn gives them */
 } Search;
 
 static bool sample_at(Search *search, double t, Sample *out) {
@@ -70,8 +69,6 @@ static bool look_between(Search *search, const Sample *a, const Sample *b, int s
         Sample middle;
         if (!sample_at(search, t, &middle))
             return false;
-        if (!search->slopes)
-            middle.slope = 0; /* it was chosen as a turning point */
         return look_between(search, a, &middle, splits - 1) &&
                look_between(search, &middle, b, splits - 1);
     }
@@ -80,21 +77,12 @@ static bool look_between(Search *search, const Sample *a, const Sample *b, int s
     search->out->more = search->out->count == BLY_CIRCLE_MAX;
     if (!search->out->more)
         search->out->at[search->out->count++] =
-            (BlyBracket){a->t, b->t, a->f, b->f, a->slope, b->slope, search->slopes};
+            (BlyBracket){a->t, b->t, a->f, b->f, a->slope, b->slope, true};
     return true;
 }
 
-/* Fourth-order differences around the circle for slopes that fn did not give. */
-static void fill_slopes(Sample *sample, size_t n) {
-    for (size_t i = 0; i < n; i++) {
-        double near = sample[(i + 1) % n].f - sample[(i + n - 1) % n].f;
-        double far = sample[(i + 2) % n].f - sample[(i + n - 2) % n].f;
-        sample[i].slope = (8 * near - far) * (double)n / (12 * 2 * M_PI);
-    }
-}
-
 bool bly_circle_rising(BlyCircleFn fn, void *user, size_t samples, BlyBrackets *out) {
-    Search search = {fn, user, out, true};
+    Search search = {fn, user, out};
     Sample sample[SAMPLES_MAX];
     *out = (BlyBrackets){.count = 0};
     if (samples < 8 || samples > SAMPLES_MAX)
@@ -104,9 +92,6 @@ bool bly_circle_rising(BlyCircleFn fn, void *user, size_t samples, BlyBrackets *
         if (!sample_at(&search, t, &sample[i]))
             return false;
     }
-    search.slopes = !isnan(sample[0].slope);
-    if (!search.slopes)
-        fill_slopes(sample, samples);
     for (size_t i = 0; i < samples; i++) {
         Sample next = sample[(i + 1) % samples];
         if (i + 1 == samples)

@@ -5,7 +5,7 @@
 
 #include "ballastry/error.h"
 
-/* Gives f(t) and df/dt; a slope that is not known is NAN. False stops the search. */
+/* Gives f(t) and df/dt, NAN where it is not known. False stops the search. */
 typedef bool (*BlyCircleFn)(double t, void *user, double *f, double *slope);
 
 enum { BLY_CIRCLE_MAX = 16 };
@@ -15,7 +15,7 @@ typedef struct BlyBracket {
     double low, high;
     double f_low, f_high;
     double slope_low, slope_high;
-    bool slopes; /* given by f, not made up from differences */
+    bool slopes; /* whether they are known */
 } BlyBracket;
 
 typedef struct BlyBrackets {
@@ -25,9 +25,15 @@ typedef struct BlyBrackets {
     double largest; /* greatest |f| seen: what is far below it is rounding */
 } BlyBrackets;
 
-/* Looks at `samples` even angles and, where the cubic through two neighbours turns back towards
- * zero between them, looks there too. False when fn fails. */
+/* For fn with slopes. Looks at `samples` even angles and, where the cubic through two neighbours
+ * turns back towards zero between them, looks there too. False when fn fails. */
 bool bly_circle_rising(BlyCircleFn fn, void *user, size_t samples, BlyBrackets *out);
+
+/* The same for a function without slopes, which may have corners: looks at four times `per_quarter`
+ * angles, alike to both sides of level and closest about level, upright and between, where what
+ * is seen of a flat side or a slender body changes most; more closely where the sign changes; and
+ * down each dip towards zero. False when fn fails. */
+bool bly_circle_rising_plain(BlyCircleFn fn, void *user, size_t per_quarter, BlyBrackets *out);
 
 /* The root in a bracket to about 1e-11 rad, wrapped into (-pi, pi]. With slopes by Newton's
  * method as long as that stays inside, else by Brent's. fn is called last at the root itself. fn

@@ -9,9 +9,8 @@
 #include <stdlib.h>
 
 /* Near upright the drag centre of a long lure moves within a few degrees, and a rest may stand
- * close to where it ceases to be one. Of 10,000 lures by chance and their mirror images, 32 samples
- * told different rests for 9, 64 for 2, 96 for 1 (tests/properties). */
-enum { SAMPLES = 64 };
+ * close to where it ceases to be one. */
+enum { PER_QUARTER = 16 };
 
 /* Arms below this share of the lure's size are rounding: nothing holds the lure anywhere. */
 static const double rounding = 1e-8;
@@ -90,7 +89,7 @@ bool bly_balance_rests(const BlySums *sums, BlyDriftAt at, void *user,
         rest_in_closed_form(sums, out, count);
         return true;
     }
-    if (!bly_circle_rising(moment_at, &turning, SAMPLES, &brackets))
+    if (!bly_circle_rising_plain(moment_at, &turning, PER_QUARTER, &brackets))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the drift's moment cannot be worked out");
     if (!(brackets.largest > moment_floor(sums)))
         return true;

@@ -104,10 +104,12 @@ static void add_face(const BlyPanel *panel, double s, double d_x, SeenSums *sum)
 BlyArea bly_loft_seen(const BlyBody *body, BlyVec3 direction) {
     const BlyLoft *loft = bly_loft(body);
     SeenSums sum = {0};
-    for (int i = 0; i < BLY_RINGS; i++) {
+    for (int i = 0; i < BLY_RINGS; i++)
         add_half(&loft->ring[i], &loft->octant, direction, 1.0, &sum);
+    if (direction.y == 0.0) /* both sides show the same */
+        sum = (SeenSums){2.0 * sum.area, 2.0 * sum.x, 0.0, 2.0 * sum.z};
+    for (int i = 0; direction.y != 0.0 && i < BLY_RINGS; i++)
         add_half(&loft->ring[i], &loft->octant, direction, -1.0, &sum);
-    }
     add_face(&loft->panel[0], 0.0, direction.x, &sum);
     add_face(&loft->panel[loft->count - 1], 1.0, direction.x, &sum);
     if (!(sum.area > 0.0))
