@@ -127,7 +127,7 @@ check:
 	$(Q)$(MAKE) --no-print-directory -s -j2 all test SANITIZE=address,undefined
 
 # Measures as ratios and writes docs/speed.md by itself; two or three minutes.
-bench: $(PROG) $(OUT)/tests/bench/bench_programme $(OUT)/tests/bench/bench_lure $(OUT)/tests/bench/bench_page $(OUT)/tests/bench/bench_mesh
+bench: $(PROG) $(addprefix $(OUT)/tests/bench/bench_,programme lure middle page mesh)
 	$(Q)tests/bench/run.bash $(OUT)/tests/bench
 
 # Memory denied at every request of every command; some hours. `make test T=faults` tries a few.

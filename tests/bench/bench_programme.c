@@ -9,7 +9,8 @@
  * this process; "all" is columns, relaxation and search together. With BENCH_ONLY=best (unlike,
  * hopeless, bare) only that question is asked, with BENCH_VERBOSE each instance has its line, and
  * with BENCH_MPS=PREFIX the plain programme with its whole numbers is written to
- * PREFIX-N-SEED.mps, for other solvers. */
+ * PREFIX-N-SEED.mps, for other solvers. With BENCH_MEMORY it solves without the plain programme and
+ * prints n, columns and the peak memory of the process in kB: one size a process, please. */
 #include "support/tackle.h"
 
 #include <glpk.h>
@@ -17,6 +18,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <time.h>
 
 enum { MOST = 64 };
@@ -329,10 +331,35 @@ static void report(const char *name, size_t n, size_t count, const ProgOptions *
     free(times);
 }
 
+static void report_memory(size_t n, size_t count) {
+    TackleOptions usual = {.dead = 0.5};
+    ProgOptions best = {.best = 10};
+    size_t columns = 0;
+    for (size_t i = 0; i < count; i++) {
+        Tackle tackle;
+        ProgResult result;
+        BlyError err = {0};
+        tackle_make(&tackle, n, i + 1, &usual);
+        tackle_build(&tackle);
+        if (!programme_solve(&tackle.programme, &best, &result, &err))
+            exit(1);
+        columns = result.stats.columns > columns ? result.stats.columns : columns;
+        programme_free(&result);
+        tackle_free(&tackle);
+    }
+    struct rusage usage;
+    (void)getrusage(RUSAGE_SELF, &usage);
+    printf("%zu %zu %ld\n", n, columns, usage.ru_maxrss);
+}
+
 int main(int argc, char **argv) {
     static const size_t sizes[] = {12, 50, 200, 1000, 5000};
     size_t count = argc > 1 ? (size_t)strtoul(argv[1], NULL, 10) : 15;
     count = count < 1 ? 1 : count > MOST ? MOST : count;
+    if (getenv("BENCH_MEMORY") != NULL) {
+        report_memory(argc > 2 ? (size_t)strtoul(argv[2], NULL, 10) : 200, count);
+        return 0;
+    }
     printf("ms; median (worst) of %zu seeded instances, 10 rigs\n", count);
     printf("%-10s %6s %8s %9s %8s %8s %10s %8s %10s %7s %9s %9s  ok tre unp\n", "asked", "n",
            "columns", "plain lp", "lp", "search", "worst", "all", "worst", "ratio", "worst",
