@@ -88,6 +88,7 @@ void cli_glance(const Cli *cli, const BlyRig *rig, const BlyLure *lure, const Bl
 /* Tells one error on one line: "ballastry: FILE: PLACE: text"; returns its exit status. */
 int cli_tell(const char *file, const BlyError *err);
 int cli_no_memory(void); /* says so; EXIT_FAULT */
+int cli_flush(void);     /* standard output; EXIT_DONE, or says why not */
 int cli_usage(const Command *command, const char *format, ...) BLY_PRINTF(2, 3);
 
 int cmd_fit(const Command *self, int argc, char **argv);

@@ -76,11 +76,11 @@ int main(int argc, char **argv) {
     }
     if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0) {
         print_overview(stdout);
-        return fflush(stdout) == 0 ? EXIT_DONE : EXIT_BAD_INPUT;
+        return cli_flush();
     }
     if (strcmp(argv[1], "--version") == 0) {
         (void)printf("ballastry %s\n", BALLASTRY_VERSION);
-        return fflush(stdout) == 0 ? EXIT_DONE : EXIT_BAD_INPUT;
+        return cli_flush();
     }
     for (size_t i = 0; i < sizeof commands / sizeof commands[0]; i++) {
         if (strcmp(argv[1], commands[i].name) == 0)

@@ -122,7 +122,7 @@ bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Op
         return false;
     if (cli->help) {
         print_help(command, all, count);
-        *status = fflush(stdout) == 0 ? EXIT_DONE : EXIT_BAD_INPUT;
+        *status = cli_flush();
         return false;
     }
     cli->arguments = (const char *const *)argv + optind;

@@ -136,7 +136,7 @@ static int print_tree(cJSON *tree, FILE *to) {
     return EXIT_DONE;
 }
 
-static int flush_output(void) {
+int cli_flush(void) {
     if (fflush(stdout) == 0 && !ferror(stdout))
         return EXIT_DONE;
     BlyError err = {0};
@@ -156,7 +156,7 @@ int cli_end(Cli *cli, cJSON *tree, int status) {
             printed = cli_no_memory();
         else
             (void)fwrite(bly_text_string(&cli->output), 1, cli->output.length, stdout);
-        int flushed = flush_output();
+        int flushed = cli_flush();
         if (printed != EXIT_DONE)
             status = printed;
         else if (flushed != EXIT_DONE)
