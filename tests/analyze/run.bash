@@ -7,7 +7,7 @@
 set -u
 cd "$(dirname "$0")/../.."
 gen=$1; shift
-flags=("$@") chosen=${ANALYZERS:-cppcheck tidy gcc}
+flags=("$@") chosen=${ANALYZERS:-cppcheck gcc}
 work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 for tool in cppcheck clang-tidy; do
     command -v $tool >/dev/null || { echo "make analyze needs $tool: apt-get install $tool"; exit 1; }
