@@ -73,7 +73,7 @@ static bool to_pdf(const BlySheet *sheet, size_t first, BlyText *out, BlyError *
         page = &sheet->pages[i];
         double width = page->width_mm * points_per_mm, height = page->height_mm * points_per_mm;
         cairo_pdf_surface_set_size(surface, width, height);
-        good = render(cairo, page, width, height, err);
+        good = cairo_good(cairo_status(cairo), err) && render(cairo, page, width, height, err);
         cairo_show_page(cairo);
     }
     cairo_status_t status = cairo_status(cairo);
