@@ -45,6 +45,10 @@ typedef struct BlyError {
 bool bly_fail(BlyError *err, BlyCode code, const char *where, const char *fmt, ...)
     BLY_PRINTF(4, 5);
 
+#ifdef __clang_analyzer__ /* it cannot look into error.c, and would suppose true as well */
+#define bly_fail(...) ((void)bly_fail(__VA_ARGS__), false)
+#endif
+
 /* Puts `prefix` before the place of an error that was filled deeper down. */
 void bly_error_prefix(BlyError *err, const char *prefix);
 

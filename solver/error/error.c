@@ -22,6 +22,7 @@ static const struct {
     {BLY_E_INTERNAL, 4, "internal fault"},
 };
 
+#undef bly_fail /* as the analyser is told */
 bool bly_fail(BlyError *err, BlyCode code, const char *where, const char *fmt, ...) {
     if (err == NULL)
         return false;

@@ -35,10 +35,10 @@ static bool check_pieces(const BlyMould *mould, BlyError *err) {
     const Bound volume = {"volume of a piece", 0, 1, true, ml, "ml"};
     for (size_t i = 0; i < mould->piece_count; i++) {
         char where[64];
-        snprintf(where, sizeof where, "/mould/pieces/%zu/mass", i);
+        (void)snprintf(where, sizeof where, "/mould/pieces/%zu/mass", i);
         if (!bly_pour_figure(mould->pieces[i].mass, &mass, where, err))
             return false;
-        snprintf(where, sizeof where, "/mould/pieces/%zu/volume", i);
+        (void)snprintf(where, sizeof where, "/mould/pieces/%zu/volume", i);
         if (!bly_pour_figure(mould->pieces[i].volume, &volume, where, err))
             return false;
     }

@@ -39,8 +39,6 @@ void water_words(const BlyWater *water, BlySystem system, char out[WORDS_MAX]);
 /* Text. Every function ends with a whole line. */
 void text_outcome(const Report *report, const BlyOutcome *outcome);
 void text_notes(const Report *report, unsigned notes);
-/* What reading the build's body found or assumed. */
-void text_said(const Report *report, const BlyBuild *build);
 void text_judgement(const Report *report, const BlyTarget *target, const BlyOutcome *outcome,
                     const BlyJudgement *judgement);
 void text_ladder(const Report *report, const BlyLure *lure);

@@ -29,7 +29,10 @@ void bly_plot_number(double value, double step, char out[32]) {
 
 static double widest_number(const PlotAxis *axis, double step) {
     double widest = 0;
-    for (double v = ceil(axis->low / step) * step; v <= axis->high; v += step) {
+    for (int i = 0; i < 2 * NUMBERS_MOST; i++) {
+        double v = (ceil(axis->low / step - 1e-9) + i) * step;
+        if (v > axis->high + 1e-9 * step)
+            break;
         char text[32];
         bly_plot_number(v, step, text);
         widest = fmax(widest, bly_text_width(TEXT_SMALL, text));

@@ -163,12 +163,12 @@ static bool run(Task *task, gsl_multifit_nlinear_workspace *work, gsl_vector *x,
     int status = gsl_multifit_nlinear_init(x, &system, work);
     if (status == GSL_SUCCESS)
         status = gsl_multifit_nlinear_driver(ROUNDS_MOST, fine, 1e-8, 0.0, NULL, NULL, &info, work);
-    if (status == GSL_SUCCESS || (inner.code == BLY_OK && arrived(work, task))) {
+    if (inner.code != BLY_OK) /* GSL may go on without it */
+        return bly_fail(err, inner.code, inner.where, "%s", inner.text);
+    if (status == GSL_SUCCESS || arrived(work, task)) {
         put_x(task, gsl_multifit_nlinear_position(work));
         return true;
     }
-    if (inner.code != BLY_OK)
-        return bly_fail(err, inner.code, inner.where, "%s", inner.text);
     return bly_fail(err, BLY_E_INTERNAL, NULL, "the corrections were not found: %s",
                     gsl_strerror(status));
 }

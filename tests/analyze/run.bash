@@ -7,7 +7,7 @@
 set -u
 cd "$(dirname "$0")/../.."
 gen=$1; shift
-flags=("$@") chosen=${ANALYZERS:-cppcheck gcc}
+flags=("$@") chosen=${ANALYZERS:-cppcheck tidy gcc}
 work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 for tool in cppcheck clang-tidy; do
     command -v $tool >/dev/null || { echo "make analyze needs $tool: apt-get install $tool"; exit 1; }
@@ -26,7 +26,7 @@ export -f tidy_one gcc_one
 each() { xargs -P2 -I{} bash -c "$1"' "$@"' _ {} "${flags[@]}"; }
 tidy_all() {
     sources | each tidy_one
-    sed -nE "s|^$PWD/||; s/^((solver\|include)[^:]*):([0-9]+):[0-9]+: (warning\|error): (.*) \[([^],]*).*\]\$/tidy \1 \6: \3: \5/p" "$work"/tidy.* | sort -u
+    sed -nE "s#^$PWD/##; s#^((solver|include)[^:]*):([0-9]+):[0-9]+: (warning|error): (.*) \[([^],]*)[^]]*\]\$#tidy \1 \6: \3: \5#p" "$work"/tidy.* | sort -u
 }
 gcc_all() {
     sources '/(cli|sheet|picture|report)/' | each gcc_one
