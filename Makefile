@@ -107,10 +107,7 @@ export LSAN_OPTIONS := suppressions=$(CURDIR)/tests/support/lsan.supp:print_supp
 
 # Each test program runs from the top folder, so that tables are found by their path.
 test: $(TEST_BIN) $(PROG)
-	@fail=0; for t in $(TEST_BIN); do \
-	    $$t >$$t.log 2>&1 || { fail=1; echo "FAILED $$t"; cat $$t.log; }; \
-	    grep -hE '^\[  PASSED  \]' $$t.log | sed "s|^|$$t: |" ; done; \
-	for t in $(TEST_SH); do $$t || { fail=1; echo "FAILED $$t"; }; done; exit $$fail
+	@tests/support/run.bash $(OUT) $(TEST_SH) $(TEST_BIN)
 
 # The first of the README's two commands: installs what is missing, builds, balances an example.
 demo:
