@@ -63,7 +63,9 @@ open(sys.argv[1], 'wb').write(b[:80] + n.to_bytes(4, 'little') + b[84:84 + 50 * 
 sed 's/hump-minnow.stl/holed.stl/' examples/mesh-minnow.json >"$work/holed.json"
 "$prog" rest --json "$work/holed.json" | flat >"$work/alone"
 for i in 1 2 3 4 5 6; do echo '{"set":{}}'; done >"$work/six"
-check "six meshes" status 0 rest "$work/holed.json" --lines "$work/six" --workers 4
+# A sanitizer's own memory locks are not let go of in a process begun amid threads: one worker there.
+workers=4; case $prog in */.build/san*) workers=1 ;; esac
+check "six meshes" status 0 rest "$work/holed.json" --lines "$work/six" --workers $workers
 check "each is mended" [ "$(grep -c 'the mesh was mended' "$work/out")" = 6 ]
 check "to the same" bash -c "sort -u '$work/out' | cmp -s - '$work/alone'"
 
