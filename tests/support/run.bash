@@ -18,4 +18,9 @@ one() {
     return $good
 }
 export -f one
-printf '%s\n' "$@" | xargs -P"$(nproc)" -I{} bash -c 'said=$(one {}); good=$?; printf "%s\n" "$said"; exit $good'
+fail=0 others=()
+for test in "$@"; do # the browser's test measures and waits: it runs alone
+    case $test in */page/page.sh) one "$test" || fail=1 ;; *) others+=("$test") ;; esac
+done
+printf '%s\n' "${others[@]}" | xargs -P"$(nproc)" -I{} bash -c 'said=$(one {}); good=$?; printf "%s\n" "$said"; exit $good' || fail=1
+exit $fail
