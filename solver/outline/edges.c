@@ -152,6 +152,22 @@ static bool check_folds(const BlyEdges *edges, const char *where, BlyError *err)
                     1e3 * (worst_x - edges->extent.x_low));
 }
 
+/* Two strokes may lie one behind the other with a gap that no sample meets; by_x tells it. */
+static bool check_gaps(const BlyEdges *edges, const char *where, BlyError *err) {
+    double reach = edges->piece[0].x_high;
+    double hair = 1e-12 * (edges->extent.x_high - edges->extent.x_low);
+    for (size_t i = 1; i < edges->count; i++) {
+        if (edges->piece[i].x_low > reach + hair)
+            return bly_fail(err, BLY_E_RANGE, where,
+                            "nothing is drawn from %.4g mm to %.4g mm behind the nose; expected "
+                            "one outline from nose to tail",
+                            1e3 * (reach - edges->extent.x_low),
+                            1e3 * (edges->piece[i].x_low - edges->extent.x_low));
+        reach = fmax(reach, edges->piece[i].x_high);
+    }
+    return true;
+}
+
 static bool check_open(const BlyEdges *edges, const char *where, BlyError *err) {
     double thin = 1e-7 * (edges->extent.y_high - edges->extent.y_low);
     for (int i = 0; i < SAMPLES; i++) {
@@ -213,8 +229,8 @@ bool bly_edges_make(const BlyTrace *trace, const char *what, BlyEdges **out, Bly
     BlyEdges *edges = calloc(1, sizeof *edges);
     if (edges == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for an outline");
-    if (!gather(edges, trace, err) || !check_open(edges, where, err) ||
-        (edges->one_loop && !check_folds(edges, where, err))) {
+    if (!gather(edges, trace, err) || !check_gaps(edges, where, err) ||
+        !check_open(edges, where, err) || (edges->one_loop && !check_folds(edges, where, err))) {
         bly_edges_free(edges);
         return false;
     }

@@ -103,8 +103,10 @@ static void add_turn(Work *work, const double x[3], double a, double b, double c
 static void first_places(Work *work) {
     Sizes sizes[3];
     double x[3];
-    for (int i = 0; i <= FIRST; i++)
-        add_place(work, i == FIRST ? work->length : spread_out(work, (double)i / FIRST));
+    add_place(work, 0.0); /* the ends first: what comes too near to them gives way */
+    add_place(work, work->length);
+    for (int i = 1; i < FIRST; i++)
+        add_place(work, spread_out(work, (double)i / FIRST));
     for (size_t i = 0; i < work->spec->section_count; i++)
         add_place(work, work->spec->section[i].x);
     for (int i = 0; i <= SAMPLES; i++) {

@@ -73,8 +73,10 @@ static Centre find_centre(const Arc *arc) {
 bool bly_arc_add(const Arc *arc, BlyTrace *out, BlyError *err) {
     if (arc->x0 == arc->x1 && arc->y0 == arc->y1)
         return true; /* B.2.5: left out */
-    double least = 1e-12 * (fabs(arc->x1 - arc->x0) + fabs(arc->y1 - arc->y0));
-    if (fabs(arc->rx) <= least || fabs(arc->ry) <= least)
+    double apart = fabs(arc->x1 - arc->x0) + fabs(arc->y1 - arc->y0);
+    bool flat = fmin(fabs(arc->rx), fabs(arc->ry)) <= 1e-12 * apart;
+    bool one_place = apart <= 1e-100 * fmax(fabs(arc->rx), fabs(arc->ry)); /* squared it is 0 */
+    if (flat || one_place)
         return bly_trace_line(out, arc->x0, arc->y0, arc->x1, arc->y1, err);
     Centre centre = find_centre(arc);
     return add_steps(&centre, arc->x0, arc->y0, arc->x1, arc->y1, out, err);

@@ -234,6 +234,7 @@ static void what_no_body_can_follow_is_refused(void **state) {
         {"M0 0H90000000V20Z", "1000 m"},
         {"M0 0L40-8H60L80-9 68 0 80 9 60 8H40Z", "turns back"}, /* a forked tail */
         {"M0 0L10-5L20 0H40H20L10 5Z", "only one edge"},
+        {"M0 0L10-5L20 0L10 5ZM20.05 0L30-5L40 0L30 5Z", "nothing is drawn"},
     };
     (void)state;
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
