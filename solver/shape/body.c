@@ -82,5 +82,5 @@ bool bly_body_strip(const BlyBody *body, BlySide side, double x_from, double x_t
     if (!(x_to <= body->box.high.x + 1e-9 && x_to > x_from))
         return bly_fail(err, BLY_E_RANGE, "/x/1", "%g mm, expected behind %g and up to %g mm",
                         1e3 * x_to, 1e3 * x_from, 1e3 * body->box.high.x);
-    return body->kind->strip(body, &spec, out, length, err);
+    return bly_strip_lay(body, &spec, out, length, err);
 }

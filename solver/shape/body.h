@@ -23,6 +23,14 @@ typedef struct BlyStripSpec {
     double x_from, x_to, width, thickness;
 } BlyStripSpec;
 
+/* A strip where it crosses one x (given): the line it is laid on, and how high above it the bent
+ * strip lies in the mean. strip_at is false when it does not go around the body there. */
+typedef struct BlyStripPoint {
+    double x, z;
+    double slope; /* inwards positive */
+    double rise;
+} BlyStripPoint;
+
 typedef struct BlyBodyKind {
     bool (*section)(const BlyBody *body, double x, BlySection *out);
     double (*half_width)(const BlyBody *body, double x, double z);
@@ -30,8 +38,8 @@ typedef struct BlyBodyKind {
     BlyCut (*cut)(const BlyBody *body, BlyPlane plane);
     double (*support)(const BlyBody *body, BlyVec3 direction);
     bool (*coated)(const BlyBody *body, double thickness, BlyBody **out, BlyError *err);
-    bool (*strip)(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
-                  BlyError *err);
+    bool (*strip_at)(const BlyBody *body, const BlyStripSpec *spec, BlyStripPoint *at);
+    size_t strip_nodes; /* along the line */
     void (*free)(BlyBody *body);
 } BlyBodyKind;
 
@@ -43,5 +51,9 @@ struct BlyBody {
     BlyCurvature curvature;
     BlyBody *rough; /* owned; NULL: none */
 };
+
+/* The strip as a whole, by the kind's strip_at; length may be NULL. BLY_E_RANGE at /width. */
+bool bly_strip_lay(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
+                   BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -11,7 +11,8 @@ const BlyBodyKind bly_loft_kind = {
     .cut = bly_loft_cut,
     .support = bly_loft_support,
     .coated = bly_loft_coated,
-    .strip = bly_loft_strip,
+    .strip_at = bly_loft_strip_at,
+    .strip_nodes = 12,
     .free = bly_loft_free,
 };
 

@@ -105,7 +105,6 @@ BlyArea bly_loft_seen(const BlyBody *body, BlyVec3 direction);
 BlyCut bly_loft_cut(const BlyBody *body, BlyPlane plane);
 double bly_loft_support(const BlyBody *body, BlyVec3 direction);
 bool bly_loft_coated(const BlyBody *body, double thickness, BlyBody **out, BlyError *err);
-bool bly_loft_strip(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
-                    BlyError *err);
+bool bly_loft_strip_at(const BlyBody *body, const BlyStripSpec *spec, BlyStripPoint *at);
 
 #endif

@@ -12,7 +12,8 @@ const BlyBodyKind bly_mesh_kind = {
     .cut = bly_mesh_cut,
     .support = bly_mesh_support,
     .coated = bly_mesh_coated,
-    .strip = bly_mesh_strip,
+    .strip_at = bly_mesh_strip_at,
+    .strip_nodes = 16,
     .free = bly_mesh_free,
 };
 

@@ -131,8 +131,7 @@ BlyArea bly_mesh_seen(const BlyBody *body, BlyVec3 direction);
 BlyCut bly_mesh_cut(const BlyBody *body, BlyPlane plane);
 double bly_mesh_support(const BlyBody *body, BlyVec3 direction);
 bool bly_mesh_coated(const BlyBody *body, double thickness, BlyBody **out, BlyError *err);
-bool bly_mesh_strip(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
-                    BlyError *err);
+bool bly_mesh_strip_at(const BlyBody *body, const BlyStripSpec *spec, BlyStripPoint *at);
 void bly_mesh_free(BlyBody *body);
 
 #endif

@@ -4,9 +4,6 @@
  * Along an edge of the outline the turning q stands still, at a corner it jumps while the arc
  * stands still; the strip's edge is where arc + t/2 q reaches half its width. */
 #include "shape/mesh.h"
-#include "shape/numeric.h"
-
-enum { NODES_ALONG = 16 };
 
 /* y outward and e up from the line, from the line to its opposite. */
 typedef struct Outline {
@@ -79,51 +76,16 @@ static double mean_rise(const Outline *at, const Walk *walk) {
     return moment / (t * at->half_width);
 }
 
-static double line_turn(const BlyBody *body, const BlyStripSpec *spec) {
-    BlySection from, to;
-    (void)bly_mesh_section(body, spec->x_from, &from);
-    (void)bly_mesh_section(body, spec->x_to, &to);
-    if (spec->side == BLY_BELLY)
-        return atan(to.belly_slope) - atan(from.belly_slope);
-    return atan(from.back_slope) - atan(to.back_slope);
-}
-
-bool bly_mesh_strip(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
-                    BlyError *err) {
-    const MeshBody *mesh = bly_mesh_body(body);
-    BlyRule along;
-    if (!bly_rule_make(NODES_ALONG, &along, err))
-        return false;
+bool bly_mesh_strip_at(const BlyBody *body, const BlyStripSpec *spec, BlyStripPoint *at) {
+    BlySection section;
+    Walk walk;
     bool belly = spec->side == BLY_BELLY;
-    double way = belly ? 1.0 : -1.0, total = 0.0, x_sum = 0.0, z_sum = 0.0;
-    for (size_t i = 0; i < along.count; i++) {
-        /* ends double, as in strip.c */
-        double r = along.at[i], span = spec->x_to - spec->x_from;
-        double x = spec->x_from + span * r * r * (3.0 - 2.0 * r);
-        BlySection at;
-        (void)bly_mesh_section(body, x, &at);
-        double slope = belly ? at.belly_slope : -at.back_slope; /* inwards positive */
-        double step = hypot(1.0, slope), cosine = 1.0 / step, sine = slope / step;
-        Outline outline = outline_at(mesh, spec, x, cosine);
-        Walk walk;
-        if (!walk_to_edge(&outline, &walk))
-            return bly_fail(err, BLY_E_RANGE, "/width",
-                            "a strip %g mm wide does not go around the body at x = %g mm",
-                            1e3 * spec->width, 1e3 * x);
-        double rise = mean_rise(&outline, &walk);
-        double arc = span * along.weight[i] * 6.0 * r * (1.0 - r) * step;
-        total += arc;
-        x_sum += arc * (x - sine * rise);
-        z_sum += arc * ((belly ? at.belly : at.back) + way * cosine * rise);
-    }
-    double line = total + 0.5 * spec->thickness * line_turn(body, spec);
-    *out = (BlySolid){.volume = line * spec->width * spec->thickness,
-                      .centroid = bly_vec(x_sum / total, 0.0, z_sum / total),
-                      .xx = NAN,
-                      .yy = NAN,
-                      .zz = NAN,
-                      .xz = NAN};
-    if (length != NULL)
-        *length = line;
+    (void)bly_mesh_section(body, at->x, &section);
+    at->z = belly ? section.belly : section.back;
+    at->slope = belly ? section.belly_slope : -section.back_slope;
+    Outline outline = outline_at(bly_mesh_body(body), spec, at->x, 1.0 / hypot(1.0, at->slope));
+    if (!walk_to_edge(&outline, &walk))
+        return false;
+    at->rise = mean_rise(&outline, &walk);
     return true;
 }

@@ -15,8 +15,6 @@
 
 #define PI 3.14159265358979323846
 
-enum { NODES_ALONG = 12 };
-
 typedef struct Bend {
     const BlyRule *rule;
     double b, c, n, thickness, half_width;
@@ -78,61 +76,17 @@ static bool mean_rise(Bend *bend, double *rise) {
     return true;
 }
 
-/* The section at x as seen from the line: place, slope there (inwards positive), sizes. */
-typedef struct LinePoint {
-    double x, z, slope, b, c, n;
-} LinePoint;
-
-static LinePoint line_at(const BlyLoft *loft, BlySide side, double x) {
-    double way = side == BLY_BELLY ? 1.0 : -1.0;
-    const BlyPanel *panel = bly_loft_panel(loft, x);
-    double s = fmin(1.0, fmax(0.0, (x - panel->x) / panel->length));
-    BlySlice at = bly_panel_slice(panel, s);
-    return (LinePoint){at.x, at.mid - way * at.c, way * at.mid_slope - at.c_slope, at.b, at.c,
-                       at.n};
-}
-
-/* How far the line turns outwards from one end to the other: length grows by half t times this. */
-static double line_turn(const BlyBody *body, const BlyStripSpec *spec) {
-    BlySection from, to;
-    (void)bly_loft_section(body, spec->x_from, &from);
-    (void)bly_loft_section(body, spec->x_to, &to);
-    if (spec->side == BLY_BELLY)
-        return atan(to.belly_slope) - atan(from.belly_slope);
-    return atan(from.back_slope) - atan(to.back_slope);
-}
-
-bool bly_loft_strip(const BlyBody *body, const BlyStripSpec *spec, BlySolid *out, double *length,
-                    BlyError *err) {
+bool bly_loft_strip_at(const BlyBody *body, const BlyStripSpec *spec, BlyStripPoint *at) {
     const BlyLoft *loft = bly_loft(body);
-    BlyRule along;
-    if (!bly_rule_make(NODES_ALONG, &along, err))
-        return false;
-    double way = spec->side == BLY_BELLY ? 1.0 : -1.0, total = 0.0, x = 0.0, z = 0.0;
-    for (size_t i = 0; i < along.count; i++) {
-        /* ends double: the line is steep at a round tip */
-        double r = along.at[i], span = spec->x_to - spec->x_from;
-        LinePoint at = line_at(loft, spec->side, spec->x_from + span * r * r * (3.0 - 2.0 * r));
-        double step = hypot(1.0, at.slope), cosine = 1.0 / step, sine = at.slope / step;
-        Bend bend = {&loft->coarse, at.b, at.c * cosine, at.n, spec->thickness, 0.5 * spec->width};
-        double rise;
-        if (!mean_rise(&bend, &rise))
-            return bly_fail(err, BLY_E_RANGE, "/width",
-                            "a strip %g mm wide does not go around the body at x = %g mm",
-                            1e3 * spec->width, 1e3 * at.x);
-        double arc = span * along.weight[i] * 6.0 * r * (1.0 - r) * step;
-        total += arc;
-        x += arc * (at.x - sine * rise);
-        z += arc * (at.z + way * cosine * rise);
-    }
-    double line = total + 0.5 * spec->thickness * line_turn(body, spec);
-    *out = (BlySolid){.volume = line * spec->width * spec->thickness,
-                      .centroid = bly_vec(x / total, 0.0, z / total),
-                      .xx = NAN,
-                      .yy = NAN,
-                      .zz = NAN,
-                      .xz = NAN};
-    if (length != NULL)
-        *length = line;
-    return true;
+    double way = spec->side == BLY_BELLY ? 1.0 : -1.0;
+    const BlyPanel *panel = bly_loft_panel(loft, at->x);
+    double s = fmin(1.0, fmax(0.0, (at->x - panel->x) / panel->length));
+    BlySlice slice = bly_panel_slice(panel, s);
+    at->x = slice.x;
+    at->z = slice.mid - way * slice.c;
+    at->slope = way * slice.mid_slope - slice.c_slope;
+    double cosine = 1.0 / hypot(1.0, at->slope);
+    Bend bend = {&loft->coarse, slice.b,         slice.c * cosine,
+                 slice.n,       spec->thickness, 0.5 * spec->width};
+    return mean_rise(&bend, &at->rise);
 }
