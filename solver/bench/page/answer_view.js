@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What the program answered to the build: the lure as it lies, in words and figures. The same for
 // the live view and for a part held up for trial.
-import { make } from "./dom.js";
+import { make, table } from "./dom.js";
 import { angle, drift, figure, signed, signedMass } from "./said.js";
 import { drawWater } from "./water.js";
 
@@ -36,32 +36,16 @@ export const figures = (rest) =>
 
 // What 0.1 g more of metal does at each seat, as the program worked it out.
 export const influence = (rest) =>
-  make(
-    "table",
-    {},
-    make(
-      "thead",
-      {},
+  table(
+    ["0.1 g more at", "in water", "nose-down", "speed"],
+    Object.entries(rest["influence_of_0.1_g"]).map(([seat, by]) =>
       make(
         "tr",
         {},
-        ...["0.1 g more at", "in water", "nose-down", "speed"].map((words) =>
-          make("th", { scope: "col" }, words),
-        ),
-      ),
-    ),
-    make(
-      "tbody",
-      {},
-      ...Object.entries(rest["influence_of_0.1_g"]).map(([seat, by]) =>
-        make(
-          "tr",
-          {},
-          make("th", { scope: "row" }, seat),
-          make("td", { class: "n" }, signedMass(by.net_weight_g)),
-          make("td", { class: "n" }, signed(by.nose_down_deg, 1, "deg")),
-          make("td", { class: "n" }, drift(by.drift_mm_s)),
-        ),
+        make("th", { scope: "row" }, seat),
+        make("td", { class: "n" }, signedMass(by.net_weight_g)),
+        make("td", { class: "n" }, signed(by.nose_down_deg, 1, "deg")),
+        make("td", { class: "n" }, drift(by.drift_mm_s)),
       ),
     ),
   );

@@ -31,6 +31,19 @@ export function button(words, work, attributes = {}) {
   return node;
 }
 
+// heads: words or elements, "" where a column has none; rows: <tr> elements.
+export const table = (heads, rows) =>
+  make(
+    "table",
+    {},
+    make(
+      "thead",
+      {},
+      make("tr", {}, ...heads.map((head) => (head === "" ? make("td") : make("th", { scope: "col" }, head)))),
+    ),
+    make("tbody", {}, ...rows),
+  );
+
 let made = 0;
 export const freshId = (stem) => `${stem}-${++made}`;
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What tank readings taught, as tables: each reading against what the build said, and what the lure
 // is now thought to do, with ranges that hold 90 of 100.
-import { make } from "./dom.js";
+import { make, table } from "./dom.js";
 import { angle, drift, figure, length, mass, signedMass, speed } from "./said.js";
 
 const names = {
@@ -53,17 +53,7 @@ const range = (word, at, say) =>
     ),
   );
 
-const table = (heads, rows) =>
-  make(
-    "div",
-    { class: "table" },
-    make(
-      "table",
-      {},
-      make("thead", {}, make("tr", {}, ...heads.map((head) => make("th", { scope: "col" }, head)))),
-      make("tbody", {}, ...rows),
-    ),
-  );
+const wide = (heads, rows) => make("div", { class: "table" }, table(heads, rows));
 
 export function lesson({ readings, before, after, text }) {
   const both = (key) => [
@@ -72,12 +62,12 @@ export function lesson({ readings, before, after, text }) {
   ];
   return [
     make("h4", {}, "Each reading"),
-    table(
+    wide(
       ["read", "the tank said", "the build said", "it says now", "taught most about"],
       readings.map(reading),
     ),
     make("h4", {}, "The finished lure"),
-    table(
+    wide(
       ["", "before", "now"],
       [
         range("Weight in water", both("net_weight_g"), signedMass),

@@ -2,7 +2,7 @@
 // Choosing a part for a seat: search the catalog, hold a part up for trial with before and after
 // side by side, then mount it or leave everything as it was.
 import { ask } from "./ask.js";
-import { button, make, shape } from "./dom.js";
+import { button, make, shape, table } from "./dom.js";
 import { draw, headline, rows, verdict } from "./answer_view.js";
 import { partId, pieceNames } from "./kinds.js";
 import { Live } from "./live.js";
@@ -180,31 +180,15 @@ export class Picker {
         this.#side("Before", answer.before, box),
         this.#side("After", answer.after, box),
       ),
-      make(
-        "table",
-        {},
-        make(
-          "thead",
-          {},
+      table(
+        ["", "before", "after"],
+        after.map(([name, value]) =>
           make(
             "tr",
             {},
-            make("td"),
-            make("th", { scope: "col" }, "before"),
-            make("th", { scope: "col" }, "after"),
-          ),
-        ),
-        make(
-          "tbody",
-          {},
-          ...after.map(([name, value]) =>
-            make(
-              "tr",
-              {},
-              make("th", { scope: "row" }, name),
-              make("td", {}, before.get(name) ?? ""),
-              make("td", { class: value === before.get(name) ? "" : "changed" }, value),
-            ),
+            make("th", { scope: "row" }, name),
+            make("td", {}, before.get(name) ?? ""),
+            make("td", { class: value === before.get(name) ? "" : "changed" }, value),
           ),
         ),
       ),

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The drawer for the bench sheet: a look at it, its file to print, and the weigh ladder.
 import { fetchFile } from "./ask.js";
-import { button, make } from "./dom.js";
+import { button, make, table } from "./dom.js";
 import { mass } from "./said.js";
 
 const views = [
@@ -102,29 +102,14 @@ export class SheetPanel {
 
   answer(rest) {
     this.ladder.replaceChildren(
-      make(
-        "table",
-        {},
-        make(
-          "thead",
-          {},
+      table(
+        ["After", "The scale reads"],
+        rest.ladder.map((rung) =>
           make(
             "tr",
             {},
-            make("th", { scope: "col" }, "After"),
-            make("th", { scope: "col" }, "The scale reads"),
-          ),
-        ),
-        make(
-          "tbody",
-          {},
-          ...rest.ladder.map((rung) =>
-            make(
-              "tr",
-              {},
-              make("th", { scope: "row" }, rung.step),
-              make("td", { class: "n" }, `${mass(rung.reads_g)} ± ${mass(rung.give_g)}`),
-            ),
+            make("th", { scope: "row" }, rung.step),
+            make("td", { class: "n" }, `${mass(rung.reads_g)} ± ${mass(rung.give_g)}`),
           ),
         ),
       ),

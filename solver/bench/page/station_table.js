@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The stations as a table to type in.
-import { button, freshId, make } from "./dom.js";
+import { button, freshId, make, table } from "./dom.js";
 import { field } from "./field.js";
 import { addStation, isTurned, stationsOf } from "./sizes.js";
 
@@ -93,21 +93,9 @@ export class StationTable {
       "section",
     ];
     this.root.replaceChildren(
-      make(
-        "table",
-        {},
-        make(
-          "thead",
-          {},
-          make(
-            "tr",
-            {},
-            make("th", { scope: "col" }, "No."),
-            ...keys.map((key) => make("th", { scope: "col" }, names[key])),
-            make("th", { scope: "col" }, make("span", { class: "sr" }, "Add or remove")),
-          ),
-        ),
-        make("tbody", {}, ...list.map((_, i) => this.#row(list, i, keys))),
+      table(
+        ["No.", ...keys.map((key) => names[key]), make("span", { class: "sr" }, "Add or remove")],
+        list.map((_, i) => this.#row(list, i, keys)),
       ),
     );
     this.choose(this.#chosen);
