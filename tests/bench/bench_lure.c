@@ -7,6 +7,7 @@
 #include "ballastry/catalog.h"
 #include "ballastry/fit.h"
 #include "ballastry/spread.h"
+#include "bench/time_rest.h"
 #include "files/files.h"
 
 #include <gsl/gsl_errno.h>
@@ -14,28 +15,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
-enum { RUNS = 15, STATIONS = 50, TEXT_MOST = 12000 };
-
-static void stop(const BlyError *err) {
-    (void)fprintf(stderr, "bench_lure: %s: %s\n", err->where, err->text);
-    exit(1);
-}
-
-static double cpu_secs(void) {
-    return (double)clock() / CLOCKS_PER_SEC;
-}
-
-static int by_value(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return x < y ? -1 : x > y;
-}
-
-static double median(double *runs) {
-    qsort(runs, RUNS, sizeof *runs, by_value);
-    return runs[RUNS / 2];
-}
+enum { RUNS = 15, EACH = 50, STATIONS = 50, TEXT_MOST = 12000 };
 
 /* A spindle of 50 stations with two hooks; `density` decides whether it floats. */
 static BlyBuild *spindle(const BlyCatalog *catalog, double density) {
@@ -69,7 +50,7 @@ static BlyBuild *spindle(const BlyCatalog *catalog, double density) {
 }
 
 static void row(const char *what, double *runs, double scale, const char *unit, double target) {
-    double middle = median(runs) * scale, worst = runs[RUNS - 1] * scale;
+    double middle = median(runs, RUNS) * scale, worst = runs[RUNS - 1] * scale;
     char goal[64] = "none set", verdict[64] = "";
     if (target > 0) {
         (void)snprintf(goal, sizeof goal, "%g%s", target, unit);
@@ -78,27 +59,6 @@ static void row(const char *what, double *runs, double scale, const char *unit, 
     }
     (void)printf("| %s | %.3g%s (%.3g%s) | %s | %s |\n", what, middle, unit, worst, unit, goal,
                  verdict);
-}
-
-static double time_rest(const BlyBuild *build, double *runs) {
-    enum { EACH = 50 };
-    BlyWater water;
-    BlyLure lure;
-    BlyOutcome outcome;
-    BlyError err = {0};
-    if (!bly_water_at(12, 0, &water, &err) ||
-        !bly_lure_make(&build->blank, build->seats, &build->fitted, &lure, &err))
-        stop(&err);
-    for (int r = 0; r < RUNS; r++) {
-        double start = cpu_secs();
-        for (int i = 0; i < EACH; i++) {
-            if (!bly_rest(&lure, &water, &outcome, &err))
-                stop(&err);
-        }
-        runs[r] = (cpu_secs() - start) / EACH;
-    }
-    bly_lure_release(&lure);
-    return median(runs);
 }
 
 static void time_spread(const BlyBuild *build, double one_rest, double *runs) {
@@ -145,9 +105,10 @@ int main(void) {
     if (!bly_catalog_shipped(&catalog, &err))
         stop(&err);
     BlyBuild *sinks = spindle(&catalog, 0.95), *floats = spindle(&catalog, 0.6);
-    double one = time_rest(sinks, runs);
+    time_rest(sinks, EACH, runs, RUNS);
+    double one = median(runs, RUNS);
     row("`rest` of 50 stations, under water", runs, 1e3, " ms", 2);
-    (void)time_rest(floats, runs);
+    time_rest(floats, EACH, runs, RUNS);
     row("`rest` of 50 stations, afloat", runs, 1e3, " ms", 2);
     time_spread(sinks, one, runs);
     row("100,000 samples of spread, in single `rest`s", runs, 1, "", 1000);

@@ -9,25 +9,16 @@
 #include "ballastry/catalog.h"
 #include "ballastry/fit.h"
 #include "ballastry/stl.h"
+#include "bench/time_rest.h"
 
 #include <gsl/gsl_errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 enum { RUNS = 5, FACET = 50, HEAD = 84 };
 
 static const double half_length = 45.0, half_width = 7.0, half_height = 9.5; /* mm */
-
-static void stop(const BlyError *err) {
-    (void)fprintf(stderr, "bench_mesh: %s: %s\n", err->where, err->text);
-    exit(1);
-}
-
-static double cpu_secs(void) {
-    return (double)clock() / CLOCKS_PER_SEC;
-}
 
 typedef struct File {
     char *bytes;
@@ -112,33 +103,10 @@ static BlyBuild *read_build(const BlyCatalog *catalog, File *file) {
     return build;
 }
 
-static int by_value(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return x < y ? -1 : x > y;
-}
-
-static double median(double *runs) {
-    qsort(runs, RUNS, sizeof *runs, by_value);
-    return runs[RUNS / 2];
-}
-
-static double time_rest(const BlyBuild *build) {
+static double middle_rest(const BlyBuild *build) {
     double runs[RUNS];
-    BlyWater water;
-    BlyLure lure;
-    BlyOutcome outcome;
-    BlyError err = {0};
-    if (!bly_water_at(12, 0, &water, &err) ||
-        !bly_lure_make(&build->blank, build->seats, &build->fitted, &lure, &err))
-        stop(&err);
-    for (int r = 0; r < RUNS; r++) {
-        double start = cpu_secs();
-        if (!bly_rest(&lure, &water, &outcome, &err))
-            stop(&err);
-        runs[r] = cpu_secs() - start;
-    }
-    bly_lure_release(&lure);
-    return median(runs);
+    time_rest(build, 1, runs, RUNS);
+    return median(runs, RUNS);
 }
 
 static double time_fit(const BlyBuild *build, const BlyCatalog *catalog) {
@@ -153,7 +121,7 @@ static double time_fit(const BlyBuild *build, const BlyCatalog *catalog) {
         runs[r] = cpu_secs() - start;
         bly_fit_release(&result);
     }
-    return median(runs);
+    return median(runs, RUNS);
 }
 
 int main(void) {
@@ -164,14 +132,14 @@ int main(void) {
     if (!bly_catalog_shipped(&catalog, &err))
         stop(&err);
     BlyBuild *stations = read_build(&catalog, NULL);
-    double rest = time_rest(stations), fit = time_fit(stations, &catalog);
+    double rest = middle_rest(stations), fit = time_fit(stations, &catalog);
     for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
         File file = make_file(sizes[i][0], sizes[i][1]);
         double start = cpu_secs();
         BlyBuild *build = read_build(&catalog, &file);
         double read = cpu_secs() - start;
         (void)printf("| %zu | %.2g s | %.2g | %.2g |\n", 2 * sizes[i][0] * sizes[i][1], read,
-                     time_rest(build) / rest, time_fit(build, &catalog) / fit);
+                     middle_rest(build) / rest, time_fit(build, &catalog) / fit);
         bly_build_free(build);
         free(file.bytes);
     }

@@ -10,19 +10,15 @@
  *
  * Prints rows of a Markdown table: n, columns, pairs in the band, seconds, times ours (least), same
  * best. */
+#include "bench/timing.h"
 #include "support/tackle.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 enum { SEATS = 5, HALF = 2, BEST = 10, MOST = 64 };
-
-static double cpu_secs(void) {
-    return (double)clock() / CLOCKS_PER_SEC;
-}
 
 static void *room_for(size_t count, size_t size) {
     void *room = malloc(count * size + 1);
@@ -200,16 +196,6 @@ static void one(size_t n, size_t seed, double most, Sums *sums) {
         sums->columns += (double)m.seat[s]->count;
     programme_free(&result);
     tackle_free(&tackle);
-}
-
-static int by_size(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static double median(double *x, size_t n) {
-    qsort(x, n, sizeof *x, by_size);
-    return 0.5 * (x[n / 2] + x[(n - 1) / 2]);
 }
 
 int main(int argc, char **argv) {

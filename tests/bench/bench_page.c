@@ -8,6 +8,7 @@
  * worked out without server and text: how much the page adds. */
 #include "ballastry/catalog.h"
 #include "bench/bench.h"
+#include "bench/timing.h"
 
 #include <cjson/cJSON.h>
 #include <gsl/gsl_errno.h>
@@ -38,11 +39,6 @@ static double now_secs(void) {
     struct timespec t;
     (void)clock_gettime(CLOCK_MONOTONIC, &t);
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-static int by_value(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return x < y ? -1 : x > y;
 }
 
 /* A spindle with lip, three hooks and a strip; `dragged` moves its shoulder. */
@@ -171,15 +167,14 @@ static void measure(const char *what, double density) {
         free(words);
     }
     (void)close(guest);
-    qsort(trip, ROUNDS, sizeof *trip, by_value);
-    qsort(ratio, ROUNDS, sizeof *ratio, by_value);
-    double middle = trip[ROUNDS / 2], worst = trip[ROUNDS - 1];
+    double middle = median(trip, ROUNDS), worst = trip[ROUNDS - 1];
+    double apart = median(ratio, ROUNDS);
     (void)printf(
         "| an edit on the page, %s: round trip | %.3g ms (%.3g ms) | 50 ms, worst too | %s "
         "|\n",
         what, 1e3 * middle, 1e3 * worst, worst <= budget_secs ? "met" : "missed");
-    (void)printf("| .. as a ratio to the bare `rest` | %.3g (%.3g) | none set | |\n",
-                 ratio[ROUNDS / 2], ratio[ROUNDS - 1]);
+    (void)printf("| .. as a ratio to the bare `rest` | %.3g (%.3g) | none set | |\n", apart,
+                 ratio[ROUNDS - 1]);
     free(text);
     free(reply);
 }

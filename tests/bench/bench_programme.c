@@ -11,6 +11,7 @@
  * with BENCH_MPS=PREFIX the plain programme with its whole numbers is written to
  * PREFIX-N-SEED.mps, for other solvers. With BENCH_MEMORY it solves without the plain programme and
  * prints n, columns and the peak memory of the process in kB: one size a process, please. */
+#include "bench/timing.h"
 #include "support/tackle.h"
 
 #include <glpk.h>
@@ -19,13 +20,8 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
-#include <time.h>
 
 enum { MOST = 64 };
-
-static double cpu_secs(void) {
-    return (double)clock() / CLOCKS_PER_SEC;
-}
 
 /* ---- the plain linear programme ---- */
 
@@ -247,18 +243,6 @@ static double plain_lp_secs(const Tackle *tackle, size_t seed, double *objective
 }
 
 /* ---- measuring ---- */
-
-static int by_size(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static double median(const double *x, size_t n) {
-    double sorted[MOST];
-    memcpy(sorted, x, n * sizeof *x);
-    qsort(sorted, n, sizeof *sorted, by_size);
-    return 0.5 * (sorted[n / 2] + sorted[(n - 1) / 2]);
-}
 
 static double worst(const double *x, size_t n) {
     double most = 0;

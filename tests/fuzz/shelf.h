@@ -37,4 +37,27 @@ static inline void fuzz_shelf_sound(const BlyCatalog *shelf) {
     (void)bly_catalog_check(shelf, NULL, NULL);
 }
 
+typedef bool (*FuzzRead)(BlyCatalog *catalog, const char *text, size_t size, BlyError *err);
+
+/* A list that is refused leaves the catalog as it was; one that is taken leaves it sound, and
+ * taking it a second time changes no record's mass. */
+static inline void fuzz_shelf_laws(FuzzRead read, const char *text, size_t size) {
+    BlyCatalog shelf = {0};
+    BlyError err = {0};
+    fuzz_shelf_fill(&shelf);
+    size_t parts = shelf.part_count, materials = shelf.material_count;
+    double mass = bly_catalog_part(&shelf, "ring-a")->mass.value;
+    if (read(&shelf, text, size, &err)) {
+        mass = bly_catalog_part(&shelf, "ring-a")->mass.value;
+        FUZZ_LAW(read(&shelf, text, size, &err));
+    } else {
+        FUZZ_LAW(err.code != BLY_OK && err.text[0] != '\0');
+        FUZZ_LAW(shelf.part_count == parts && shelf.material_count == materials);
+    }
+    double after = bly_catalog_part(&shelf, "ring-a")->mass.value;
+    FUZZ_LAW(after == mass || (isnan(after) && isnan(mass)));
+    fuzz_shelf_sound(&shelf);
+    bly_catalog_release(&shelf);
+}
+
 #endif
