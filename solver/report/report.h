@@ -27,10 +27,15 @@ enum { WORDS_MAX = 160 };
 const char *drift_words(double drift);
 /* "1.2 cm/s down, 25 s a foot"; in the inch system the foot comes first. */
 void speed_words(double drift, BlySystem system, char out[WORDS_MAX]);
-/* The same as a bare figure, "12 mm/s" or "0.47 in/s", with a plus sign if asked. */
+/* The same as a bare figure, "1.2 cm/s" or "0.47 in/s", with a plus sign if asked. */
 void small_speed_words(double drift, BlySystem system, bool sign, char out[WORDS_MAX]);
 /* "nose-down 8.9 deg", "level", "nose-up 3.0 deg", "belly up". */
 void attitude_words(double nose_down, char out[WORDS_MAX]);
+/* "0.4 cm/s up to 0.6 cm/s down", "3.1 cm/s to 3.8 cm/s up"; one figure where both ends read alike.
+ * An infinite end is any speed that way; m/s. finer: digits more than sensible. ranges.c. */
+void drift_range_words(double low, double high, BlySystem system, int finer, char out[WORDS_MAX]);
+/* "nose-up 4 deg to nose-down 18 deg", with so many places after the point; rad. */
+void attitude_range_words(double low, double high, int places, char out[WORDS_MAX]);
 /* Grams with sensible digits, milligrams below a gram in the metric system; signed if asked. */
 void small_mass_words(double kg, BlySystem system, bool sign, char out[WORDS_MAX]);
 /* "fresh water at 10 C", "water of 18 g/kg salt at 15 C". */

@@ -21,8 +21,23 @@ static void one_line(const Report *r, const BlyTarget *target, const BlyOutcome 
                       speed, net);
 }
 
+static unsigned notes_of(const BlyFitRig *rig) {
+    unsigned notes = 0;
+    for (size_t w = 0; w < rig->water_count; w++)
+        notes |= rig->outcome[w].notes;
+    return notes;
+}
+
+/* What holds of every rig is told once, below them all. */
+static unsigned common_notes(const BlyFitResult *result) {
+    unsigned notes = result->count > 1 ? ~0U : 0U;
+    for (size_t i = 0; i < result->count; i++)
+        notes &= notes_of(&result->rigs[i]);
+    return notes;
+}
+
 static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig, size_t number,
-                    const BlyReserve *reserve, bool finished) {
+                    const BlyReserve *reserve, bool finished, unsigned told_below) {
     char mass[WORDS_MAX];
     small_mass_words(rig->outcome[0].sums.mass, r->system, false, mass);
     (void)fprintf(r->out, "%zu. ", number);
@@ -41,12 +56,9 @@ static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig
         if (!rig->met)
             text_judgement(r, &build->target, &rig->outcome[w], &rig->judgement[w]);
     }
-    unsigned notes = 0;
-    for (size_t w = 0; w < rig->water_count; w++)
-        notes |= rig->outcome[w].notes;
     if (reserve != NULL)
         text_reserve(r, build, &rig->rig, reserve);
-    text_notes(r, notes);
+    text_notes(r, notes_of(rig) & ~told_below);
     if (rig->equals != NULL && rig->equals[0] != '\0')
         (void)fprintf(r->out, "    as good: %s\n", rig->equals);
 }
@@ -68,13 +80,17 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
     else
         (void)fprintf(r->out, "%zu rig%s that meet%s the target, best first\n", result->count,
                       result->count == 1 ? "" : "s", result->count == 1 ? "s" : "");
+    unsigned common = common_notes(result);
     for (size_t i = 0; i < result->count; i++) {
         (void)fprintf(r->out, "\n");
         one_rig(r, build, &result->rigs[i], i + 1, reserves != NULL ? &reserves[i] : NULL,
-                result->finished);
+                result->finished, common);
     }
     if (result->count > 0)
         (void)fprintf(r->out, "\n");
+    if (common != 0)
+        (void)fprintf(r->out, "for all of these\n");
+    text_notes(r, common);
     if (result->missing[0] != '\0')
         (void)fprintf(r->out, "what would do it: %s\n", result->missing);
     (void)fprintf(r->out, "looked at %zu candidates", result->columns);

@@ -36,9 +36,8 @@ static void text_expected(const Report *r, const BlyReserve *reserve) {
         timed_words(r, drift[2], last);
         (void)fprintf(r->out, "    in the tank: it may %s, or %s, or lie between", first, last);
     }
-    bly_quantity_show(reserve->nose_down[0], BLY_DIM_ANGLE, r->system, 0, low);
-    bly_quantity_show(reserve->nose_down[2], BLY_DIM_ANGLE, r->system, 0, high);
-    (void)fprintf(r->out, "; nose-down %s to %s\n", low, high);
+    attitude_range_words(reserve->nose_down[0], reserve->nose_down[2], 0, first);
+    (void)fprintf(r->out, "; %s\n", first);
 }
 
 /* "at keel, 48 mm from the nose, 16 mm behind the eye of belly". */

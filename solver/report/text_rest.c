@@ -79,25 +79,42 @@ void text_notes(const Report *r, unsigned notes) {
     }
 }
 
-static void miss_line(const Report *r, const char *what, const char *got, const char *low,
-                      const char *high) {
-    (void)fprintf(r->out, "  misses the target: %s is %s, wanted %s to %s\n", what, got, low, high);
+static void miss_line(const Report *r, const char *what, const char *got, const char *wanted) {
+    (void)fprintf(r->out, "  misses the target: %s is %s, wanted %s\n", what, got, wanted);
 }
 
-static void show_or_open(double si, BlyDimension dim, BlySystem system, char *out) {
-    if (isinf(si))
-        (void)snprintf(out, BLY_QUANTITY_MAX, "any");
-    else
-        bly_quantity_show(si, dim, system, -1, out);
+/* A miss by a hair is told with more digits, so that it is seen to be one. */
+static int finer_for(double off, double hair) {
+    return off < hair / 10.0 ? 2 : off < hair ? 1 : 0;
 }
 
+static void miss_drift(const Report *r, const BlyTarget *t, double drift, double off) {
+    char got[WORDS_MAX], wanted[WORDS_MAX];
+    double most = fabs(drift) < 0.00995 ? 1e-4 : 1e-3; /* m/s: one of the last digit */
+    drift_range_words(drift, drift, r->system, finer_for(off, most), got);
+    drift_range_words(t->drift_low, t->drift_high, r->system, 0, wanted);
+    miss_line(r, "the drift", got, wanted);
+}
+
+static void miss_attitude(const Report *r, const BlyTarget *t, double nose_down, double off) {
+    char got[WORDS_MAX], wanted[WORDS_MAX];
+    attitude_range_words(nose_down, nose_down, 1 + finer_for(off, 0.1 * M_PI / 180), got);
+    attitude_range_words(t->nose_low, t->nose_high, 1, wanted);
+    miss_line(r, "the attitude", got, wanted);
+}
+
+/* What shows and the roll arm: plain amounts, the upper end of which may be open. */
 static void miss_of(const Report *r, const char *what, double got, double low, double high,
                     BlyDimension dim) {
-    char g[BLY_QUANTITY_MAX], l[BLY_QUANTITY_MAX], h[BLY_QUANTITY_MAX];
-    show_or_open(got, dim, r->system, g);
-    show_or_open(low, dim, r->system, l);
-    show_or_open(high, dim, r->system, h);
-    miss_line(r, what, g, l, h);
+    char g[BLY_QUANTITY_MAX], l[BLY_QUANTITY_MAX], h[BLY_QUANTITY_MAX], wanted[WORDS_MAX];
+    bly_quantity_show(got, dim, r->system, -1, g);
+    bly_quantity_show(low, dim, r->system, -1, l);
+    (void)snprintf(wanted, WORDS_MAX, "at least %s", l);
+    if (isfinite(high)) {
+        bly_quantity_show(high, dim, r->system, -1, h);
+        (void)snprintf(wanted, WORDS_MAX, "%s to %s", l, h);
+    }
+    miss_line(r, what, g, wanted);
 }
 
 void text_judgement(const Report *r, const BlyTarget *t, const BlyOutcome *o,
@@ -108,14 +125,12 @@ void text_judgement(const Report *r, const BlyTarget *t, const BlyOutcome *o,
     }
     bool afloat = t->state == BLY_FLOATS && o->has_surface;
     if (!(j->drift_off == 0))
-        miss_of(r, "the drift (down is positive)", o->drift, t->drift_low, t->drift_high,
-                BLY_DIM_SPEED);
+        miss_drift(r, t, o->drift, j->drift_off);
     if (!(j->shows_off == 0))
         miss_of(r, "what shows", afloat ? o->surface.shows : 0, t->shows_low, t->shows_high,
                 BLY_DIM_RATIO);
     if (!(j->nose_off == 0))
-        miss_of(r, "the nose-down angle", afloat ? o->surface.nose_down : o->nose_down, t->nose_low,
-                t->nose_high, BLY_DIM_ANGLE);
+        miss_attitude(r, t, afloat ? o->surface.nose_down : o->nose_down, j->nose_off);
     if (!(j->roll_off == 0))
         miss_of(r, "the roll arm", o->roll_arm, t->roll_arm_least, INFINITY, BLY_DIM_LENGTH);
 }

@@ -9,37 +9,38 @@ enum { INPUTS_TOLD = 3 };
 static const char *const quantity_words[BLY_QUANTITIES] = {
     [BLY_Q_NET_WEIGHT] = "weight in water",
     [BLY_Q_DRIFT] = "drift",
-    [BLY_Q_NOSE_DOWN] = "nose-down",
+    [BLY_Q_NOSE_DOWN] = "attitude",
     [BLY_Q_SHOWS] = "shows",
 };
 
-/* "-12 mm/s" and the like; downward and heavy are positive, as everywhere. */
-static void value_words(const Report *r, BlyQuantity q, double value, char out[WORDS_MAX]) {
-    static const BlyDimension dimension[BLY_QUANTITIES] = {
-        [BLY_Q_DRIFT] = BLY_DIM_SPEED,
-        [BLY_Q_NOSE_DOWN] = BLY_DIM_ANGLE,
-        [BLY_Q_SHOWS] = BLY_DIM_RATIO,
-    };
-    if (q == BLY_Q_NET_WEIGHT)
-        small_mass_words(value, r->system, true, out);
-    else if (q == BLY_Q_DRIFT)
-        small_speed_words(value, r->system, false, out);
-    else
-        bly_quantity_show(value, dimension[q], r->system, 1, out);
+static void band_words(const Report *r, BlyQuantity q, const BlyRange *range, char out[WORDS_MAX]) {
+    char low[BLY_QUANTITY_MAX], high[BLY_QUANTITY_MAX], light[WORDS_MAX], heavy[WORDS_MAX];
+    if (q == BLY_Q_DRIFT) {
+        drift_range_words(range->low, range->high, r->system, 0, out);
+    } else if (q == BLY_Q_NOSE_DOWN) {
+        attitude_range_words(range->low, range->high, 1, out);
+    } else if (q == BLY_Q_SHOWS) {
+        bly_quantity_show(range->low, BLY_DIM_RATIO, r->system, 1, low);
+        bly_quantity_show(range->high, BLY_DIM_RATIO, r->system, 1, high);
+        (void)snprintf(out, WORDS_MAX, "%s to %s", low, high);
+    } else {
+        small_mass_words(range->low, r->system, true, light);
+        small_mass_words(range->high, r->system, true, heavy);
+        (void)snprintf(out, WORDS_MAX, "%.40s to %.40s", light, heavy);
+    }
 }
 
 /* What shows is known only of a lure that lies at the surface, and then so is its angle. */
 static const char *label_of(BlyQuantity q, bool afloat) {
-    return q == BLY_Q_NOSE_DOWN && afloat ? "nose-down afloat" : quantity_words[q];
+    return q == BLY_Q_NOSE_DOWN && afloat ? "attitude afloat" : quantity_words[q];
 }
 
 static void text_range(const Report *r, BlyQuantity q, const BlyRange *range, bool afloat) {
-    char low[WORDS_MAX], high[WORDS_MAX];
+    char band[WORDS_MAX];
     if (isnan(range->low) || isnan(range->high))
         return;
-    value_words(r, q, range->low, low);
-    value_words(r, q, range->high, high);
-    (void)fprintf(r->out, "  %-20s %s to %s%s\n", label_of(q, afloat), low, high,
+    band_words(r, q, range, band);
+    (void)fprintf(r->out, "  %-20s %s%s\n", label_of(q, afloat), band,
                   range->method == BLY_BY_SAMPLING ? " (by sampling)" : "");
 }
 
@@ -67,8 +68,7 @@ static void text_states(const Report *r, const BlySpreadWater *water) {
 }
 
 static void text_chance(const Report *r, const BlySpread *spread) {
-    static const char *const words[BLY_MISSES] = {"drift", "what shows", "nose-down angle",
-                                                  "roll arm"};
+    static const char *const words[BLY_MISSES] = {"drift", "what shows", "attitude", "roll arm"};
     if (!spread->has_target)
         return;
     (void)fprintf(r->out, "  %-20s %.0f of 100 meet it%s", "target", percent(spread->chance),
@@ -163,7 +163,7 @@ static void text_table(const Report *r, const BlyWindow *window) {
     (void)fprintf(r->out, "  %s; * where it keeps\n  %-18s",
                   shows                   ? "what shows, in %"
                   : r->system == BLY_INCH ? "drift in in/s, down positive"
-                                          : "drift in mm/s, down positive",
+                                          : "drift in cm/s, down positive",
                   "");
     for (int p = 0; p < BLY_WINDOW_POINTS; p++) {
         bly_quantity_show(window->temperature[0].point[p].at, BLY_DIM_TEMPERATURE, r->system, 0,
@@ -177,9 +177,10 @@ static void text_table(const Report *r, const BlyWindow *window) {
         for (int p = 0; p < BLY_WINDOW_POINTS; p++) {
             const BlyWindowPoint *point = &window->temperature[l].point[p];
             bool inch = !shows && r->system == BLY_INCH;
-            double value = shows ? point->shows * 100 : point->drift * 1e3;
-            value = inch ? point->drift / 0.0254 : fabs(value) < 0.5 ? 0.0 : value;
-            (void)fprintf(r->out, "%7.*f%c", inch ? 2 : 0, value, point->keeps ? '*' : ' ');
+            double value = shows ? point->shows * 100 : point->drift / (inch ? 0.0254 : 0.01);
+            int places = shows ? 0 : inch ? 2 : 1;
+            value = fabs(value) < 0.5 * pow(10.0, -places) ? 0.0 : value;
+            (void)fprintf(r->out, "%7.*f%c", places, value, point->keeps ? '*' : ' ');
         }
         (void)fprintf(r->out, "\n");
     }

@@ -12,7 +12,7 @@ static const struct {
     int digits[2]; /* metric, inch */
 } reading_table[BLY_READ_KINDS] = {
     [BLY_READ_SCALE] = {BLY_DIM_MASS, {2, 4}},        [BLY_READ_IN_WATER] = {BLY_DIM_MASS, {3, 4}},
-    [BLY_READ_DRIFT] = {BLY_DIM_SPEED, {1, 2}},       [BLY_READ_TILT] = {BLY_DIM_ANGLE, {1, 1}},
+    [BLY_READ_DRIFT] = {BLY_DIM_SPEED, {2, 2}},       [BLY_READ_TILT] = {BLY_DIM_ANGLE, {1, 1}},
     [BLY_READ_TILT_AFLOAT] = {BLY_DIM_ANGLE, {1, 1}}, [BLY_READ_SHOWS] = {BLY_DIM_RATIO, {1, 1}},
     [BLY_READ_BALANCE] = {BLY_DIM_LENGTH, {1, 2}},
 };
@@ -152,21 +152,52 @@ static void text_corrections(const Report *r, const TankReport *t) {
     }
 }
 
-static void forecast_row(const Report *r, const char *label, const double value[2],
-                         const BlyBand90 band[2], BlyDimension dim, int digits) {
-    (void)fprintf(r->out, "  %-18s", label);
+/* "value (low to high)", or a dash where there is no value. */
+static void in_band(double value, const char *text, const char *band, char out[2 * WORDS_MAX]) {
+    if (isfinite(value))
+        (void)snprintf(out, 2 * WORDS_MAX, "%.100s (%.150s)", text, band);
+    else
+        (void)snprintf(out, 2 * WORDS_MAX, "-");
+}
+
+static void forecast_row(const Report *r, const char *label, char both[2][2 * WORDS_MAX]) {
+    (void)fprintf(r->out, "  %-18s %-42s %s\n", label, both[0], both[1]);
+}
+
+static void amount_row(const Report *r, const char *label, const double value[2],
+                       const BlyBand90 band[2], BlyDimension dim, int digits) {
+    char both[2][2 * WORDS_MAX];
     for (int i = 0; i < 2; i++) {
-        char text[3][BLY_QUANTITY_MAX], all[3 * BLY_QUANTITY_MAX + 16];
+        char text[3][BLY_QUANTITY_MAX], range[2 * BLY_QUANTITY_MAX + 8];
         bly_quantity_show(value[i], dim, r->system, digits, text[0]);
         bly_quantity_show(band[i].low, dim, r->system, digits, text[1]);
         bly_quantity_show(band[i].high, dim, r->system, digits, text[2]);
-        if (isfinite(value[i]))
-            (void)snprintf(all, sizeof all, "%s (%s to %s)", text[0], text[1], text[2]);
-        else
-            (void)snprintf(all, sizeof all, "-");
-        (void)fprintf(r->out, i == 0 ? " %-42s" : " %s", all);
+        (void)snprintf(range, sizeof range, "%s to %s", text[1], text[2]);
+        in_band(value[i], text[0], range, both[i]);
     }
-    (void)fprintf(r->out, "\n");
+    forecast_row(r, label, both);
+}
+
+static void drift_row(const Report *r, const double value[2], const BlyBand90 band[2]) {
+    char both[2][2 * WORDS_MAX];
+    for (int i = 0; i < 2; i++) {
+        char text[WORDS_MAX], range[WORDS_MAX];
+        drift_range_words(value[i], value[i], r->system, 0, text);
+        drift_range_words(band[i].low, band[i].high, r->system, 0, range);
+        in_band(value[i], text, range, both[i]);
+    }
+    forecast_row(r, "drift", both);
+}
+
+static void attitude_row(const Report *r, const double value[2], const BlyBand90 band[2]) {
+    char both[2][2 * WORDS_MAX];
+    for (int i = 0; i < 2; i++) {
+        char text[WORDS_MAX], range[WORDS_MAX];
+        attitude_words(value[i], text);
+        attitude_range_words(band[i].low, band[i].high, 1, range);
+        in_band(value[i], text, range, both[i]);
+    }
+    forecast_row(r, "rests", both);
 }
 
 static void text_forecast(const Report *r, const TankReport *t) {
@@ -190,11 +221,11 @@ static void text_forecast(const Report *r, const TankReport *t) {
     (void)fprintf(r->out, "  %-18s %-42s %s\n", "it",
                   f[0]->outcome.state == BLY_FLOATS ? "floats" : drift_words(drift[0]),
                   f[1]->outcome.state == BLY_FLOATS ? "floats" : drift_words(drift[1]));
-    forecast_row(r, "weight in water", net, nets, BLY_DIM_MASS, r->system == BLY_INCH ? 4 : 3);
-    forecast_row(r, "drift", drift, drifts, BLY_DIM_SPEED, r->system == BLY_INCH ? 2 : 0);
-    forecast_row(r, "nose-down", nose, noses, BLY_DIM_ANGLE, 1);
+    amount_row(r, "weight in water", net, nets, BLY_DIM_MASS, r->system == BLY_INCH ? 4 : 3);
+    drift_row(r, drift, drifts);
+    attitude_row(r, nose, noses);
     if (f[0]->outcome.has_surface || f[1]->outcome.has_surface)
-        forecast_row(r, "shows", shows, showing, BLY_DIM_RATIO, 1);
+        amount_row(r, "shows", shows, showing, BLY_DIM_RATIO, 1);
 }
 
 void text_tank(const Report *r, const TankReport *t) {

@@ -43,21 +43,23 @@ void speed_words(double drift, BlySystem system, char out[WORDS_MAX]) {
         (void)snprintf(out, WORDS_MAX, "a foot %s in %.*f s (%.2f in/s)", way, places, a_foot,
                        speed / 0.0254);
     else
-        (void)snprintf(out, WORDS_MAX, "%.1f cm/s %s (a foot in %.*f s)", speed * 100, way, places,
-                       a_foot);
+        (void)snprintf(out, WORDS_MAX, "%.*f cm/s %s (a foot in %.*f s)", speed < 0.00995 ? 2 : 1,
+                       speed * 100, way, places, a_foot);
 }
 
 void small_speed_words(double drift, BlySystem system, bool sign, char out[WORDS_MAX]) {
     bool inch = system == BLY_INCH;
-    double value = inch ? drift / 0.0254 : drift * 1e3;
+    const char *unit = inch ? "in/s" : "cm/s";
+    int places = inch ? 2 : 1;
+    double value = inch ? drift / 0.0254 : drift * 100;
     if (!isfinite(value))
         (void)snprintf(out, WORDS_MAX, "not known");
-    else if (fabs(value) < (inch ? 0.005 : 0.5))
-        (void)snprintf(out, WORDS_MAX, inch ? "0 in/s" : "0 mm/s");
-    else if (inch)
-        (void)snprintf(out, WORDS_MAX, sign ? "%+.2f in/s" : "%.2f in/s", value);
+    else if (fabs(value) < 0.5 * pow(10.0, -places))
+        (void)snprintf(out, WORDS_MAX, "0 %s", unit);
+    else if (sign)
+        (void)snprintf(out, WORDS_MAX, "%+.*f %s", places, value, unit);
     else
-        (void)snprintf(out, WORDS_MAX, sign ? "%+.0f mm/s" : "%.0f mm/s", value);
+        (void)snprintf(out, WORDS_MAX, "%.*f %s", places, value, unit);
 }
 
 void attitude_words(double nose_down, char out[WORDS_MAX]) {

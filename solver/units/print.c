@@ -23,7 +23,7 @@ static const struct Usual {
     {BLY_DIM_DENSITY, {"g/cm3", "lb/ft3"}, {3, 1}, "kg/m3"},
     {BLY_DIM_TEMPERATURE, {"C", "F"}, {1, 1}, "C"},
     {BLY_DIM_TEMPERATURE_STEP, {"C", "F"}, {1, 1}, "K"},
-    {BLY_DIM_SPEED, {"mm/s", "in/s"}, {1, 2}, "m/s"},
+    {BLY_DIM_SPEED, {"mm/s", "in/s"}, {2, 2}, "m/s"},
     {BLY_DIM_ANGLE, {"deg", "deg"}, {1, 1}, "rad"},
     {BLY_DIM_TIME, {"s", "s"}, {1, 1}, "s"},
     {BLY_DIM_SALINITY, {"g/kg", "g/kg"}, {1, 1}, "kg/kg"},
@@ -138,9 +138,12 @@ static void show_number(double value, int digits, int usual, char *number) {
         (void)snprintf(number, BLY_NUMBER_MAX, "0");
 }
 
-/* Makers with feet time a slow lure in seconds for each foot, a fast one in feet per second. */
-static const char *speed_in_feet(double si) {
+/* Makers with feet time a slow lure in seconds for each foot, a fast one in feet per second; those
+ * with a metric rule speak of centimetres a second. */
+static const char *speed_unit(double si, BlySystem system) {
     const double foot_per_second = 0.3048; /* m/s */
+    if (system != BLY_INCH)
+        return "cm/s";
     bool slow = si != 0.0 && fabs(si) < foot_per_second;
     return slow ? "s/ft" : "ft/s";
 }
@@ -152,8 +155,8 @@ void bly_quantity_show(double si, BlyDimension dim, BlySystem system, int digits
     }
     const struct Usual *usual = usual_of(dim);
     const char *name = usual->unit[system == BLY_INCH];
-    if (dim == BLY_DIM_SPEED && system == BLY_INCH)
-        name = speed_in_feet(si);
+    if (dim == BLY_DIM_SPEED)
+        name = speed_unit(si, system);
     double value = in_unit(si, bly_unit_find(name, dim));
     if (!isfinite(value)) {
         name = usual->si;

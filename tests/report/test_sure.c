@@ -92,9 +92,9 @@ static void test_plan(void **state) {
     assert_says(&w, "of 100 such lures 6 meet the target as built, 94 after");
     assert_says(&w, "expect it to rise 60 cm in 3.0 to 8.0 s; nose-down 3 deg to 9 deg");
     assert_says(&w, "91 of 100 then want 2 to 5 dots (dot-4) at keel, 42 mm from the nose, 12 mm "
-                    "behind the eye of belly; each: +25 mg in water, slows its rise by 9 mm/s");
+                    "behind the eye of belly; each: +25 mg in water, slows its rise by 0.9 cm/s");
     assert_says(&w, "10 of 100 then want 0.05 mm to 0.15 mm of lip less (brass-1)");
-    assert_says(&w, "0.05 mm: -60 mg in water, slows its sinking by 12 mm/s");
+    assert_says(&w, "0.05 mm: -60 mg in water, slows its sinking by 1.2 cm/s");
     words_close(&w);
     reserve.drift[2] = 0.06; /* may go either way */
     words_open(&w, BLY_METRIC);
@@ -139,7 +139,7 @@ static void test_spread(void **state) {
     words_open(&w, BLY_METRIC);
     text_spread(&w.report, &build, s, NULL);
     assert_says(&w, "-20 mg to +31 mg\n");
-    assert_says(&w, "-8 mm/s to 11 mm/s (by sampling)");
+    assert_says(&w, "0.8 cm/s up to 1.1 cm/s down (by sampling)");
     assert_says(&w, "1 floats, 40 suspend, 59 sink");
     assert_says(&w, "12 of 100 meet it; missed by drift 80");
     assert_says(&w, "71 %  body density: weigh the blank");
@@ -181,7 +181,7 @@ static void test_window(void **state) {
     assert_says(&w, "suspends  7.0 C to 13.4 C  meets the target\n");
     assert_says(&w, "sinks     above 13.4 C\n");
     assert_says(&w, "floats    all over\n");
-    assert_says(&w, "12*");
+    assert_says(&w, "1.2*");
     assert_says(&w, "is not known and is left out");
     words_close(&w);
     cJSON *tree = json_window(window);

@@ -37,8 +37,11 @@ export const signedMass = (g) => (g > 0 ? "+" : "") + mass(g, 3);
 
 export const signed = (value, most, unit) => (value > 0 ? "+" : "") + figure(value, most, unit);
 
-export const speed = (mm_s) =>
-  inch && known(mm_s) ? figure(mm_s / MM_INCH, 2, "in/s") : figure(mm_s, 1, "mm/s");
+export function speed(mm_s) {
+  if (inch && known(mm_s)) return figure(mm_s / MM_INCH, 2, "in/s");
+  const slow = Math.abs(mm_s) < 9.95;
+  return figure(known(mm_s) ? mm_s / 10 : mm_s, slow ? 2 : 1, "cm/s");
+}
 
 export function drift(mm_s) {
   if (!known(mm_s)) return "speed not known";

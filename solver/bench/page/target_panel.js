@@ -99,7 +99,7 @@ export class TargetPanel {
         make(
           "p",
           { class: "hint" },
-          "Speeds as you say them: 1 ft / 4 s, 60 cm in 5 s, 20 mm/s. Up is minus.",
+          "Speeds as you say them: 1 ft / 4 s, 60 cm in 5 s, 2 cm/s. Up is minus.",
         ),
       );
     }

@@ -16,7 +16,7 @@ export const speeds = {
   ],
   suspend: [
     ["stand still, or nearly", null],
-    ["hover: drift up to 15 mm/s", ["-15 mm/s", "15 mm/s"]],
+    ["hover: drift up to 1.5 cm/s", ["-15 mm/s", "15 mm/s"]],
     ["hover, rather rising", ["-15 mm/s", "0 mm/s"]],
     ["hover, rather sinking", ["0 mm/s", "15 mm/s"]],
   ],

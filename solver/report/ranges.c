@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Speeds and angles with their way in words, alone and from one to another: a maker reads "nose-up
+ * 4 deg to nose-down 18 deg", never a sign. */
+#include "report/report.h"
+
+#include <math.h>
+#include <string.h>
+#include <gsl/gsl_math.h>
+
+/* What a quantity with two ways is told in. */
+typedef struct Ways {
+    double unit; /* SI */
+    const char *name;
+    int places;
+    const char *before[2], *after[2]; /* around the amount: below zero, above */
+    const char *nought, *open[2];
+} Ways;
+
+enum { AMOUNT_MAX = 48 };
+
+/* "0.4 cm/s"; false where the digits say nothing but zero. */
+static bool amount_words(const Ways *ways, double value, char out[AMOUNT_MAX]) {
+    double amount = fabs(value) / ways->unit, hair = 0.5 * pow(10.0, -ways->places);
+    (void)snprintf(out, AMOUNT_MAX, "%.*f %s", ways->places, fmin(amount, 1e15), ways->name);
+    return amount >= hair;
+}
+
+static void one_end(const Ways *ways, double value, char out[WORDS_MAX]) {
+    char amount[AMOUNT_MAX];
+    int way = value > 0;
+    if (isinf(value))
+        (void)snprintf(out, WORDS_MAX, "%s", ways->open[way]);
+    else if (amount_words(ways, value, amount))
+        (void)snprintf(out, WORDS_MAX, "%s%s%s", ways->before[way], amount, ways->after[way]);
+    else
+        (void)snprintf(out, WORDS_MAX, "%s", ways->nought);
+}
+
+/* Both ends on one side: the way is said once, the smaller amount first. */
+static bool one_way(const Ways *ways, double low, double high, char out[WORDS_MAX]) {
+    char less[AMOUNT_MAX], more[AMOUNT_MAX];
+    int way = low > 0;
+    if (!isfinite(low) || !isfinite(high) || (low > 0) != (high > 0) ||
+        !amount_words(ways, fmin(fabs(low), fabs(high)), less) ||
+        !amount_words(ways, fmax(fabs(low), fabs(high)), more))
+        return false;
+    (void)snprintf(out, WORDS_MAX, "%s%s to %s%s", ways->before[way], less, more, ways->after[way]);
+    return true;
+}
+
+static void range_words(const Ways *ways, double low, double high, char out[WORDS_MAX]) {
+    char from[WORDS_MAX], to[WORDS_MAX];
+    if (isnan(low) || isnan(high)) {
+        (void)snprintf(out, WORDS_MAX, "not known");
+        return;
+    }
+    one_end(ways, low, from);
+    one_end(ways, high, to);
+    if (strcmp(from, to) == 0)
+        (void)snprintf(out, WORDS_MAX, "%s", from);
+    else if (!one_way(ways, low, high, out))
+        (void)snprintf(out, WORDS_MAX, "%.70s to %.70s", from, to);
+}
+
+static Ways drift_ways(BlySystem system, double low, double high, int finer) {
+    bool inch = system == BLY_INCH;
+    double most = fmax(isfinite(low) ? fabs(low) : 0, isfinite(high) ? fabs(high) : 0);
+    return (Ways){.unit = inch ? 0.0254 : 0.01,
+                  .name = inch ? "in/s" : "cm/s",
+                  .places = finer + (inch || most < 0.00995 ? 2 : 1),
+                  .before = {"", ""},
+                  .after = {" up", " down"},
+                  .nought = "standing still",
+                  .open = {"any speed up", "any speed down"}};
+}
+
+void drift_range_words(double low, double high, BlySystem system, int finer, char out[WORDS_MAX]) {
+    Ways ways = drift_ways(system, low, high, finer);
+    range_words(&ways, low, high, out);
+}
+
+void attitude_range_words(double low, double high, int places, char out[WORDS_MAX]) {
+    Ways ways = {.unit = M_PI / 180.0,
+                 .name = "deg",
+                 .places = places,
+                 .before = {"nose-up ", "nose-down "},
+                 .after = {"", ""},
+                 .nought = "level",
+                 .open = {"nose-up by any angle", "nose-down by any angle"}};
+    range_words(&ways, low, high, out);
+}
