@@ -176,7 +176,7 @@ static void shown_values_are_readable(void **state) {
         {550.0, BLY_DIM_DENSITY, BLY_INCH, -1, "34.3 lb/ft3"},
         {12.2222, BLY_DIM_TEMPERATURE, BLY_INCH, -1, "54 F"},
         {-0.02, BLY_DIM_TEMPERATURE, BLY_METRIC, 1, "0.0 C"},
-        {-0.015, BLY_DIM_SPEED, BLY_METRIC, 0, "-15 mm/s"},
+        {-0.015, BLY_DIM_SPEED, BLY_METRIC, 1, "-1.5 cm/s"},
         {0.0762, BLY_DIM_SPEED, BLY_INCH, -1, "4 s/ft"},
         {-0.04064, BLY_DIM_SPEED, BLY_INCH, 1, "-7.5 s/ft"},
         {0.4572, BLY_DIM_SPEED, BLY_INCH, -1, "1.5 ft/s"},
