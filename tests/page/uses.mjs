@@ -8,12 +8,14 @@ const close = (actual, expected, slack) =>
   assert.ok(Math.abs(actual - expected) <= slack, `${actual} is not ${expected} +- ${slack}`);
 const shown = async (page, name) =>
   page.locator("#rows dt", { hasText: name }).locator("xpath=following-sibling::dd").textContent();
-// "11.64 g", "+40 mg", "0.3 cm/s up ..": the number as the page shows it, in g or mm/s.
+// "11.64 g", "+40 mg", "0.3 cm/s up ..", "nose-up 7.1 deg": the number as the page shows it, in g,
+// mm/s or deg.
 const factor = { g: 1, mg: 1e-3, "cm/s": 10, "mm/s": 1, mm: 1, deg: 1 };
 function figure(words) {
   const m = /([+−-]?)(\d+(?:\.\d+)?) (mg|g|cm\/s|mm\/s|mm|deg)(?: (up|down))?/.exec(words);
   assert.ok(m, words);
-  const sign = (m[1] === "-" || m[1] === "−" ? -1 : 1) * (m[4] === "up" ? -1 : 1);
+  const up = m[4] === "up" || words.startsWith("nose-up");
+  const sign = (m[1] === "-" || m[1] === "−" ? -1 : 1) * (up ? -1 : 1);
   return {
     value: sign * Number(m[2]) * factor[m[3]],
     slack: 0.51 * factor[m[3]] * 10 ** -(m[2].split(".")[1]?.length ?? 0),

@@ -33,7 +33,11 @@ export const length = (mm, most = 1) =>
 export const mass = (g, most = 2) =>
   inch && known(g) ? figure(g / G_OUNCE, most + 1, "oz") : figure(g, most, "g");
 
-export const signedMass = (g) => (g > 0 ? "+" : "") + mass(g, 3);
+// Milligrams below a gram, as in the figures beside the drawing.
+export function signedMass(g) {
+  const small = !inch && known(g) && Math.abs(g) < 0.9995;
+  return (g > 0 ? "+" : "") + (small ? figure(g * 1e3, 0, "mg") : mass(g, inch ? 3 : 2));
+}
 
 export const signed = (value, most, unit) => (value > 0 ? "+" : "") + figure(value, most, unit);
 
@@ -52,7 +56,7 @@ export function drift(mm_s) {
 export function angle(deg) {
   if (!known(deg)) return "angle not known";
   if (Math.abs(deg) < 0.05) return "level";
-  return `${figure(Math.abs(deg), 1, "deg")} ${deg > 0 ? "nose-down" : "nose-up"}`;
+  return `${deg > 0 ? "nose-down" : "nose-up"} ${figure(Math.abs(deg), 1, "deg")}`;
 }
 
 export const share = (part) => (part > 0 && part < 0.01 ? "fewer than 1" : String(Math.round(part * 100)));
