@@ -63,6 +63,20 @@ static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig
         (void)fprintf(r->out, "    as good: %s\n", rig->equals);
 }
 
+/* Nearest to the target is not surest to meet it; below nine of ten that is worth a line. */
+static void point_to_surest(const Report *r, const BlyFitResult *result,
+                            const BlyReserve *reserves) {
+    double best = 0;
+    if (reserves == NULL || result->surest || !result->met)
+        return;
+    for (size_t i = 0; i < result->count; i++)
+        best = fmax(best, reserves[i].chance_with);
+    if (best < 0.9)
+        (void)fprintf(r->out,
+                      "another rig may be surer after one tank test and its trims: --surest "
+                      "ranks by that\n");
+}
+
 void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result,
               const BlyReserve *reserves) {
     (void)fprintf(r->out, "%s\n", build->name);
@@ -101,4 +115,5 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
                       result->gap);
     else
         (void)fprintf(r->out, "; stopped early: how much better a rig could be is not known\n");
+    point_to_surest(r, result, reserves);
 }
