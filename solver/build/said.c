@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What reading a build's body found or assumed, for people. */
 #include "build/sections.h"
+#include "text/format.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -10,7 +11,7 @@ bool bly_build_say(BlyBuild *build, BlyError *err, const char *fmt, ...) {
     char text[BLY_TEXT_MAX];
     va_list args;
     va_start(args, fmt);
-    (void)vsnprintf(text, sizeof text, fmt, args);
+    (void)bly_vformat(text, sizeof text, fmt, args);
     va_end(args);
     char **more = realloc(build->said, (build->said_count + 1) * sizeof *more);
     if (more == NULL)

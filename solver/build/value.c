@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build/value.h"
 #include "text/quote.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -14,7 +15,7 @@ const Quantity bly_some_mass = {BLY_DIM_MASS, "g", 0.0, 50.0, true};
 /* A limit as a person reads it: "5000 mm" to six digits, not the last bit of a conversion. */
 static void show_limit(double si, const Quantity *what, char out[BLY_QUANTITY_MAX]) {
     if (what->dim == BLY_DIM_RATIO && what->high > 1.0)
-        (void)snprintf(out, BLY_QUANTITY_MAX, "%.6g", si); /* a factor, not a share */
+        (void)bly_format(out, BLY_QUANTITY_MAX, "%.6g", si); /* a factor, not a share */
     else
         bly_quantity_show(si, what->dim, BLY_METRIC, -1, out);
 }

@@ -2,6 +2,7 @@
 /* Works every record of a catalog through again and says what is wrong or doubtful. */
 #include "ballastry/catalog.h"
 #include "catalog/fields.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -27,7 +28,7 @@ static void find(Check *check, BlyCode code, const char *fmt, ...) {
     BlyFinding finding = {.kind = check->kind, .id = check->id, .code = code};
     va_list args;
     va_start(args, fmt);
-    (void)vsnprintf(finding.text, sizeof finding.text, fmt, args);
+    (void)bly_vformat(finding.text, sizeof finding.text, fmt, args);
     va_end(args);
     check->found++;
     if (check->tell != NULL)

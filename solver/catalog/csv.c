@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "catalog/csv.h"
+#include "text/format.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -34,7 +35,7 @@ bool csv_fail(BlyError *err, BlyCode code, const CsvRow *row, size_t column, con
     (void)snprintf(where, sizeof where, "line %zu, column %zu", row->line, column + 1);
     va_list args;
     va_start(args, fmt);
-    (void)vsnprintf(text, sizeof text, fmt, args);
+    (void)bly_vformat(text, sizeof text, fmt, args);
     va_end(args);
     return bly_fail(err, code, where, "%s", text);
 }

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 
 #include "ballastry/units.h"
+#include "text/format.h"
 #include "text/text.h"
 
 bool learnt_worth(const BlyCorrection *c) {
@@ -50,7 +51,7 @@ static void put_figure(BlyFigure figure, BlyDimension dim, double per_unit, char
     char value[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX];
     double rounded = rounded_to(figure.value, per_unit), half = rounded_to(figure.give, per_unit);
     if (dim == BLY_DIM_RATIO) {
-        (void)snprintf(out, size, "{\"value\": %.6f, \"give\": %.6f}", rounded, half);
+        (void)bly_format(out, size, "{\"value\": %.6f, \"give\": %.6f}", rounded, half);
         return;
     }
     bly_quantity_exact(rounded, dim, BLY_METRIC, value);

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "ballastry/units.h"
+#include "text/format.h"
 #include "text/quote.h"
 
 enum { HALF_MOST = 120 };
@@ -46,10 +47,10 @@ static bool read_ratio(const char *text, const char *option, double *out, BlyErr
     char *end;
     if (text[strspn(text, "0123456789.:")] != '\0') /* strtod also takes hex, inf and blanks */
         return bly_fail(err, BLY_E_SYNTAX, option, "'%s' should look like 100:90 or 2", text);
-    double a = strtod(text, &end), b = 1;
+    double a = bly_read_double(text, &end), b = 1;
     if (end != text && *end == ':') {
         const char *rest = end + 1;
-        b = strtod(rest, &end);
+        b = bly_read_double(rest, &end);
         if (end == rest)
             b = NAN;
     }
@@ -254,9 +255,9 @@ static bool make_build(const BlyBuild *build, const BlyCatalog *catalog, const B
     bool pieces = build->inset_count > 0; /* then the body's own material is the mix alone */
     double density = pieces ? plan->mix_density : plan->density.value;
     double give = pieces ? plan->mass.give / plan->free_volume : plan->density.give;
-    (void)snprintf(material, sizeof material,
-                   "{\"density\": \"%.6g kg/m3\", \"give\": \"%.6g kg/m3\"}", density,
-                   fmax(give, 1e-3));
+    (void)bly_format(material, sizeof material,
+                     "{\"density\": \"%.6g kg/m3\", \"give\": \"%.6g kg/m3\"}", density,
+                     fmax(give, 1e-3));
     bool good = bly_build_text_with_all(build, edits, sizeof edits / sizeof edits[0], &text, err) &&
                 bly_build_read_with(text, strlen(text), catalog, files, out, err);
     free(text);

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "ballastry/units.h"
+#include "text/format.h"
 
 enum { WORDS = 120 };
 
@@ -36,11 +37,11 @@ typedef struct Parts {
 } Parts;
 
 static void copy_trimmed(const char *from, size_t length, char out[WORDS]) {
-    while (length > 0 && isspace((unsigned char)*from)) {
+    while (length > 0 && bly_is_space(*from)) {
         from++;
         length--;
     }
-    while (length > 0 && isspace((unsigned char)from[length - 1]))
+    while (length > 0 && bly_is_space(from[length - 1]))
         length--;
     memcpy(out, from, length);
     out[length] = '\0';

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "ballastry/error.h"
+#include "text/format.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -30,7 +31,7 @@ bool bly_fail(BlyError *err, BlyCode code, const char *where, const char *fmt, .
     (void)snprintf(err->where, sizeof err->where, "%s", where != NULL ? where : "");
     va_list args;
     va_start(args, fmt);
-    (void)vsnprintf(err->text, sizeof err->text, fmt, args);
+    (void)bly_vformat(err->text, sizeof err->text, fmt, args);
     va_end(args);
     return false;
 }

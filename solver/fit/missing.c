@@ -2,6 +2,7 @@
 /* The part that the catalog lacks: takes the nearest miss, works out how much heavier or lighter
  * one or two of its parts would have to be, and says so only when the full physics agrees. */
 #include "fit/problem.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -125,10 +126,10 @@ static void say(const Problem *p, const BlyRig *rig, const Knob *knob, double to
     const BlyChoice *c = &rig->at[knob->seat];
     const char *seat = p->build->seats[knob->seat].name;
     if (knob->kind == BLY_PART_SHEET)
-        (void)snprintf(out, size, "a %s plate %.2f mm thick at %s",
-                       c->piece[BLY_PART_SHEET].part->material, to, seat);
+        (void)bly_format(out, size, "a %s plate %.2f mm thick at %s",
+                         c->piece[BLY_PART_SHEET].part->material, to, seat);
     else
-        (void)snprintf(out, size, "a hook of %.2f g at %s", to, seat);
+        (void)bly_format(out, size, "a hook of %.2f g at %s", to, seat);
 }
 
 /* Tries one pair of knobs (a == b: one alone). Newton-like: turned again from where it came out. */
@@ -230,10 +231,11 @@ static bool missing_lump(const Problem *p, const BlyFitRig *nearest, char *out, 
         if (!work_with_lump(p, &nearest->rig, mass, at, now, &met, err))
             return false;
         if (met) {
-            (void)snprintf(out, size,
-                           "on the first of these, %.2f g more of metal on the belly %.0f mm from "
-                           "the nose",
-                           1e3 * mass, 1e3 * x);
+            (void)bly_format(
+                out, size,
+                "on the first of these, %.2f g more of metal on the belly %.0f mm from "
+                "the nose",
+                1e3 * mass, 1e3 * x);
             return true;
         }
     }

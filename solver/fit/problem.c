@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Setting a fit up: open seats, candidates, the lump of all that is fixed. */
 #include "fit/problem.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -152,12 +153,12 @@ void problem_impossible(const Problem *p, char *out, size_t size) {
             double room = (fa->n_high + ma) - (fb->n_low + mb);
             if (!(room < 0) || fa->at_surface)
                 continue;
-            (void)snprintf(out, size,
-                           "between %.1f C, %.1f g/kg and %.1f C, %.1f g/kg the water alone moves "
-                           "its weight in water by %.0f mg, the wanted drift leaves %.0f mg",
-                           fa->water.temperature, fa->water.salinity * 1e3, fb->water.temperature,
-                           fb->water.salinity * 1e3, 1e3 * fabs(ma - mb),
-                           1e3 * (fa->n_high - fb->n_low));
+            (void)bly_format(
+                out, size,
+                "between %.1f C, %.1f g/kg and %.1f C, %.1f g/kg the water alone moves "
+                "its weight in water by %.0f mg, the wanted drift leaves %.0f mg",
+                fa->water.temperature, fa->water.salinity * 1e3, fb->water.temperature,
+                fb->water.salinity * 1e3, 1e3 * fabs(ma - mb), 1e3 * (fa->n_high - fb->n_low));
             return;
         }
     }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "json/scan.h"
 #include "json/json.h"
+#include "text/format.h"
 #include "text/quote.h"
 
 #include <stdarg.h>
@@ -30,7 +31,7 @@ static bool refuse(const Scan *s, const char *fmt, ...) {
     (void)snprintf(where, sizeof where, "line %d, column %d", line, column);
     va_list args;
     va_start(args, fmt);
-    (void)vsnprintf(text, sizeof text, fmt, args);
+    (void)bly_vformat(text, sizeof text, fmt, args);
     va_end(args);
     return bly_fail(s->err, BLY_E_SYNTAX, where, "%s", text);
 }

@@ -2,6 +2,7 @@
 /* Places in a tree, with their JSON Pointer (RFC 6901). */
 #include "json/json.h"
 #include "json/words.h"
+#include "text/format.h"
 #include "text/near.h"
 #include "text/quote.h"
 
@@ -102,7 +103,7 @@ bool bly_json_refuse(const BlyJson *at, BlyCode code, BlyError *err, const char 
     char text[BLY_TEXT_MAX];
     va_list args;
     va_start(args, fmt);
-    (void)vsnprintf(text, sizeof text, fmt, args);
+    (void)bly_vformat(text, sizeof text, fmt, args);
     va_end(args);
     return bly_fail(err, code, at->where, "%s", text);
 }

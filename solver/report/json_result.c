@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Results as JSON trees. Keys carry their unit. */
 #include "report/sure.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <gsl/gsl_math.h>
@@ -12,8 +13,8 @@ bool put_number(cJSON *object, const char *key, double value) {
     if (!isfinite(value))
         return cJSON_AddNullToObject(object, key) != NULL;
     char text[32];
-    (void)snprintf(text, sizeof text, "%.9g", value);
-    double rounded = strtod(text, NULL);
+    (void)bly_format(text, sizeof text, "%.9g", value);
+    double rounded = bly_read_double(text, NULL);
     return cJSON_AddNumberToObject(object, key, rounded == 0 ? 0 : rounded) != NULL;
 }
 

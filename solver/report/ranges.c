@@ -2,6 +2,7 @@
 /* Speeds and angles with their way in words, alone and from one to another: a maker reads "nose-up
  * 4 deg to nose-down 18 deg", never a sign. */
 #include "report/report.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <string.h>
@@ -21,7 +22,7 @@ enum { AMOUNT_MAX = 48 };
 /* "0.4 cm/s"; false where the digits say nothing but zero. */
 static bool amount_words(const Ways *ways, double value, char out[AMOUNT_MAX]) {
     double amount = fabs(value) / ways->unit, hair = 0.5 * pow(10.0, -ways->places);
-    (void)snprintf(out, AMOUNT_MAX, "%.*f %s", ways->places, fmin(amount, 1e15), ways->name);
+    (void)bly_format(out, AMOUNT_MAX, "%.*f %s", ways->places, fmin(amount, 1e15), ways->name);
     return amount >= hair;
 }
 

@@ -21,6 +21,9 @@ typedef struct Report {
 /* A stream that appends to a text, which remembers when there was no memory; NULL without any. */
 FILE *report_collect(BlyText *into);
 
+/* As fprintf, with points in numbers whatever the locale. */
+void report_print(FILE *out, const char *fmt, ...) BLY_PRINTF(2, 3);
+
 enum { WORDS_MAX = 160 };
 
 /* "suspends", "rises slowly" .. for a drift in m/s; the bands are docs/rest.md's. */

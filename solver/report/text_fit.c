@@ -14,8 +14,8 @@ static void one_line(const Report *r, const BlyTarget *target, const BlyOutcome 
     attitude_words(afloat ? o->surface.nose_down : o->nose_down, attitude);
     (void)fprintf(r->out, "    %s: ", water);
     if (afloat)
-        (void)fprintf(r->out, "floats, shows %.1f %%, %s, weight in water %s\n",
-                      o->surface.shows * 100, attitude, net);
+        report_print(r->out, "floats, shows %.1f %%, %s, weight in water %s\n",
+                     o->surface.shows * 100, attitude, net);
     else
         (void)fprintf(r->out, "%s, %s, %s, weight in water %s\n", drift_words(o->drift), attitude,
                       speed, net);
@@ -48,7 +48,7 @@ static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig
     (void)fprintf(r->out, "%d piece%s, whole lure %s", rig->pieces, rig->pieces == 1 ? "" : "s",
                   mass);
     if (isfinite(rig->price) && rig->price > 0)
-        (void)fprintf(r->out, ", price %.2f", rig->price);
+        report_print(r->out, ", price %.2f", rig->price);
     (void)fprintf(r->out, "\n");
     text_rig(r, build, &rig->rig, finished ? &build->fitted : NULL);
     for (size_t w = 0; w < rig->water_count; w++) {
@@ -111,8 +111,8 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
     if (result->proven)
         (void)fprintf(r->out, "; nothing better is among them\n");
     else if (isfinite(result->gap))
-        (void)fprintf(r->out, "; stopped early: a rig could be better by at most %.2g half-bands\n",
-                      result->gap);
+        report_print(r->out, "; stopped early: a rig could be better by at most %.2g half-bands\n",
+                     result->gap);
     else
         (void)fprintf(r->out, "; stopped early: how much better a rig could be is not known\n");
     point_to_surest(r, result, reserves);

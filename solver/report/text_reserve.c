@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The plan for after the build, as a maker would write it. */
 #include "report/sure.h"
+#include "text/format.h"
 
 #include <gsl/gsl_math.h>
 
@@ -14,8 +15,8 @@ static void timed_words(const Report *r, double drift, char out[WORDS_MAX]) {
     if (secs > 120)
         (void)snprintf(out, WORDS_MAX, "hang still");
     else
-        (void)snprintf(out, WORDS_MAX, "%s %s in %.*f s", drift < 0 ? "rise" : "sink", marks,
-                       secs < 9.95 ? 1 : 0, secs);
+        (void)bly_format(out, WORDS_MAX, "%s %s in %.*f s", drift < 0 ? "rise" : "sink", marks,
+                         secs < 9.95 ? 1 : 0, secs);
 }
 
 static void text_expected(const Report *r, const BlyReserve *reserve) {
@@ -28,9 +29,9 @@ static void text_expected(const Report *r, const BlyReserve *reserve) {
     } else if (drift[0] * drift[2] > 0 && fabs(drift[0]) > 5e-3 && fabs(drift[2]) > 5e-3) {
         double depth = r->system == BLY_INCH ? 0.6096 : 0.6;
         double a = depth / fabs(drift[0]), b = depth / fabs(drift[2]);
-        (void)fprintf(r->out, "    in the tank: expect it to %s %s in %.1f to %.1f s",
-                      drift[0] < 0 ? "rise" : "sink", r->system == BLY_INCH ? "2 ft" : "60 cm",
-                      fmin(a, b), fmax(a, b));
+        report_print(r->out, "    in the tank: expect it to %s %s in %.1f to %.1f s",
+                     drift[0] < 0 ? "rise" : "sink", r->system == BLY_INCH ? "2 ft" : "60 cm",
+                     fmin(a, b), fmax(a, b));
     } else {
         timed_words(r, drift[0], first);
         timed_words(r, drift[2], last);

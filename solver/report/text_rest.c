@@ -174,8 +174,8 @@ static void influence_row(const Report *r, const char *label, const BlyInfluence
     char net[WORDS_MAX], speed[WORDS_MAX];
     small_mass_words(influence->net_weight, r->system, true, net);
     small_speed_words(influence->drift, r->system, true, speed);
-    (void)fprintf(r->out, "  %-12s weight in water %s, nose-down %+.1f deg, drift %s\n", label, net,
-                  influence->nose_down * 180 / M_PI, speed);
+    report_print(r->out, "  %-12s weight in water %s, nose-down %+.1f deg, drift %s\n", label, net,
+                 influence->nose_down * 180 / M_PI, speed);
 }
 
 void text_influence(const Report *r, const BlyBuild *build, const BlyInfluence *influence,

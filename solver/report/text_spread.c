@@ -180,7 +180,7 @@ static void text_table(const Report *r, const BlyWindow *window) {
             double value = shows ? point->shows * 100 : point->drift / (inch ? 0.0254 : 0.01);
             int places = shows ? 0 : inch ? 2 : 1;
             value = fabs(value) < 0.5 * pow(10.0, -places) ? 0.0 : value;
-            (void)fprintf(r->out, "%7.*f%c", places, value, point->keeps ? '*' : ' ');
+            report_print(r->out, "%7.*f%c", places, value, point->keeps ? '*' : ' ');
         }
         (void)fprintf(r->out, "\n");
     }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a tank taught, as a maker would want it told. */
 #include "report/tank.h"
+#include "text/format.h"
 
 #include <math.h>
 
@@ -96,11 +97,11 @@ static void text_contradictions(const Report *r, const TankReport *t) {
             continue;
         show_reading(r, t->readings[i].kind, t->readings[i].value.value, read);
         show_reading(r, t->readings[i].kind, taught->expected, expected);
-        (void)fprintf(r->out,
-                      "  contradicts all else: %s %s; without it %s would be expected (%.1f times "
-                      "the doubt)\n",
-                      bly_reading_words(t->readings[i].kind), read, expected,
-                      fabs(taught->contradiction));
+        report_print(r->out,
+                     "  contradicts all else: %s %s; without it %s would be expected (%.1f times "
+                     "the doubt)\n",
+                     bly_reading_words(t->readings[i].kind), read, expected,
+                     fabs(taught->contradiction));
     }
 }
 
@@ -114,7 +115,7 @@ static void show_learnt(const Report *r, BlyLearnKind kind, double value, bool i
     BlyDimension dim = learn_table[kind].dim;
     bool factor = kind == BLY_LEARN_VOLUME || kind == BLY_LEARN_DRAG || kind == BLY_LEARN_MUNK;
     if (factor)
-        (void)snprintf(out, BLY_QUANTITY_MAX, "%.*f", kind == BLY_LEARN_VOLUME ? 3 : 2, value);
+        (void)bly_format(out, BLY_QUANTITY_MAX, "%.*f", kind == BLY_LEARN_VOLUME ? 3 : 2, value);
     else
         bly_quantity_show(value,
                           is_give && dim == BLY_DIM_TEMPERATURE ? BLY_DIM_TEMPERATURE_STEP : dim,
@@ -238,9 +239,9 @@ void text_tank(const Report *r, const TankReport *t) {
     (void)fprintf(r->out, "\n");
     text_contradictions(r, t);
     text_corrections(r, t);
-    (void)fprintf(
-        r->out, "chi-square %.1f of %zu reading%s: %.0f of 100 true lures would disagree more\n\n",
-        t->result->chi_square, t->result->reading_count, t->result->reading_count == 1 ? "" : "s",
-        100 * t->result->chance);
+    report_print(r->out,
+                 "chi-square %.1f of %zu reading%s: %.0f of 100 true lures would disagree more\n\n",
+                 t->result->chi_square, t->result->reading_count,
+                 t->result->reading_count == 1 ? "" : "s", 100 * t->result->chance);
     text_forecast(r, t);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The choice of words and digits. */
 #include "report/report.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <gsl/gsl_math.h>
@@ -40,11 +41,11 @@ void speed_words(double drift, BlySystem system, char out[WORDS_MAX]) {
     double a_foot = 0.3048 / speed; /* seconds */
     int places = a_foot < 9.95 ? 1 : 0;
     if (system == BLY_INCH)
-        (void)snprintf(out, WORDS_MAX, "a foot %s in %.*f s (%.2f in/s)", way, places, a_foot,
-                       speed / 0.0254);
+        (void)bly_format(out, WORDS_MAX, "a foot %s in %.*f s (%.2f in/s)", way, places, a_foot,
+                         speed / 0.0254);
     else
-        (void)snprintf(out, WORDS_MAX, "%.*f cm/s %s (a foot in %.*f s)", speed < 0.00995 ? 2 : 1,
-                       speed * 100, way, places, a_foot);
+        (void)bly_format(out, WORDS_MAX, "%.*f cm/s %s (a foot in %.*f s)", speed < 0.00995 ? 2 : 1,
+                         speed * 100, way, places, a_foot);
 }
 
 void small_speed_words(double drift, BlySystem system, bool sign, char out[WORDS_MAX]) {
@@ -57,9 +58,9 @@ void small_speed_words(double drift, BlySystem system, bool sign, char out[WORDS
     else if (fabs(value) < 0.5 * pow(10.0, -places))
         (void)snprintf(out, WORDS_MAX, "0 %s", unit);
     else if (sign)
-        (void)snprintf(out, WORDS_MAX, "%+.*f %s", places, value, unit);
+        (void)bly_format(out, WORDS_MAX, "%+.*f %s", places, value, unit);
     else
-        (void)snprintf(out, WORDS_MAX, "%.*f %s", places, value, unit);
+        (void)bly_format(out, WORDS_MAX, "%.*f %s", places, value, unit);
 }
 
 void attitude_words(double nose_down, char out[WORDS_MAX]) {
@@ -71,7 +72,7 @@ void attitude_words(double nose_down, char out[WORDS_MAX]) {
     else if (fabs(deg) < 0.05)
         (void)snprintf(out, WORDS_MAX, "level");
     else
-        (void)snprintf(out, WORDS_MAX, "nose-%s %.1f deg", deg > 0 ? "down" : "up", fabs(deg));
+        (void)bly_format(out, WORDS_MAX, "nose-%s %.1f deg", deg > 0 ? "down" : "up", fabs(deg));
 }
 
 void small_mass_words(double kg, BlySystem system, bool sign, char out[WORDS_MAX]) {
@@ -87,7 +88,7 @@ void small_mass_words(double kg, BlySystem system, bool sign, char out[WORDS_MAX
         double mg = kg * 1e6;
         (void)snprintf(out, WORDS_MAX, format_mg, fabs(mg) < 0.5 ? 0.0 : mg);
     } else {
-        (void)snprintf(out, WORDS_MAX, format_g, kg * 1e3);
+        (void)bly_format(out, WORDS_MAX, format_g, kg * 1e3);
     }
 }
 

@@ -2,6 +2,7 @@
 /* The pieces that a blank is glued of, as a table of the bench sheet. */
 #include "sheet/bench.h"
 #include "text/text.h"
+#include "text/format.h"
 
 #include <math.h>
 
@@ -77,9 +78,9 @@ static void piece_row(Bench *bench, const Table *table, double top, size_t row, 
         fills = bly_inset_own(inset, facts->volume_share.value).volume;
         where_words(inset, where);
     }
-    (void)snprintf(volume, sizeof volume, "%.2f cm3", 1e6 * fills);
-    (void)snprintf(mass, sizeof mass, "%.2f g", 1e3 * weighs.value);
-    (void)snprintf(give, sizeof give, "+/- %.2f g", 1e3 * weighs.give);
+    (void)bly_format(volume, sizeof volume, "%.2f cm3", 1e6 * fills);
+    (void)bly_format(mass, sizeof mass, "%.2f g", 1e3 * weighs.value);
+    (void)bly_format(give, sizeof give, "+/- %.2f g", 1e3 * weighs.give);
     const char *const cells[] = {name, where, volume, mass, give};
     bly_table_row(table, top, cells);
 }

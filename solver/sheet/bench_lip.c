@@ -2,6 +2,7 @@
 /* Templates to cut out at life size: each lip with the line of the slot's depth and a middle line
  * to fold along, each strip flat. */
 #include "sheet/bench.h"
+#include "text/format.h"
 
 #include <math.h>
 
@@ -62,15 +63,15 @@ static void describe(const Bench *bench, const Template *t, char text[256]) {
     char name[64], brief[8];
     bly_seat_words(facts, t->seat, name, brief);
     if (t->outline != NULL)
-        (void)snprintf(text, 256,
-                       "%.40s: %.60s, %.1f x %.1f mm, dashed: slot's depth %.1f mm (left "
-                       "end goes in)",
-                       name, choice->piece[BLY_PART_SHEET].part->id, mm * t->length, mm * t->width,
-                       mm * t->depth);
+        (void)bly_format(text, 256,
+                         "%.40s: %.60s, %.1f x %.1f mm, dashed: slot's depth %.1f mm (left "
+                         "end goes in)",
+                         name, choice->piece[BLY_PART_SHEET].part->id, mm * t->length,
+                         mm * t->width, mm * t->depth);
     else
-        (void)snprintf(text, 256, "%.40s: %.60s, %.1f x %.1f mm, %d layer%s", name,
-                       choice->piece[BLY_PART_STRIP].part->id, mm * t->length, mm * t->width,
-                       choice->count, choice->count == 1 ? "" : "s");
+        (void)bly_format(text, 256, "%.40s: %.60s, %.1f x %.1f mm, %d layer%s", name,
+                         choice->piece[BLY_PART_STRIP].part->id, mm * t->length, mm * t->width,
+                         choice->count, choice->count == 1 ? "" : "s");
 }
 
 static void put_template(Bench *bench, const Template *t, bool *headed) {

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The tables of the bench sheet: where the seats are, what goes on, what the scale should read. */
 #include "sheet/bench.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -9,7 +10,7 @@
 enum { CELL_MAX = 96 };
 
 static void millimetres(double si, char out[CELL_MAX]) {
-    (void)snprintf(out, CELL_MAX, "%.2f mm", 1e3 * si + 0.0);
+    (void)bly_format(out, CELL_MAX, "%.2f mm", 1e3 * si + 0.0);
 }
 
 /* "1.10 in, 1 7/64": as a caliper and as a rule say it. */
@@ -18,7 +19,7 @@ static void inches(double si, char out[CELL_MAX]) {
     parts = labs(parts) % 64;
     for (; parts > 0 && parts % 2 == 0; of /= 2)
         parts /= 2;
-    int n = snprintf(out, CELL_MAX, "%.2f in", si / 0.0254 + 0.0);
+    int n = bly_format(out, CELL_MAX, "%.2f in", si / 0.0254 + 0.0);
     if (parts > 0 && whole != 0)
         (void)snprintf(out + n, CELL_MAX - (size_t)n, ", %ld %ld/%ld", whole, parts, of);
     else if (parts > 0)
@@ -29,9 +30,9 @@ static void inches(double si, char out[CELL_MAX]) {
 
 static void mass_cell(const Bench *bench, double kg, char out[CELL_MAX]) {
     if (bench->order->system == BLY_INCH)
-        (void)snprintf(out, CELL_MAX, "%.2f g / %.4f oz", 1e3 * kg, kg / 0.028349523125);
+        (void)bly_format(out, CELL_MAX, "%.2f g / %.4f oz", 1e3 * kg, kg / 0.028349523125);
     else
-        (void)snprintf(out, CELL_MAX, "%.2f g", 1e3 * kg);
+        (void)bly_format(out, CELL_MAX, "%.2f g", 1e3 * kg);
 }
 
 /* --- seats ----------------------------------------------------------------------------------- */
@@ -39,14 +40,14 @@ static void mass_cell(const Bench *bench, double kg, char out[CELL_MAX]) {
 static void seat_remark(const BlySeat *seat, const BlyChoice *choice, char out[CELL_MAX]) {
     out[0] = '\0';
     if (seat->kind == BLY_SEAT_SLOT)
-        (void)snprintf(out, CELL_MAX, "%.0f deg below the axis, %.1f mm deep",
-                       seat->angle * 57.295779513082321, 1e3 * seat->depth);
+        (void)bly_format(out, CELL_MAX, "%.0f deg below the axis, %.1f mm deep",
+                         seat->angle * 57.295779513082321, 1e3 * seat->depth);
     else if (choice->piece[BLY_PART_STRIP].part != NULL)
-        (void)snprintf(out, CELL_MAX, "strip begins here, %.1f mm long", 1e3 * choice->length);
+        (void)bly_format(out, CELL_MAX, "strip begins here, %.1f mm long", 1e3 * choice->length);
     else if (choice->piece[BLY_PART_DOT].part != NULL)
         (void)snprintf(out, CELL_MAX, "middle of %d dots", choice->count);
     else if (seat->kind == BLY_SEAT_PATCH)
-        (void)snprintf(out, CELL_MAX, "reaches to %.1f mm", 1e3 * seat->x_to);
+        (void)bly_format(out, CELL_MAX, "reaches to %.1f mm", 1e3 * seat->x_to);
 }
 
 static void seat_row(Bench *bench, const Table *table, double top, size_t row, const void *user) {
@@ -119,11 +120,11 @@ static void how_much(const BlySheetFacts *facts, const PartRow *row, char out[CE
     else if (row->part->kind == BLY_PART_WIRE)
         (void)snprintf(out, CELL_MAX, "%d turns", choice->count);
     else if (row->part->kind == BLY_PART_STRIP)
-        (void)snprintf(out, CELL_MAX, "%.1f mm long, %d layer%s", 1e3 * choice->length,
-                       choice->count, choice->count == 1 ? "" : "s");
+        (void)bly_format(out, CELL_MAX, "%.1f mm long, %d layer%s", 1e3 * choice->length,
+                         choice->count, choice->count == 1 ? "" : "s");
     else if (row->part->kind == BLY_PART_SHEET)
-        (void)snprintf(out, CELL_MAX, "%.1f mm long, %s%.2f mm", 1e3 * choice->length,
-                       filed ? "filed to " : "", 1e3 * thickness);
+        (void)bly_format(out, CELL_MAX, "%.1f mm long, %s%.2f mm", 1e3 * choice->length,
+                         filed ? "filed to " : "", 1e3 * thickness);
 }
 
 static void part_row(Bench *bench, const Table *table, double top, size_t row, const void *user) {
@@ -166,9 +167,9 @@ static void ladder_row(Bench *bench, const Table *table, double top, size_t row,
     const BlyRung *rung = &bench->shown->ladder[steps[row]];
     char adds[CELL_MAX], reads[CELL_MAX], give[CELL_MAX];
     bool little = fabs(rung->adds) < 1e-5; /* kg */
-    (void)snprintf(adds, sizeof adds, little ? "%+.3f g" : "%+.2f g", 1e3 * rung->adds);
+    (void)bly_format(adds, sizeof adds, little ? "%+.3f g" : "%+.2f g", 1e3 * rung->adds);
     mass_cell(bench, rung->reads, reads);
-    (void)snprintf(give, sizeof give, "+/- %.2f g", 1e3 * rung->give);
+    (void)bly_format(give, sizeof give, "+/- %.2f g", 1e3 * rung->give);
     const char *const cells[] = {bly_step_words((BlyStep)steps[row]), adds, reads, give, "", ""};
     bly_table_row(table, top + ladder_pitch - bly_table_pitch, cells);
     double x = table->x;

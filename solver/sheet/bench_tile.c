@@ -4,6 +4,7 @@
  * join them by. */
 #include "sheet/bench.h"
 #include "sheet/rowlabels.h"
+#include "text/format.h"
 
 #include <gsl/gsl_math.h>
 
@@ -103,7 +104,7 @@ static void draw_seats(const Tile *tile, const View *side, const View *below, do
         bly_canvas_line(tile->bench->canvas, "rule", 0, (Pt){under.x, under.y - 1.5},
                         (Pt){under.x, under.y + 1.5});
         bly_seat_words(facts, s, name, brief);
-        (void)snprintf(text, sizeof text, "%.40s %.1f", name, mm * x + 0.0);
+        (void)bly_format(text, sizeof text, "%.40s %.1f", name, mm * x + 0.0);
         bly_row_labels_add(&labels, at, brief, text);
     }
     bly_row_labels_draw(&labels, tile->bench->canvas, tile->bench->left + air,

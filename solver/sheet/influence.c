@@ -4,6 +4,7 @@
 #include "sheet/panel.h"
 #include "sheet/rowlabels.h"
 #include "sheet/table.h"
+#include "text/format.h"
 
 #include <gsl/gsl_math.h>
 
@@ -103,11 +104,11 @@ static void draw_table(const Panel *panel, double top) {
         char seat[64], brief[8], net[WORDS_MAX], tilt[WORDS_MAX], drift[WORDS_MAX];
         bly_seat_words(facts, s, seat, brief);
         small_mass_words(i->net_weight, panel->system, true, net);
-        (void)snprintf(tilt, sizeof tilt, "%+.1f deg", rounded(i->nose_down * 180 / M_PI, 1));
+        (void)bly_format(tilt, sizeof tilt, "%+.1f deg", rounded(i->nose_down * 180 / M_PI, 1));
         if (panel->system == BLY_INCH)
-            (void)snprintf(drift, sizeof drift, "%+.2f in/s", rounded(i->drift / 0.0254, 2));
+            (void)bly_format(drift, sizeof drift, "%+.2f in/s", rounded(i->drift / 0.0254, 2));
         else
-            (void)snprintf(drift, sizeof drift, "%+.2f cm/s", rounded(i->drift * 100, 2));
+            (void)bly_format(drift, sizeof drift, "%+.2f cm/s", rounded(i->drift * 100, 2));
         const char *const cells[] = {seat, net, tilt, drift};
         bly_table_row(&table, top + bly_table_pitch * (s + 1), cells);
     }

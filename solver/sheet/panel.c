@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What several drawings share. */
 #include "sheet/panel.h"
+#include "text/format.h"
 
 #include <math.h>
 
@@ -20,9 +21,9 @@ void bly_scale_words(double scale, char out[WORDS_MAX]) {
     if (fabs(scale - 1) < 1e-9)
         (void)snprintf(out, WORDS_MAX, "life size");
     else if (scale > 1)
-        (void)snprintf(out, WORDS_MAX, "%g times life size", scale);
+        (void)bly_format(out, WORDS_MAX, "%g times life size", scale);
     else
-        (void)snprintf(out, WORDS_MAX, "%g of life size", scale);
+        (void)bly_format(out, WORDS_MAX, "%g of life size", scale);
 }
 
 size_t bly_paragraph_lines(TextStyle style, double width, const char *text) {

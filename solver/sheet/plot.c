@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sheet/plot.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -24,7 +25,7 @@ Pt bly_plot_point(const Plot *plot, double x, double y) {
 
 void bly_plot_number(double value, double step, char out[32]) {
     int digits = step >= 1 ? 0 : (int)ceil(-log10(step) - 1e-9);
-    (void)snprintf(out, 32, "%.*f", digits, fabs(value) < 1e-9 * step ? 0.0 : value);
+    (void)bly_format(out, 32, "%.*f", digits, fabs(value) < 1e-9 * step ? 0.0 : value);
 }
 
 static double widest_number(const PlotAxis *axis, double step) {

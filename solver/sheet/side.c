@@ -3,6 +3,7 @@
  * what it does. With an `after`, the lure as it was lies dashed behind the lure as it will be. */
 #include "sheet/panel.h"
 #include "sheet/rowlabels.h"
+#include "text/format.h"
 
 #include <gsl/gsl_math.h>
 #include <string.h>
@@ -257,7 +258,7 @@ static void draw_margin(const Side *side) {
         y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
     }
     if (o->has_surface) {
-        (void)snprintf(text, sizeof text, "shows %.1f %%", o->surface.shows * 100);
+        (void)bly_format(text, sizeof text, "shows %.1f %%", o->surface.shows * 100);
         y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
     } else {
         speed_words(o->drift, panel->system, text);
@@ -266,8 +267,8 @@ static void draw_margin(const Side *side) {
     small_mass_words(o->sums.net_weight, panel->system, true, words);
     (void)snprintf(text, sizeof text, "%.120s in water", words);
     y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
-    (void)snprintf(text, sizeof text, "roll arm %.2f mm",
-                   1e3 * (o->has_surface ? o->surface.roll_height : o->roll_arm));
+    (void)bly_format(text, sizeof text, "roll arm %.2f mm",
+                     1e3 * (o->has_surface ? o->surface.roll_height : o->roll_arm));
     if (!o->has_surface)
         y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
     if (!o->has_surface && o->state != BLY_SUSPENDS) {
@@ -290,7 +291,7 @@ static void draw_foot(const Side *side) {
     bly_canvas_line(panel->canvas, "rule", 0.5, (Pt){x, y - 0.8}, (Pt){x + bar, y - 0.8});
     bly_scale_words(1e-3 * side->view.scale, scale);
     water_words(&side->lure.facts->outcome.water, panel->system, water);
-    (void)snprintf(
+    (void)bly_format(
         text, sizeof text, "%.3g mm; drawn %s; %s; %s%s", 1e3 * bar / side->view.scale, scale,
         side->lure.facts->outcome.has_surface ? "at rest at the surface" : "at rest under water",
         water, side->before.facts != NULL ? "; dashed: before" : "");

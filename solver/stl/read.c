@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* An STL file as a whole: read, welded, looked at, and mended where it must be. */
 #include "stl/soup.h"
+#include "text/format.h"
 
-#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -25,10 +25,10 @@ static bool binary_size(const char *bytes, size_t size) {
 static bool begins_as_text(const char *bytes, size_t size) {
     static const char word[] = "solid";
     size_t at = 0, length = sizeof word - 1;
-    while (at < size && isspace((unsigned char)bytes[at]))
+    while (at < size && bly_is_space(bytes[at]))
         at++;
     return size - at >= length && strncasecmp(bytes + at, word, length) == 0 &&
-           (size - at == length || isspace((unsigned char)bytes[at + length]));
+           (size - at == length || bly_is_space(bytes[at + length]));
 }
 
 bool bly_stl_like(const char *bytes, size_t size) {

@@ -11,9 +11,9 @@
  *
  * A file may hold several solids. A name runs to the end of its line. The normal is passed over. */
 #include "stl/soup.h"
+#include "text/format.h"
 #include "text/quote.h"
 
-#include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -28,17 +28,13 @@ typedef struct Reader {
     size_t word_line;
 } Reader;
 
-static bool is_space(char c) {
-    return isspace((unsigned char)c) != 0;
-}
-
 /* The next word; what is longer than any word of the format is cut. */
 static void next_word(Reader *reader) {
     size_t length = 0;
-    while (reader->at < reader->end && is_space(*reader->at))
+    while (reader->at < reader->end && bly_is_space(*reader->at))
         reader->line += *reader->at++ == '\n';
     reader->word_line = reader->line;
-    for (; reader->at < reader->end && !is_space(*reader->at); reader->at++) {
+    for (; reader->at < reader->end && !bly_is_space(*reader->at); reader->at++) {
         if (length + 1 < WORD_MOST)
             reader->word[length++] = *reader->at == '\0' ? '?' : *reader->at;
     }
@@ -71,7 +67,7 @@ static bool expect(Reader *reader, const char *word, BlyError *err) {
 static bool read_number(Reader *reader, float *out, BlyError *err) {
     char where[48], *rest;
     next_word(reader);
-    double value = strtod(reader->word, &rest);
+    double value = bly_read_double(reader->word, &rest);
     if (rest == reader->word || *rest != '\0')
         return refuse(reader, "a number", err);
     (void)snprintf(where, sizeof where, "line %zu", reader->word_line);

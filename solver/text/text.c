@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "text/text.h"
+#include "text/format.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -55,11 +55,11 @@ void bly_text_append(BlyText *text, const char *string) {
 void bly_text_vappendf(BlyText *text, const char *fmt, va_list args) {
     va_list again;
     va_copy(again, args);
-    int length = vsnprintf(NULL, 0, fmt, args);
+    int length = bly_vformat(NULL, 0, fmt, args);
     if (length < 0)
         text->failed = true;
     else if (make_room(text, (size_t)length)) {
-        (void)vsnprintf(text->bytes + text->length, (size_t)length + 1, fmt, again);
+        (void)bly_vformat(text->bytes + text->length, (size_t)length + 1, fmt, again);
         text->length += (size_t)length;
     }
     va_end(again);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Numbers as makers write them. */
 #include "units/reader.h"
+#include "text/format.h"
 #include "text/quote.h"
 
 #include <stdarg.h>
@@ -33,7 +34,7 @@ bool bly_reader_refuse(const Reader *r, BlyCode code, const char *fmt, ...) {
     char said[256], quoted[BLY_QUOTE_MAX], where[32];
     va_list args;
     va_start(args, fmt);
-    (void)vsnprintf(said, sizeof said, fmt, args);
+    (void)bly_vformat(said, sizeof said, fmt, args);
     va_end(args);
     int column = 1;
     for (const char *c = r->text; c < r->at; c++)

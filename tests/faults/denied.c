@@ -273,6 +273,19 @@ void free(void *block) {
     __libc_free(block);
 }
 
+/* A process that the program begins for itself (the one that mends a mesh) has no tries of its own,
+ * which nobody would judge; what is denied when it is begun stays denied in it. */
+typedef pid_t (*Fork)(void);
+pid_t fork(void) {
+    Fork real;
+    void *symbol = dlsym(RTLD_NEXT, "fork");
+    memcpy(&real, &symbol, sizeof real);
+    pid_t child = real();
+    if (child == 0 && deny == NONE)
+        counting = false;
+    return child;
+}
+
 /* ---- around main ---- */
 
 typedef int (*Main)(int argc, char **argv, char **env);

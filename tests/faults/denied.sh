@@ -12,11 +12,14 @@ case $prog in */.build/san*) echo "denied: left out, the sanitizer has an alloca
 work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 mkdir "$work/in"
 cp tests/faults/small.json "$work/in/in.json"; cp examples/cast-mix.json "$work/in/cast.json"
+cp tests/cli/listed.csv examples/traced-minnow.svg "$work/in/"
+cp tests/fuzz/stl/brick "$work/in/brick.stl"; cp tests/fuzz/stl/brick-turned "$work/in/turned.stl"
 ${CC:-cc} -std=c17 -O2 -g -Wall -Wextra -Werror -fPIC -shared -fno-builtin -Itests/faults \
     tests/faults/denied.c tests/faults/try.c -o "$work/shim.so" -ldl || exit 1
 failed=0 tries=${FAULT_TRIES:-10} first=1 all=0
 count() { # name, foreign or nothing, words..: runs them, prints and adds up
     local name=$1 foreign=$2 said; shift 2
+    [[ $name =~ ${FAULT_ONLY:-} ]] || return 0
     said=$(env FAULT_FOLDER="$work" FAULT_FIRST="$first" FAULT_TRIES="$tries" ${foreign:+FAULT_FOREIGN=1} \
         LD_PRELOAD="$work/shim.so" "$@" 2>&1 </dev/null) || failed=$((failed + 1))
     echo "denied: $name${foreign:+, drawing libraries}: $said"
@@ -52,7 +55,12 @@ sheet in.json -o out.svg --view side --after tie.eye=none
 sheet in.json -o out.svg --view chance --json
 sheet in.json -o out.pdf
 sheet in.json -o out.png --view side
+sheet in.json -o out.stl --slot-gap 1mm
 new lure
+new lure --from traced-minnow.svg
+new lure --from listed.csv
+new lure --from brick.stl
+new lure --from turned.stl
 COMMANDS
 tries=${FAULT_FOREIGN_TRIES:-4} first=1
 count 'sheet to PDF' foreign "$prog" sheet in.json -o out.pdf --view side
