@@ -42,6 +42,8 @@ enum { REGIONS = 512, TABLE = 1 << 18 };
 static Region regions[REGIONS];
 static size_t region_count;
 static bool counting, foreign; /* `foreign`: of which kind the counted requests are */
+/* Pango looks for fonts in a thread of its own: a fork there would be of that thread alone. */
+static _Thread_local bool in_main;
 static Deny deny;
 static unsigned long requests, next_try, step;
 
@@ -214,7 +216,7 @@ static bool fork_tries(const void *who) {
 /* NULL where the request is to be denied or is not of the counted kind; *denied tells which. */
 static const void *counted(const void *caller, bool *denied) {
     *denied = false;
-    if (!counting)
+    if (!counting || !in_main)
         return NULL;
     counting = false; /* what is asked for in here is not the program's */
     const void *who = owner(caller);
@@ -259,7 +261,7 @@ void *realloc(void *old, size_t size) {
         return NULL;
     }
     void *block = __libc_realloc(old, size);
-    if (counting && (block != NULL || size == 0)) {
+    if (counting && in_main && (block != NULL || size == 0)) {
         forget(old);
         if (who != NULL)
             note(block, who);
@@ -268,7 +270,7 @@ void *realloc(void *old, size_t size) {
 }
 
 void free(void *block) {
-    if (counting)
+    if (counting && in_main)
         forget(block);
     __libc_free(block);
 }
@@ -293,7 +295,7 @@ static Main real_main;
 
 static int counted_main(int argc, char **argv, char **env) {
     read_regions();
-    counting = true;
+    in_main = counting = true;
     int status = real_main(argc, argv, env);
     counting = false;
     tell_leaks();
