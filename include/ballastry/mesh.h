@@ -59,6 +59,7 @@ typedef struct BlyMeshFacts {
     size_t turned;        /* shells that were inside out */
     double hollow_volume; /* m3 */
     bool even;            /* starboard and port alike, but for how the facets lie */
+    bool searched;        /* the surface was looked through for places where it crosses itself */
 } BlyMeshFacts;
 
 /* The body that a closed mesh in body axes bounds; the mesh is copied. Shells within shells are
@@ -66,7 +67,8 @@ typedef struct BlyMeshFacts {
  * outer shells; bly_body_material is what is left within by hollows and fill. `fill` may be NULL.
  * Fails with BLY_E_RANGE (no facets, more than BLY_MESH_FACETS_MAX or BLY_MESH_SHELLS_MAX, no
  * volume, a size below 1e-6 or above 2 m, a wall or share off its range), BLY_E_CONFLICT (not
- * closed, shells that run through each other) and BLY_E_MEMORY. */
+ * closed, shells that run through each other, a surface that runs through itself by more than 1e-5
+ * of the body's diagonal or lies folded back on itself) and BLY_E_MEMORY. */
 bool bly_body_from_mesh(const BlyMesh *mesh, const BlyMeshFill *fill, BlyBody **out,
                         BlyMeshFacts *facts, BlyError *err) BLY_MUST_CHECK;
 

@@ -156,6 +156,11 @@ static bool say_shells(BlyBuild *build, const BlyMeshFacts *facts, BlyError *err
                        "the mesh differs from side to side and is worked out so; drawings "
                        "show it as if it did not"))
         return false;
+    if (!facts->searched &&
+        !bly_build_say(build, err,
+                       "whether the mesh runs through itself was not looked at to the end: very "
+                       "many of its facets lie close to each other"))
+        return false;
     return facts->hollows == 0 ||
            bly_build_say(build, err, "the mesh has %zu hollow%s, %.3g cm3 in all, taken as sealed",
                          facts->hollows, facts->hollows == 1 ? "" : "s",

@@ -172,6 +172,25 @@ static bool check_count(const BlyMesh *mesh, BlyError *err) {
                     BLY_MESH_FACETS_MAX);
 }
 
+/* The whole mesh, hollows too, has a tree of its own where there are any. */
+static bool check_crossing(const MeshBody *body, BlyMesh *whole, BlyMeshFacts *facts,
+                           BlyError *err) {
+    if (facts->hollows == 0)
+        return mesh_check_crossing(&body->mesh, &body->tree, (const uint32_t(*)[3])body->across,
+                                   &facts->searched, err);
+    MeshTree tree = {0};
+    BlyMeshCheck check;
+    uint32_t(*across)[3] = calloc(whole->facet_count + 1, sizeof *across);
+    bool good =
+        across != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the hollows of a mesh");
+    good = good && mesh_sort(whole, err) && bly_mesh_pair(whole, across, &check, err) &&
+           mesh_tree_make(whole, &tree, err) &&
+           mesh_check_crossing(whole, &tree, (const uint32_t(*)[3])across, &facts->searched, err);
+    mesh_tree_release(&tree);
+    free(across);
+    return good;
+}
+
 bool bly_body_from_mesh(const BlyMesh *mesh, const BlyMeshFill *fill, BlyBody **out,
                         BlyMeshFacts *facts, BlyError *err) {
     BlyMesh outer, whole;
@@ -181,7 +200,9 @@ bool bly_body_from_mesh(const BlyMesh *mesh, const BlyMeshFill *fill, BlyBody **
         !mesh_shells(mesh, &outer, &whole, &found, err))
         return false;
     BlyBody *body = NULL;
-    bool good = mesh_body_make(&outer, &body, err) && mesh_fill(&whole, fill, &material, err);
+    bool good = mesh_body_make(&outer, &body, err) &&
+                check_crossing(bly_mesh_body(body), &whole, &found, err) &&
+                mesh_fill(&whole, fill, &material, err);
     bly_mesh_release(&whole);
     if (good && !(material.volume > 0.0))
         good = bly_fail(err, BLY_E_RANGE, NULL, "is hollow throughout: it has no material");

@@ -24,6 +24,8 @@ typedef struct MeshBox {
     BlyVec3 middle, half;
 } MeshBox;
 
+enum { MESH_PER_LEAF = 8 }; /* facets, at most */
+
 /* Node 1 is the root, node k has the children 2k and 2k + 1; leaf i is node leaves + i. */
 typedef struct MeshTree {
     size_t leaves; /* a power of two */
@@ -92,6 +94,29 @@ static inline size_t mesh_leaf_start(const MeshTree *tree, size_t facets, size_t
 double mesh_support(const MeshBody *mesh, BlyVec3 direction);
 /* Distance from a point to the nearest facet, or `most` when none is nearer. */
 double mesh_distance(const BlyMesh *mesh, const MeshTree *tree, BlyVec3 point, double most);
+
+/* mesh_column.c: where the upright line at (x, y) meets the surface, lowest first. The caller frees
+ * out->at once, after any number of lines. */
+typedef struct MeshCrossing {
+    double z;
+    int in; /* 1: going up, the line enters the mesh there; -1: it leaves */
+} MeshCrossing;
+typedef struct MeshColumn {
+    MeshCrossing *at;
+    size_t count, room;
+    size_t looked; /* at so many facets */
+} MeshColumn;
+bool mesh_column(const BlyMesh *mesh, const MeshTree *tree, double x, double y, MeshColumn *out,
+                 BlyError *err) BLY_MUST_CHECK;
+
+/* mesh_cross.c. How deep two facets run through each other, m: an edge of one pierces the other;
+ * its ends lie at least so far from the other's plane, its line so far from the lines of the
+ * other's edges. The deepest counts, *at is where; 0 when none is deeper than `least`. */
+double mesh_facets_cross(const BlyMesh *mesh, size_t i, size_t j, double least, BlyVec3 *at);
+/* Refuses (BLY_E_CONFLICT) a closed mesh, its shells turned aright, that runs through itself or
+ * lies folded back on itself. *searched becomes false where that was too much work to tell. */
+bool mesh_check_crossing(const BlyMesh *mesh, const MeshTree *tree, const uint32_t (*across)[3],
+                         bool *searched, BlyError *err) BLY_MUST_CHECK;
 
 /* mesh_solid.c: volume, centroid and second moments; area; and the curvature of edges. */
 BlySolid mesh_solid(const BlyMesh *mesh);

@@ -20,88 +20,13 @@ typedef struct Grid {
     BlyVec3 step; /* of the cells, about `cell` each way */
     double cell, wall, infill;
     size_t nx, ny, nz;
-    double *crossing; /* heights at which one column leaves or enters the mesh */
-    size_t crossings, room;
+    MeshColumn column; /* the one that is at work */
 } Grid;
 
 typedef struct FillSums {
     double inside, filled;
     BlyVec3 moment, inside_moment;
 } FillSums;
-
-/* Whether the column through (x, y) passes an edge on its low side in x: worked out alike for both
- * facets of the edge, so that a column on it meets one of them alone. */
-static bool passes_edge(BlyVec3 a, BlyVec3 b, double x, double y) {
-    if ((a.y > y) == (b.y > y))
-        return false;
-    BlyVec3 low = a.y < b.y ? a : b, high = a.y < b.y ? b : a;
-    return x < low.x + (y - low.y) / (high.y - low.y) * (high.x - low.x);
-}
-
-/* Where that column meets a facet. */
-static bool column_meets(const BlyMesh *mesh, size_t i, double x, double y, double *z) {
-    bool inside = false;
-    double area = 0.0, sum = 0.0;
-    for (int k = 0; k < 3; k++) {
-        BlyVec3 a = mesh_corner(mesh, i, k), b = mesh_corner(mesh, i, (k + 1) % 3);
-        if (passes_edge(a, b, x, y))
-            inside = !inside;
-        double w = (a.x - x) * (b.y - y) - (b.x - x) * (a.y - y);
-        area += w;
-        sum += w * mesh_corner(mesh, i, (k + 2) % 3).z;
-    }
-    if (!inside || area == 0.0)
-        return false;
-    *z = sum / area;
-    return true;
-}
-
-static bool keep_crossing(Grid *grid, double z, BlyError *err) {
-    if (grid->crossings == grid->room) {
-        size_t room = grid->room == 0 ? 64 : 2 * grid->room;
-        double *wider = realloc(grid->crossing, room * sizeof *wider);
-        if (wider == NULL)
-            return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a body's filling");
-        grid->crossing = wider;
-        grid->room = room;
-    }
-    grid->crossing[grid->crossings++] = z;
-    return true;
-}
-
-static int by_height(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-/* All crossings of one column, sorted. */
-static bool cross_column(Grid *grid, double x, double y, BlyError *err) {
-    size_t stack[64], depth = 0;
-    grid->crossings = 0;
-    stack[depth++] = 1;
-    while (depth > 0) {
-        size_t node = stack[--depth];
-        const MeshBox *box = &grid->tree->box[node];
-        if (fabs(x - box->middle.x) > box->half.x + 1e-9 ||
-            fabs(y - box->middle.y) > box->half.y + 1e-9)
-            continue;
-        if (node < grid->tree->leaves) {
-            stack[depth++] = 2 * node + 1;
-            stack[depth++] = 2 * node;
-            continue;
-        }
-        size_t leaf = node - grid->tree->leaves, count = grid->mesh->facet_count;
-        size_t end = mesh_leaf_start(grid->tree, count, leaf + 1);
-        for (size_t i = mesh_leaf_start(grid->tree, count, leaf); i < end; i++) {
-            double z;
-            if (column_meets(grid->mesh, i, x, y, &z) && !keep_crossing(grid, z, err))
-                return false;
-        }
-    }
-    if (grid->crossings > 1)
-        qsort(grid->crossing, grid->crossings, sizeof *grid->crossing, by_height);
-    return true;
-}
 
 /* The share of a cell beyond a surface at this distance (cells) from its middle. */
 static double beyond(double distance) {
@@ -111,8 +36,9 @@ static double beyond(double distance) {
 /* The share of the column between the heights low and high that lies within the mesh. */
 static double share_within(const Grid *grid, double low, double high) {
     double within = 0.0;
-    for (size_t i = 0; i + 1 < grid->crossings; i += 2) {
-        double from = fmax(low, grid->crossing[i]), to = fmin(high, grid->crossing[i + 1]);
+    const MeshCrossing *at = grid->column.at;
+    for (size_t i = 0; i + 1 < grid->column.count; i += 2) {
+        double from = fmax(low, at[i].z), to = fmin(high, at[i + 1].z);
         within += fmax(0.0, to - from);
     }
     return within / (high - low);
@@ -138,10 +64,10 @@ static void add_cell(const Grid *grid, BlyVec3 p, double *last, FillSums *sum) {
 }
 
 static bool add_column(Grid *grid, double x, double y, FillSums *sum, BlyError *err) {
-    if (!cross_column(grid, x, y, err))
+    if (!mesh_column(grid->mesh, grid->tree, x, y, &grid->column, err))
         return false;
     double last = HUGE_VAL;
-    for (size_t k = 0; grid->crossings > 0 && k < grid->nz; k++) {
+    for (size_t k = 0; grid->column.count > 0 && k < grid->nz; k++) {
         double z = grid->box.low.z + grid->step.z * ((double)k + 0.5);
         add_cell(grid, bly_vec(x, y, z), &last, sum);
     }
@@ -204,7 +130,7 @@ bool mesh_fill(const BlyMesh *whole, const BlyMeshFill *fill, BlySolid *out, Bly
                  .infill = fill->infill};
     FillSums sum = {0};
     bool good = count_cells(&grid, &sum, err);
-    free(grid.crossing);
+    free(grid.column.at);
     mesh_tree_release(&tree);
     if (!good)
         return false;

@@ -4,7 +4,7 @@
 
 #include <stdlib.h>
 
-enum { PER_LEAF = 8, CURVE_BITS = 20 };
+enum { CURVE_BITS = 20 };
 
 typedef struct Place {
     uint64_t code;
@@ -148,7 +148,7 @@ static void fill_leaf(const BlyMesh *mesh, MeshTree *tree, size_t leaf) {
 
 bool mesh_tree_make(const BlyMesh *mesh, MeshTree *out, BlyError *err) {
     size_t leaves = 1;
-    while (leaves * PER_LEAF < mesh->facet_count)
+    while (leaves * MESH_PER_LEAF < mesh->facet_count)
         leaves *= 2;
     *out = (MeshTree){.leaves = leaves};
     out->box = calloc(2 * leaves, sizeof *out->box);
