@@ -9,7 +9,7 @@
 /* The surface of a body within `chord` (m, 1e-6 to 1e-3) of the true one, closed and outward: rings
  * along the body, as many and with as many corners as it takes, measured in the middle of every
  * facet's edges and of every pair of facets. The points lie on the true surface. A body made of a
- * mesh gives that mesh as it is (its outer shells), whatever the chord. Owned by the caller:
+ * mesh gives that mesh as it is, hollows too, whatever the chord. Owned by the caller:
  * bly_mesh_release. Fails with BLY_E_RANGE (chord; more facets than BLY_MESH_FACETS_MAX) and
  * BLY_E_MEMORY. */
 bool bly_body_facets(const BlyBody *body, double chord, BlyMesh *out, BlyError *err) BLY_MUST_CHECK;
@@ -32,6 +32,13 @@ bool bly_mesh_slot(const BlyMesh *mesh, const BlySlot *slot, BlyMesh *out,
 /* m3 that the slot takes from the true body: areas of the slot's middle plane and its two walls
  * within the body, by Simpson's rule. */
 double bly_slot_volume(const BlyBody *body, const BlySlot *slot);
+
+/* m3 that the slot takes from a closed mesh, hollows left out: areas of BLY_SLOT_PLANES planes
+ * along it, each exact. Off by at most the difference of its area at the two walls over so many,
+ * where that grows or falls all the way; where it leaps (a hollow ends within the slot) by the leap
+ * over so many. */
+enum { BLY_SLOT_PLANES = 64 };
+double bly_mesh_slot_volume(const BlyMesh *mesh, const BlySlot *slot);
 
 /* m3 within a closed, outward mesh. */
 double bly_mesh_volume(const BlyMesh *mesh);

@@ -75,5 +75,7 @@ bool bly_body_from_mesh(const BlyMesh *mesh, const BlyMeshFill *fill, BlyBody **
 /* The mesh of a body made by bly_body_from_mesh, or coated from one, without hollows; NULL for
  * any other kind. */
 const BlyMesh *bly_body_mesh(const BlyBody *body);
+/* The same with the shells that bound hollows, turned inward; the body's own, as it lives. */
+const BlyMesh *bly_body_mesh_whole(const BlyBody *body);
 
 #endif

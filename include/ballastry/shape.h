@@ -102,6 +102,15 @@ bool bly_body_section(const BlyBody *body, double x, BlySection *out);
 /* Half the width of the body at (x, z), m; 0 outside. Symmetric about y = 0. */
 double bly_body_half_width(const BlyBody *body, double x, double z);
 
+/* What is near a point of a body with hollows or infill, of the cell (some thousandths of the
+ * body's length, docs/shape.md) that it lies in: the share that lies within the outside, and the
+ * share that material fills. Both 1 for a body that is solid throughout, wherever the point is. */
+typedef struct BlyFilled {
+    double within, filled;
+} BlyFilled;
+BlyFilled bly_body_filled(const BlyBody *body, BlyVec3 point);
+bool bly_body_is_solid(const BlyBody *body); /* no hollows, no infill */
+
 typedef enum BlySide { BLY_BELLY, BLY_BACK } BlySide;
 
 /* A strip bent around the section and following the belly (or back) line from x_from to x_to,

@@ -16,8 +16,9 @@ typedef struct Printing {
     const BlyRig *rig;
     const PrintOrder *order;
     PrintedBody *out;
-    BlyMesh mesh; /* owned */
-    double slack; /* m3 by which the volume may be off */
+    BlyMesh mesh;  /* owned */
+    double volume; /* m3 of the body before any slot, hollows left out */
+    double slack;  /* m3 by which the volume may be off */
 } Printing;
 
 static bool slot_of(const Printing *p, size_t s, BlySlot *slot, BlyError *err) {
@@ -49,17 +50,19 @@ static bool saw(Printing *p, size_t s, BlyError *err) {
     BlyMesh sawn;
     if (!slot_of(p, s, &slot, err))
         return false;
+    double taken = p->out->of_mesh ? bly_mesh_slot_volume(&p->mesh, &slot)
+                                   : bly_slot_volume(p->build->shape, &slot);
     if (!bly_mesh_slot(&p->mesh, &slot, &sawn, err)) {
         bly_error_prefix(err, p->build->seats[s].name);
         return false;
     }
     bly_mesh_release(&p->mesh);
     p->mesh = sawn;
-    double taken = bly_slot_volume(p->build->shape, &slot);
     p->out->slots++;
     p->out->slot_volume += taken;
     p->slack += (planes_move + p->order->chord) * taken / slot.thickness +
-                p->order->chord * slot.depth * 2.0 * slot.thickness;
+                p->order->chord * slot.depth * 2.0 * slot.thickness +
+                (p->out->of_mesh ? taken / BLY_SLOT_PLANES : 0.0);
     return true;
 }
 
@@ -76,7 +79,7 @@ static bool check(const Printing *p, BlyError *err) {
     if (!bly_stl_read(p->out->bytes, p->out->size, millimetre, &again, &mends, err))
         return false;
     double volume = bly_mesh_volume(&again);
-    double wanted = bly_body_solid(p->build->shape)->volume - p->out->slot_volume;
+    double wanted = p->volume - p->out->slot_volume;
     p->out->facets = again.facet_count;
     p->out->volume = volume;
     bly_mesh_release(&again);
@@ -94,10 +97,12 @@ static bool check(const Printing *p, BlyError *err) {
 static bool print(Printing *p, BlyError *err) {
     const BlyBody *body = p->build->shape;
     p->out->of_mesh = bly_body_mesh(body) != NULL;
-    double off = rounding + (p->out->of_mesh ? 0.0 : p->order->chord);
+    /* hollows have a surface too, which lies within */
+    double off = p->out->of_mesh ? 2.0 * rounding : rounding + p->order->chord;
     p->slack = off * bly_body_surface(body)->area;
     if (!bly_body_facets(body, p->order->chord, &p->mesh, err))
         return false;
+    p->volume = p->out->of_mesh ? bly_mesh_volume(&p->mesh) : bly_body_solid(body)->volume;
     for (size_t s = 0; s < p->build->seat_count && !p->order->whole; s++) {
         if (p->build->seats[s].kind == BLY_SEAT_SLOT && !saw(p, s, err))
             return false;

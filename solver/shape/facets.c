@@ -252,7 +252,7 @@ static bool from_sections(const BlyBody *body, double chord, BlyMesh *out, BlyEr
 }
 
 bool bly_body_facets(const BlyBody *body, double chord, BlyMesh *out, BlyError *err) {
-    const BlyMesh *mesh = bly_body_mesh(body);
+    const BlyMesh *mesh = bly_body_mesh_whole(body);
     *out = (BlyMesh){0};
     if (!(chord >= chord_least && chord <= chord_most))
         return bly_fail(err, BLY_E_RANGE, "/chord", "%g mm, expected 0.001 to 1 mm", 1e3 * chord);

@@ -31,11 +31,24 @@ void bly_mesh_free(BlyBody *body) {
     free(mesh->area);
     free(mesh->station);
     free(mesh->move);
+    if (mesh->inside != NULL) {
+        bly_mesh_release(&mesh->inside->whole);
+        mesh_cells_release(&mesh->inside->cells);
+        free(mesh->inside);
+    }
     free(mesh);
 }
 
 const BlyMesh *bly_body_mesh(const BlyBody *body) {
     return body->kind == &bly_mesh_kind ? &bly_mesh_body(body)->mesh : NULL;
+}
+
+const BlyMesh *bly_body_mesh_whole(const BlyBody *body) {
+    if (body->kind != &bly_mesh_kind)
+        return NULL;
+    const MeshBody *mesh = bly_mesh_body(body);
+    bool hollow = mesh->inside != NULL && mesh->inside->whole.facet_count > 0;
+    return hollow ? &mesh->inside->whole : &mesh->mesh;
 }
 
 /* Products of inertia of x and y, and of y and z, about the middle of the box. */
@@ -172,50 +185,78 @@ static bool check_count(const BlyMesh *mesh, BlyError *err) {
                     BLY_MESH_FACETS_MAX);
 }
 
-/* The whole mesh, hollows too, has a tree of its own where there are any. */
-static bool check_crossing(const MeshBody *body, BlyMesh *whole, BlyMeshFacts *facts,
-                           BlyError *err) {
-    if (facts->hollows == 0)
-        return mesh_check_crossing(&body->mesh, &body->tree, (const uint32_t(*)[3])body->across,
-                                   &facts->searched, err);
-    MeshTree tree = {0};
+static bool check_whole(const BlyMesh *whole, const MeshTree *tree, BlyMeshFacts *facts,
+                        BlyError *err) {
     BlyMeshCheck check;
     uint32_t(*across)[3] = calloc(whole->facet_count + 1, sizeof *across);
+    if (across == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the hollows of a mesh");
     bool good =
-        across != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the hollows of a mesh");
-    good = good && mesh_sort(whole, err) && bly_mesh_pair(whole, across, &check, err) &&
-           mesh_tree_make(whole, &tree, err) &&
-           mesh_check_crossing(whole, &tree, (const uint32_t(*)[3])across, &facts->searched, err);
-    mesh_tree_release(&tree);
+        bly_mesh_pair(whole, across, &check, err) &&
+        mesh_check_crossing(whole, tree, (const uint32_t(*)[3])across, &facts->searched, err);
     free(across);
     return good;
+}
+
+/* The whole mesh, hollows too, has a tree of its own. */
+static bool fill_hollow(MeshBody *body, const BlyMeshFill *fill, BlyMeshFacts *facts,
+                        BlySolid *material, BlyError *err) {
+    BlyMesh *whole = &body->inside->whole;
+    MeshTree tree = {0};
+    bool good = mesh_sort(whole, err) && mesh_tree_make(whole, &tree, err) &&
+                check_whole(whole, &tree, facts, err) &&
+                mesh_fill(body, whole, &tree, fill, &body->inside->cells, material, err);
+    mesh_tree_release(&tree);
+    return good;
+}
+
+/* Takes over `whole`, releases it where nothing is hollow. */
+static bool fill_body(MeshBody *body, BlyMesh *whole, const BlyMeshFill *fill, BlyMeshFacts *facts,
+                      BlyError *err) {
+    bool hollow = facts->hollows > 0, walled = fill != NULL && !isnan(fill->wall);
+    BlySolid *material = &body->body.material;
+    if (!hollow)
+        bly_mesh_release(whole);
+    if (hollow || walled) {
+        body->inside = calloc(1, sizeof *body->inside);
+        if (body->inside == NULL) {
+            bly_mesh_release(whole);
+            return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the inside of a mesh");
+        }
+        body->inside->whole = *whole;
+    }
+    if (hollow)
+        return fill_hollow(body, fill, facts, material, err);
+    if (!mesh_check_crossing(&body->mesh, &body->tree, (const uint32_t(*)[3])body->across,
+                             &facts->searched, err))
+        return false;
+    return !walled ||
+           mesh_fill(body, &body->mesh, &body->tree, fill, &body->inside->cells, material, err);
 }
 
 bool bly_body_from_mesh(const BlyMesh *mesh, const BlyMeshFill *fill, BlyBody **out,
                         BlyMeshFacts *facts, BlyError *err) {
     BlyMesh outer, whole;
     BlyMeshFacts found;
-    BlySolid material;
     if (!check_count(mesh, err) || !check_size(mesh, err) ||
         !mesh_shells(mesh, &outer, &whole, &found, err))
         return false;
     BlyBody *body = NULL;
-    bool good = mesh_body_make(&outer, &body, err) &&
-                check_crossing(bly_mesh_body(body), &whole, &found, err) &&
-                mesh_fill(&whole, fill, &material, err);
-    bly_mesh_release(&whole);
-    if (good && !(material.volume > 0.0))
+    if (!mesh_body_make(&outer, &body, err)) {
+        bly_mesh_release(&whole);
+        return false;
+    }
+    MeshBody *made = (MeshBody *)body;
+    bool good = fill_body(made, &whole, fill, &found, err);
+    if (good && !(body->material.volume > 0.0))
         good = bly_fail(err, BLY_E_RANGE, NULL, "is hollow throughout: it has no material");
-    if (!good || body == NULL) {
+    if (!good) {
         bly_body_free(body);
         return false;
     }
-    bool solid = found.hollows == 0 && (fill == NULL || isnan(fill->wall));
-    if (bly_mesh_body(body)->even && found.hollows == 0)
-        material.centroid.y = 0.0;
-    if (!solid)
-        body->material = material;
-    found.even = bly_mesh_body(body)->even;
+    if (made->even && found.hollows == 0)
+        body->material.centroid.y = 0.0;
+    found.even = made->even;
     if (facts != NULL)
         *facts = found;
     *out = body;

@@ -45,6 +45,19 @@ typedef struct MeshStation {
     double half[MESH_LEVELS]; /* half the chord at each level */
 } MeshStation;
 
+/* A hollow or printed body in cells, (i * ny + j) * nz + k: the share of each that lies within the
+ * outer shells, and that which material fills. */
+typedef struct MeshCells {
+    BlyVec3 low, step; /* m */
+    size_t nx, ny, nz;
+    float *within, *filled; /* owned */
+} MeshCells;
+
+typedef struct MeshInside {
+    BlyMesh whole; /* all shells; empty where there are no hollows */
+    MeshCells cells;
+} MeshInside;
+
 typedef struct MeshBody {
     BlyBody body; /* first: a BlyBody * is a MeshBody * */
     BlyMesh mesh; /* outer shells alone */
@@ -53,8 +66,9 @@ typedef struct MeshBody {
     MeshTree tree;
     MeshStation *station; /* MESH_STATIONS */
     BlyVec3 *move;        /* of each point for a layer of thickness 1; NULL for a coated body */
-    double cubic[4]; /* the volume with all points moved by s times their move, by powers of s */
-    bool even;       /* starboard and port are alike but for how the facets lie */
+    double cubic[4];    /* the volume with all points moved by s times their move, by powers of s */
+    bool even;          /* starboard and port are alike but for how the facets lie */
+    MeshInside *inside; /* owned; NULL: solid throughout, or coated */
 } MeshBody;
 
 extern const BlyBodyKind bly_mesh_kind;
@@ -137,9 +151,12 @@ void mesh_outline(const MeshBody *mesh, double x, double z[MESH_LEVELS], double 
 /* mesh_rough.c: fills in body.rough for a large even mesh; needs the profile. */
 bool mesh_rough_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK;
 
-/* mesh_fill.c: what skin and infill leave of the whole mesh, hollows taken off. */
-bool mesh_fill(const BlyMesh *whole, const BlyMeshFill *fill, BlySolid *out,
+/* mesh_fill.c: what skin and infill leave of the whole mesh, hollows taken off; and all of it in
+ * cells. `whole` is outer->mesh itself where there are no hollows. */
+bool mesh_fill(const MeshBody *outer, const BlyMesh *whole, const MeshTree *tree,
+               const BlyMeshFill *fill, MeshCells *cells, BlySolid *out,
                BlyError *err) BLY_MUST_CHECK;
+void mesh_cells_release(MeshCells *cells);
 
 /* mesh_coat.c: fills in move and cubic. */
 bool mesh_moves_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK;

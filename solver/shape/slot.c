@@ -249,23 +249,3 @@ bool bly_mesh_slot(const BlyMesh *mesh, const BlySlot *slot, BlyMesh *out, BlyEr
     saw_release(&saw);
     return good;
 }
-
-static double as_wide_as_it_is(double s, const void *user) {
-    (void)s;
-    (void)user;
-    return INFINITY;
-}
-
-double bly_slot_volume(const BlyBody *body, const BlySlot *slot) {
-    BlyVec3 across = bly_vec(-slot->along.z, 0.0, slot->along.x);
-    BlyBox box = bly_body_box(body);
-    double reach = bly_vec_norm(bly_vec_sub(box.high, box.low)), area[3];
-    for (int k = 0; k < 3; k++) {
-        BlyVec3 at =
-            bly_vec_add(slot->mouth, bly_vec_scale(across, 0.5 * (k - 1) * slot->thickness));
-        area[k] =
-            bly_body_split_plate(body, at, slot->along, -slot->depth, reach, as_wide_as_it_is, NULL)
-                .inner.area;
-    }
-    return slot->thickness * (area[0] + 4.0 * area[1] + area[2]) / 6.0;
-}

@@ -6,6 +6,7 @@
 #include "desk/print_body.h"
 #include "lure/kit.h"
 #include "support/beside.h"
+#include "support/stl_bytes.h"
 
 #include <admesh/stl.h>
 #include <gsl/gsl_errno.h>
@@ -164,6 +165,84 @@ static void a_mesh_goes_out_as_it_is(void **state) {
     bly_build_free(build);
 }
 
+/* ---- hollow bodies ---- */
+
+static BlyBuild *hollow_build(PrintedBody *file, const char *seats) {
+    char text[600];
+    const BlyBuildFiles files = {hand_over, file};
+    BlyBuild *build = NULL;
+    (void)snprintf(text, sizeof text,
+                   "{\"ballastry\": 1, \"name\": \"a\", \"body\": {\"mesh\": \"b.stl\", \"unit\": "
+                   "\"mm\", \"nose\": \"-x\", \"up\": \"+z\", \"material\": {\"density\": "
+                   "\"1.2 g/cm3\"}}%s}",
+                   seats);
+    must(bly_build_read_with(text, strlen(text), &catalog, &files, &build, err));
+    return build;
+}
+
+static PrintedBody as_file(BlyMesh *mesh) {
+    StlBytes bytes = stl_binary(mesh, "made up");
+    bly_mesh_release(mesh);
+    return (PrintedBody){.bytes = bytes.bytes, .size = bytes.size};
+}
+
+/* A bored brick with a loose ball in its bore: out and back it is the same body. */
+static void hollows_go_out_and_come_back(void **state) {
+    (void)state;
+    BlyMesh mesh = mesh_brick(bly_vec(0, -7e-3, -10e-3), bly_vec(90e-3, 7e-3, 10e-3));
+    BlyMesh bore = mesh_brick(bly_vec(50e-3, -5e-3, -2e-3), bly_vec(80e-3, 4e-3, 8e-3));
+    BlyMesh ball = mesh_ellipsoid(3e-3, 3e-3, 3e-3, bly_vec(60e-3, 0, 3e-3), 12, 16);
+    double v = bly_mesh_volume(&mesh), h = bly_mesh_volume(&bore), b = bly_mesh_volume(&ball);
+    mesh_join(&mesh, &bore, false); /* whichever way it faces */
+    mesh_join(&mesh, &ball, false);
+    PrintedBody file = as_file(&mesh), printed;
+    BlyBuild *build = hollow_build(&file, "");
+    PrintOrder order = order_of(1e-4, false, BLY_STL_TEXT);
+    must(print_body(build, &build->fitted, &order, &printed, err));
+    BlyBuild *again = hollow_build(&printed, "");
+    const BlyItem *was = &build->blank.items[0], *is = &again->blank.items[0];
+    assert_close(printed.volume, v - h + b, 0, 1e-6);
+    assert_close(again->blank.hull_volume, v, 0, 1e-6);
+    assert_close(is->mass, 1200 * (v - h + b), 0, 1e-6);
+    assert_close(is->at.x, (45e-3 * v - 65e-3 * h + 60e-3 * b) / (v - h + b), 1e-8, 0);
+    assert_close(is->mass, was->mass, 0, 1e-7);
+    assert_close(is->at.x, was->at.x, 1e-9, 0);
+    assert_close(is->at.y, was->at.y, 1e-9, 0);
+    assert_close(is->at.z, was->at.z, 1e-9, 0);
+    bly_build_free(build);
+    bly_build_free(again);
+    print_body_release(&file);
+    print_body_release(&printed);
+}
+
+/* A slot 6 mm deep through a wall of 4 mm: of the bore it takes air. The volume of what is left in
+ * the file, by hand. The bore ends within the slot, or does not. */
+static void a_slot_goes_through_the_wall(void **state) {
+    (void)state;
+    for (int ends = 0; ends < 2; ends++) {
+        double bore_from = ends == 1 ? 39.8e-3 : 20e-3;
+        BlyMesh mesh = mesh_brick(bly_vec(0, -7e-3, -10e-3), bly_vec(90e-3, 7e-3, 10e-3));
+        BlyMesh bore = mesh_brick(bly_vec(bore_from, -5e-3, -6e-3), bly_vec(80e-3, 5e-3, 8e-3));
+        double whole = bly_mesh_volume(&mesh) - bly_mesh_volume(&bore);
+        mesh_join(&mesh, &bore, true);
+        PrintedBody file = as_file(&mesh), printed;
+        BlyBuild *build =
+            hollow_build(&file, ", \"seats\": {\"lip\": {\"kind\": \"slot\", \"side\": \"belly\", "
+                                "\"x\": 40, \"angle\": 90, \"depth\": 6, \"gap\": 1}}");
+        PrintOrder order = order_of(1e-4, false, BLY_STL_BINARY);
+        order.slot_gap = 1e-3;
+        must(print_body(build, &build->fitted, &order, &printed, err));
+        double air = (ends == 1 ? 0.7e-3 : 1e-3) * 2e-3 * 10e-3; /* slot from 39.5 to 40.5 */
+        double taken = 1e-3 * 6e-3 * 14e-3 - air;
+        double wall = 6e-3 * 14e-3 + 4e-6 * 1e3 * 6e-3 * 14e-3; /* planes move by 2 micrometres */
+        assert_close(printed.slot_volume, taken, ends == 1 ? taken / 64 : 1e-13, 0);
+        assert_close(printed.volume, whole - taken, 6e-6 * wall, 0);
+        bly_build_free(build);
+        print_body_release(&file);
+        print_body_release(&printed);
+    }
+}
+
 static void what_is_refused(void **state) {
     (void)state;
     BlyBuild *build = build_of("examples/larch-minnow.json");
@@ -207,6 +286,8 @@ int main(void) {
         cmocka_unit_test(admesh_finds_it_closed),
         cmocka_unit_test(it_rests_as_before),
         cmocka_unit_test(a_mesh_goes_out_as_it_is),
+        cmocka_unit_test(hollows_go_out_and_come_back),
+        cmocka_unit_test(a_slot_goes_through_the_wall),
         cmocka_unit_test(what_is_refused),
     };
     return cmocka_run_group_tests(tests, load, unload);
