@@ -17,8 +17,10 @@ enum { BLY_TARGET_WATERS_MAX = 4 };
 
 /* What the search may do. */
 typedef struct BlyLimits {
-    int hook_rank_low, hook_rank_high; /* 0, 0: any */
-    bool same_hooks;                   /* every hanger carries the same hook */
+    int hook_rank_low, hook_rank_high;  /* 0, 0: any */
+    double eye_wire_low, eye_wire_high; /* m, of an eye's wire; 0, 0: any */
+    double eyes_for;                    /* m: eyes that suit a body so long; 0: any */
+    bool same_hooks;                    /* every hanger carries the same hook */
     bool lead_free;
     int changes_most;  /* seats that may differ from `fitted`; -1: any number */
     double price_most; /* NAN: any */
@@ -91,7 +93,8 @@ bool bly_build_text_with_rig(const BlyBuild *build, const BlyRig *rig, char **te
 bool bly_build_text_with(const BlyBuild *build, const char *pointer, const char *json, char **text,
                          BlyError *err) BLY_MUST_CHECK;
 
-/* Whether the build's limits allow a part (lead, never, sizes of hooks); "only" is not asked. */
+/* Whether the build's limits allow a part (lead, never, sizes of hooks and eyes); "only" is not
+ * asked. */
 bool bly_limits_allow(const BlyLimits *limits, const BlyPart *part);
 /* What the limits leave of one kind, in the catalog's order; "only" speaks of the kinds that it
  * names. free(*out). */

@@ -120,11 +120,15 @@ static bool read_sections(const BlyJson *root, const BlyCatalog *catalog,
         (learnt.node != NULL && !bly_build_read_ties(&learnt, build, err)))
         return false;
     bool has_fitted = bly_build_member(root, "fitted", &fitted);
-    return bly_build_read_fitted(has_fitted ? &fitted : NULL, catalog, build, err) &&
-           (!bly_build_member(root, "target", &target) ||
-            bly_build_read_target(&target, build, err)) &&
-           (!bly_build_member(root, "limits", &limits) ||
-            bly_build_read_limits(&limits, catalog, &build->limits, err));
+    if (!bly_build_read_fitted(has_fitted ? &fitted : NULL, catalog, build, err) ||
+        (bly_build_member(root, "target", &target) &&
+         !bly_build_read_target(&target, build, err)) ||
+        (bly_build_member(root, "limits", &limits) &&
+         !bly_build_read_limits(&limits, catalog, &build->limits, err)))
+        return false;
+    BlyBox box = bly_body_box(build->shape);
+    bly_build_usual_eyes(&build->limits, catalog, box.high.x - box.low.x);
+    return true;
 }
 
 bool bly_build_read_with(const char *text, size_t size, const BlyCatalog *catalog,

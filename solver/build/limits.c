@@ -7,6 +7,7 @@
 #include <string.h>
 
 enum { CHANGES_MOST = 1000, IDS_MOST = 1000 };
+static const Quantity wire = {BLY_DIM_LENGTH, "mm", 1e-4, 1e-2, false};
 static const Quantity money = {BLY_DIM_PRICE, NULL, 0.0, 1e9, false};
 
 static bool read_size(const BlyJson *size, int *rank, BlyError *err) {
@@ -88,12 +89,14 @@ static bool read_flag(const BlyJson *limits, const char *key, bool *out, BlyErro
 
 bool bly_build_read_limits(const BlyJson *limits, const BlyCatalog *catalog, BlyLimits *out,
                            BlyError *err) {
-    static const char *const keys[] = {"hook_size", "same_hooks", "lead_free", "changes",
-                                       "price",     "only",       "never"};
-    BlyJson sizes, changes;
+    static const char *const keys[] = {"hook_size", "eye_wire", "same_hooks", "lead_free",
+                                       "changes",   "price",    "only",       "never"};
+    BlyJson sizes, wires, changes;
     long most = out->changes_most;
     if (!bly_json_object(limits, keys, sizeof keys / sizeof keys[0], err) ||
         (bly_build_member(limits, "hook_size", &sizes) && !read_sizes(&sizes, out, err)) ||
+        (bly_build_member(limits, "eye_wire", &wires) &&
+         !bly_build_band(&wires, &wire, &out->eye_wire_low, &out->eye_wire_high, err)) ||
         (bly_build_member(limits, "changes", &changes) &&
          !bly_json_integer(&changes, 0, CHANGES_MOST, &most, err)))
         return false;

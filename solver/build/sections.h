@@ -90,6 +90,9 @@ bool bly_build_read_target(const BlyJson *target, BlyBuild *build, BlyError *err
 bool bly_build_read_limits(const BlyJson *limits, const BlyCatalog *catalog, BlyLimits *limits_out,
                            BlyError *err) BLY_MUST_CHECK;
 void bly_build_release_limits(BlyLimits *limits);
+/* Where neither "eye_wire" nor a list of "only" speaks of eyes: eyes that suit a body so long (m).
+ */
+void bly_build_usual_eyes(BlyLimits *limits, const BlyCatalog *catalog, double length);
 
 /* Marks a seat whose `open` the file does not say, until "fitted" is read. */
 #define BLY_OPEN_UNSAID (~0u)

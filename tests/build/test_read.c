@@ -122,6 +122,8 @@ static void everything_that_is_wanted(void **state) {
     assert_figure(b->target_waters[1].salinity, 5e-3, 0.25e-3);
     assert_int_equal(b->limits.hook_rank_low, bly_hook_rank("10"));
     assert_int_equal(b->limits.hook_rank_high, bly_hook_rank("6"));
+    assert_close(b->limits.eye_wire_low, 0.8e-3, 0.0, 1e-15);
+    assert_true(isinf(b->limits.eye_wire_high) && b->limits.eyes_for == 0.0);
     assert_true(b->limits.lead_free && !b->limits.same_hooks);
     assert_int_equal(b->limits.changes_most, 3);
     assert_close(b->limits.price_most, 20.0, 0.0, 0.0);
@@ -182,7 +184,36 @@ static void silence_takes_the_defaults(void **state) {
     assert_false(b->has_target);
     assert_int_equal(b->limits.changes_most, -1);
     assert_true(isnan(b->limits.price_most));
+    assert_close(b->limits.eyes_for, 60e-3, 1e-12, 0.0);
     bly_build_free(b);
+}
+
+static bool allowed(const BlyLimits *limits, char *style, double wire_mm) {
+    BlyPart eye = {.kind = BLY_PART_EYE, .id = "eye", .style = style, .wire = wire_mm * 1e-3};
+    return bly_limits_allow(limits, &eye);
+}
+
+/* The screw eyes and twisted eyes that makers name for lengths of lures: common practice, no
+ * source. A lure of 115 mm takes wire of 2.3 mm, one of 90 mm does not; twisted eyes of 1.04 mm are
+ * for 85 to 100 mm, of 1.57 mm not below 126. */
+static void eyes_suit_the_length(void **state) {
+    (void)state;
+    BlyLimits limits = {.eyes_for = 115e-3};
+    assert_true(allowed(&limits, "screw", 2.3));
+    assert_false(allowed(&limits, "twisted", 1.57));
+    limits.eyes_for = 90e-3;
+    assert_true(allowed(&limits, "screw", 1.6) && allowed(&limits, "twisted", 1.04));
+    assert_false(allowed(&limits, "screw", 2.3) || allowed(&limits, "twisted", 1.3));
+    limits.eyes_for = 25e-3;
+    assert_true(allowed(&limits, "screw", 1.0));
+    assert_false(allowed(&limits, "screw", 1.3));
+}
+
+static void eyes_of_the_makers_choice(void **state) {
+    (void)state;
+    BlyLimits limits = {.eye_wire_low = 1e-3, .eye_wire_high = 2.34e-3};
+    assert_true(allowed(&limits, "screw", 1.0) && allowed(&limits, "screw", 2.34));
+    assert_false(allowed(&limits, "screw", 0.8) || allowed(&limits, "screw", 2.4));
 }
 
 /* Closed form: a cylinder D wide and L long with all sizes off by d changes its volume by
@@ -270,6 +301,8 @@ int main(void) {
         cmocka_unit_test(everything_that_is_wanted),
         cmocka_unit_test(figures_hang_together),
         cmocka_unit_test(silence_takes_the_defaults),
+        cmocka_unit_test(eyes_suit_the_length),
+        cmocka_unit_test(eyes_of_the_makers_choice),
         cmocka_unit_test(caliper_give_becomes_a_share_of_the_volume),
         cmocka_unit_test(a_measured_body),
         cmocka_unit_test(a_body_weighed_under_water),

@@ -200,6 +200,7 @@ export class TargetPanel {
         "div",
         { class: "fields" },
         ...band(bench, "Hook size", [...l, "hook_size"], ["any", "any"], ["smallest", "largest"]),
+        ...band(bench, "Wire of eyes", [...l, "eye_wire"], ["any", "by length"], ["thinnest", "thickest"]),
         field(bench, "Most seats to change", [...l, "changes"], {
           hint: "any number",
           edit: (doc, text) => number(doc, [...l, "changes"], text),
