@@ -1,33 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Build files, and behind a zero byte the caliper list that they may name. Laws: a build that reads
- * can be written with its own rig and read again; its lure rests, or says why not, and no figure of
- * what it says is half-worked-out. */
-#include "fuzz/fuzz.h"
+/* Build files with the files that they name (caliper lists, drawings, meshes) and with a catalog of
+ * their own, each of bytes of its own (fuzz/parts.h). Laws: a build that reads can be written with
+ * its own rig and read again; its lure rests, or says why not, and no figure of what it says is
+ * half-worked-out. */
+#include "fuzz/parts.h"
 
-#include "ballastry/build.h"
 #include "ballastry/catalog.h"
 
 #include <gsl/gsl_errno.h>
 #include <math.h>
-#include <string.h>
 
-typedef struct List {
-    const uint8_t *bytes;
-    size_t size;
-} List;
-
-static bool read_list(void *context, const char *name, char **text, size_t *size, BlyError *err) {
-    const List *list = context;
-    char *copy = malloc(list->size + 1);
-    if (copy == NULL)
-        return bly_fail(err, BLY_E_MEMORY, name, "no memory left");
-    if (list->size > 0)
-        memcpy(copy, list->bytes, list->size);
-    copy[list->size] = '\0';
-    *text = copy;
-    *size = list->size;
-    return true;
-}
+static size_t fuzz_build_good; /* how many inputs read well, for test_replay.c */
 
 static void rests(const BlyBuild *build) {
     BlyLure lure;
@@ -62,30 +45,50 @@ static void writes(const BlyBuild *build, const BlyCatalog *catalog, const BlyBu
     free(text);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
-    static BlyCatalog catalog;
-    if (catalog.part_count == 0) {
-        (void)gsl_set_error_handler_off();
-        FUZZ_LAW(bly_catalog_shipped(&catalog, NULL));
+/* The shipped catalog with what the input's own says; the shipped one alone where it has none. */
+static const BlyCatalog *catalog_of(const FuzzParts *parts, const BlyCatalog *shipped,
+                                    BlyCatalog *own) {
+    static const char *const names[] = {"catalog.json", "catalog.csv"};
+    BlyError err = {0};
+    *own = (BlyCatalog){0};
+    for (size_t i = 0; i < parts->count; i++) {
+        const FuzzPart *part = &parts->file[i];
+        bool json = fuzz_part_is(part, names[0]);
+        if (!json && !fuzz_part_is(part, names[1]))
+            continue;
+        char *text = fuzz_part_text(part);
+        FUZZ_LAW(text != NULL && (own->part_count > 0 || bly_catalog_shipped(own, NULL)));
+        if (!(json ? bly_catalog_read_json : bly_catalog_read_csv)(own, text, part->size, &err))
+            FUZZ_LAW(err.code != BLY_OK && err.text[0] != '\0');
+        free(text);
     }
-    const uint8_t *cut = size > 0 ? memchr(data, 0, size) : NULL;
-    size_t length = cut != NULL ? (size_t)(cut - data) : size;
-    List list = {cut != NULL ? cut + 1 : NULL, cut != NULL ? size - length - 1 : 0};
-    BlyBuildFiles files = {read_list, &list};
-    char *text = malloc(length + 1); /* of just that size, so that reading beyond it is seen */
+    return own->part_count > 0 ? own : shipped;
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
+    static BlyCatalog shipped;
+    if (shipped.part_count == 0) {
+        (void)gsl_set_error_handler_off();
+        FUZZ_LAW(bly_catalog_shipped(&shipped, NULL));
+    }
+    FuzzParts parts;
+    BlyCatalog own;
+    fuzz_parts_cut(data, size, &parts);
+    const BlyCatalog *catalog = catalog_of(&parts, &shipped, &own);
+    BlyBuildFiles files = {fuzz_parts_read, &parts};
+    char *text = fuzz_part_text(&parts.build);
     BlyBuild *build = NULL;
     BlyError err = {0};
     FUZZ_LAW(text != NULL);
-    if (length > 0)
-        memcpy(text, data, length);
-    text[length] = '\0';
-    if (bly_build_read_with(text, length, &catalog, &files, &build, &err)) {
+    if (bly_build_read_with(text, parts.build.size, catalog, &files, &build, &err)) {
+        fuzz_build_good++;
         rests(build);
-        writes(build, &catalog, &files);
+        writes(build, catalog, &files);
     } else {
         FUZZ_LAW(build == NULL && err.code != BLY_OK && err.text[0] != '\0');
     }
     bly_build_free(build);
+    bly_catalog_release(&own);
     free(text);
     return 0;
 }

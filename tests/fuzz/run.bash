@@ -8,14 +8,12 @@ cd "$(dirname "$0")/../.."
 bin=$1 secs=$2; shift 2
 seeds=.build/fuzz/seeds found=.build/fuzz/found
 rm -rf "$seeds"; mkdir -p "$seeds"/{quantity,build,catalog,csv,http,stl,svg}
-cp examples/*.json tests/build/good/*.json "$seeds/build/"
-printf '%s\0%s' "$(cat tests/cli/listed.json)" "$(cat tests/cli/listed.csv)" >"$seeds/build/listed"
+tests/fuzz/seeds.bash "$seeds/build"
 cp catalog/*.json "$seeds/catalog/"
 cp tests/fuzz/requests/* "$seeds/http/"
 cp tests/fuzz/stl/* "$seeds/stl/"
 cp examples/*.svg tests/svg/bad/*.svg tests/cli/*.svg "$seeds/svg/"
 { printf '#side\n'; cat examples/traced-minnow.svg; } >"$seeds/svg/named"
-printf '%s\0%s' "$(cat tests/cli/traced-two-shapes.json)" "$(cat tests/cli/traced-bad-path.svg)" >"$seeds/build/traced"
 awk '{printf "%s", $0 > sprintf("'"$seeds"'/svg/path%03d", NR)}' tests/fuzz/paths.txt
 cp tests/cli/weighed.csv "$seeds/csv/"
 printf 'id,mass,count,give,note,source\nring-a,2.1,10,0.05 g,"a, ""b""",scale\n' >"$seeds/csv/quoted"
