@@ -2,12 +2,15 @@
 #include "cli/reader.h"
 
 #include <errno.h>
+#include <poll.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
-bool reader_open(LineReader *reader, int descriptor, const char *name, BlyError *err) {
-    *reader = (LineReader){.descriptor = descriptor, .name = name, .block = malloc(READER_BLOCK)};
+bool reader_open(LineReader *reader, int descriptor, int output, const char *name, BlyError *err) {
+    *reader = (LineReader){
+        .descriptor = descriptor, .output = output, .name = name, .block = malloc(READER_BLOCK)};
     return reader->block != NULL ||
            bly_fail(err, BLY_E_MEMORY, NULL, "no memory to read lines into");
 }
@@ -17,8 +20,24 @@ void reader_close(LineReader *reader) {
     reader->block = NULL;
 }
 
+/* Until something comes in, or its end. Without a watch on the output a command whose input is idle
+ * would outlive those who wanted its answers. */
+static bool wait_for_input(const LineReader *reader, BlyError *err) {
+    struct pollfd ends[] = {{.fd = reader->descriptor, .events = POLLIN}, {.fd = reader->output}};
+    while (poll(ends, 2, -1) < 0) {
+        if (errno != EINTR)
+            return true; /* then reading tells */
+    }
+    if ((ends[1].revents & (POLLERR | POLLHUP)) == 0)
+        return true;
+    (void)raise(SIGPIPE);
+    return bly_fail(err, BLY_E_IO, "standard output", "cannot be written to");
+}
+
 static bool fill(LineReader *reader, BlyError *err) {
     for (;;) {
+        if (!wait_for_input(reader, err))
+            return false;
         ssize_t got = read(reader->descriptor, reader->block, READER_BLOCK);
         if (got >= 0) {
             reader->begin = 0;

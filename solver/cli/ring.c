@@ -195,7 +195,7 @@ bool ring_run(const RingJob *job, RingSums *sums, BlyError *err) {
     (void)pthread_cond_init(&ring.may_read, NULL);
     (void)pthread_cond_init(&ring.may_work, NULL);
     bool good = ring.slots != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for lines");
-    if (good && reader_open(&reader, job->in, job->in_name, err)) {
+    if (good && reader_open(&reader, job->in, job->out, job->in_name, err)) {
         good = run_threads(&ring, &reader, err);
         reader_close(&reader);
     } else {

@@ -155,6 +155,24 @@ check "a full disk" bash -c "'$prog' rest --lines '$work/endless' >/dev/full 2>'
 check "one line says so" [ "$(cat "$work/err")" = "ballastry: standard output: cannot be written to" ]
 check "a closed output" bash -c "'$prog' rest --lines '$work/endless' >&- 2>'$work/err'; [ \$? = 3 ]"
 check "a reader that has enough" bash -c "'$prog' rest --lines '$work/endless' | head -3 | wc -l | grep -qx 3; [ \${PIPESTATUS[0]} = 141 ]"
+# Both pipes stay open at our end; only the reader of the output goes, while no line comes in.
+gone() { # how SIGPIPE stands; leaves the exit status in $got
+    rm -f "$work/to" "$work/from"; mkfifo "$work/to" "$work/from"
+    env "--$1-signal=PIPE" "$prog" rest --lines - --workers 2 <"$work/to" >"$work/from" 2>"$work/err" & pid=$!
+    exec 8>"$work/to" 9<"$work/from"
+    stub one >&8; read -r answer <&9
+    exec 9<&-
+    for ((i = 0; i < 400; i++)); do kill -0 $pid 2>/dev/null || break; sleep 0.05; done
+    kill -KILL $pid 2>/dev/null && echo "still there"
+    wait $pid 2>/dev/null; got=$?
+    exec 8>&-
+}
+gone default
+check "an output that is gone while the input is idle" [ "$got" = 141 ]
+check "after its answer" [ -n "$answer" ]
+gone ignore
+check "likewise where SIGPIPE is ignored" [ "$got" = 3 ]
+check "one line says that too" [ "$(cat "$work/err")" = "ballastry: standard output: cannot be written to" ]
 for name in INT TERM HUP; do
     ended=$work/ended-by-$name # a name of its own: no line is there before the program runs
     env --default-signal=$name "$prog" rest "$work/base.json" --lines "$work/endless" >"$ended" 2>"$work/err" & pid=$!
