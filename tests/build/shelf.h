@@ -144,4 +144,17 @@ static inline void shelf_fill(BlyCatalog *shelf) {
     bly_catalog_sort(shelf);
 }
 
+/* The group's set-up and tear-down: *state is the stocked shelf. */
+static inline int shelf_stock(void **state) {
+    static BlyCatalog shelf;
+    shelf_fill(&shelf);
+    *state = &shelf;
+    return 0;
+}
+
+static inline int shelf_clear(void **state) {
+    bly_catalog_release(*state);
+    return 0;
+}
+
 #endif

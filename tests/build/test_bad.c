@@ -76,23 +76,11 @@ static void errors_may_be_ignored(void **state) {
     assert_null(build);
 }
 
-static int stock(void **state) {
-    static BlyCatalog shelf;
-    shelf_fill(&shelf);
-    *state = &shelf;
-    return 0;
-}
-
-static int clear(void **state) {
-    bly_catalog_release(*state);
-    return 0;
-}
-
 int main(void) {
     (void)gsl_set_error_handler_off();
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_broken_file_gets_its_error),
         cmocka_unit_test(errors_may_be_ignored),
     };
-    return cmocka_run_group_tests(tests, stock, clear);
+    return cmocka_run_group_tests(tests, shelf_stock, shelf_clear);
 }

@@ -196,18 +196,6 @@ static void too_many_stations_are_refused(void **state) {
     free(text);
 }
 
-static int stock(void **state) {
-    static BlyCatalog shelf;
-    shelf_fill(&shelf);
-    *state = &shelf;
-    return 0;
-}
-
-static int clear(void **state) {
-    bly_catalog_release(*state);
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_way_of_writing_gives_the_closed_form),
@@ -216,5 +204,5 @@ int main(void) {
         cmocka_unit_test(other_bytes_and_other_files_are_refused),
         cmocka_unit_test(too_many_stations_are_refused),
     };
-    return cmocka_run_group_tests(tests, stock, clear);
+    return cmocka_run_group_tests(tests, shelf_stock, shelf_clear);
 }

@@ -101,18 +101,6 @@ static void a_zero_byte_ends_nothing(void **state) {
     assert_false(try_text(*state, behind, sizeof behind - 1));
 }
 
-static int stock(void **state) {
-    static BlyCatalog shelf;
-    shelf_fill(&shelf);
-    *state = &shelf;
-    return 0;
-}
-
-static int clear(void **state) {
-    bly_catalog_release(*state);
-    return 0;
-}
-
 int main(void) {
     (void)gsl_set_error_handler_off();
     const struct CMUnitTest tests[] = {
@@ -120,5 +108,5 @@ int main(void) {
         cmocka_unit_test(monstrous_numbers),         cmocka_unit_test(flipped_bytes),
         cmocka_unit_test(a_zero_byte_ends_nothing),
     };
-    return cmocka_run_group_tests(tests, stock, clear);
+    return cmocka_run_group_tests(tests, shelf_stock, shelf_clear);
 }

@@ -280,18 +280,6 @@ static void inches_and_ounces(void **state) {
     bly_build_free(b);
 }
 
-static int stock(void **state) {
-    static BlyCatalog shelf;
-    shelf_fill(&shelf);
-    *state = &shelf;
-    return 0;
-}
-
-static int clear(void **state) {
-    bly_catalog_release(*state);
-    return 0;
-}
-
 int main(void) {
     (void)gsl_set_error_handler_off();
     const struct CMUnitTest tests[] = {
@@ -308,5 +296,5 @@ int main(void) {
         cmocka_unit_test(a_body_weighed_under_water),
         cmocka_unit_test(inches_and_ounces),
     };
-    return cmocka_run_group_tests(tests, stock, clear);
+    return cmocka_run_group_tests(tests, shelf_stock, shelf_clear);
 }

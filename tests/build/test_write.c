@@ -279,18 +279,6 @@ static void pointers_that_lead_nowhere(void **state) {
     bly_build_free(build);
 }
 
-static int stock(void **state) {
-    static BlyCatalog shelf;
-    shelf_fill(&shelf);
-    *state = &shelf;
-    return 0;
-}
-
-static int clear(void **state) {
-    bly_catalog_release(*state);
-    return 0;
-}
-
 int main(void) {
     (void)gsl_set_error_handler_off();
     const struct CMUnitTest tests[] = {
@@ -305,5 +293,5 @@ int main(void) {
         cmocka_unit_test(edits_follow_each_other),
         cmocka_unit_test(pointers_that_lead_nowhere),
     };
-    return cmocka_run_group_tests(tests, stock, clear);
+    return cmocka_run_group_tests(tests, shelf_stock, shelf_clear);
 }

@@ -3,31 +3,9 @@
  * files that ask for memory are compiled in here with an allocator that fails on demand; cJSON gets
  * the same one. */
 #include "support/check.h"
+#include "support/short_memory.h"
 
 #include <cjson/cJSON.h>
-#include <stdbool.h>
-
-static long requests_left = -1; /* requests that still succeed; -1: all */
-
-static bool runs_out(void) {
-    if (requests_left < 0)
-        return false;
-    if (requests_left == 0)
-        return true;
-    requests_left--;
-    return false;
-}
-
-static void *short_malloc(size_t size) {
-    return runs_out() ? NULL : malloc(size);
-}
-static void *short_calloc(size_t count, size_t size) {
-    return runs_out() ? NULL : calloc(count, size);
-}
-static void *short_realloc(void *old, size_t size) {
-    return runs_out() ? NULL : realloc(old, size);
-}
-
 #define malloc short_malloc
 #define calloc short_calloc
 #define realloc short_realloc

@@ -2,29 +2,7 @@
 /* Memory that runs out at the n-th request, for every n: the room is compiled in here with an
  * allocator that fails on demand. */
 #include "support/check.h"
-
-#include <stdbool.h>
-
-static long requests_left = -1; /* requests that still succeed; -1: all */
-
-static bool runs_out(void) {
-    if (requests_left < 0)
-        return false;
-    if (requests_left == 0)
-        return true;
-    requests_left--;
-    return false;
-}
-
-static void *short_malloc(size_t size) {
-    return runs_out() ? NULL : malloc(size);
-}
-static void *short_calloc(size_t count, size_t size) {
-    return runs_out() ? NULL : calloc(count, size);
-}
-static void *short_realloc(void *old, size_t size) {
-    return runs_out() ? NULL : realloc(old, size);
-}
+#include "support/short_memory.h"
 
 #define malloc short_malloc
 #define calloc short_calloc

@@ -3,6 +3,8 @@
 #ifndef BALLASTRY_TESTS_SHEET_KIT_H
 #define BALLASTRY_TESTS_SHEET_KIT_H
 
+#include <glob.h>
+
 #include "support/check.h"
 #include "ballastry/catalog.h"
 #include "ballastry/sheet.h"
@@ -38,6 +40,26 @@ static inline void kit_gather(const BlyBuild *build, const BlyCatalog *catalog,
     BlyError err = {0};
     if (!bly_sheet_gather(build, catalog, &build->fitted, facts, &err))
         fail_msg("%s: %s: %s", build->name, err.where, err.text);
+}
+
+/* What a group of tests draws: every example and every build of this folder, and their parts. */
+typedef struct Kit {
+    BlyCatalog catalog;
+    glob_t files;
+} Kit;
+
+static inline int kit_open(Kit *kit) {
+    kit_catalog(&kit->catalog, true);
+    if (glob("examples/*.json", 0, NULL, &kit->files) != 0 ||
+        glob("tests/sheet/builds/*.json", GLOB_APPEND, NULL, &kit->files) != 0)
+        return -1;
+    return kit->files.gl_pathc > 10 ? 0 : -1;
+}
+
+static inline int kit_close(Kit *kit) {
+    globfree(&kit->files);
+    bly_catalog_release(&kit->catalog);
+    return 0;
 }
 
 #endif

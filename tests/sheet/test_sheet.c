@@ -5,11 +5,9 @@
  * our own promises of docs/sheet.md. Life size is measured in the PDF by life_size.sh. */
 #include "sheet/kit.h"
 
-#include <glob.h>
 #include <librsvg/rsvg.h>
 
-static BlyCatalog catalog;
-static glob_t files;
+static Kit kit;
 
 static bool overlap(const BlySheetText *a, const BlySheetText *b) {
     const double touch = 0.05; /* mm */
@@ -54,16 +52,16 @@ static void check_draw(const char *path, const BlySheetFacts *facts, BlySheetOrd
 
 static void text_keeps_its_place(void **state) {
     (void)state;
-    for (size_t i = 0; i < files.gl_pathc; i++) {
-        BlyBuild *build = kit_build(files.gl_pathv[i], &catalog);
+    for (size_t i = 0; i < kit.files.gl_pathc; i++) {
+        BlyBuild *build = kit_build(kit.files.gl_pathv[i], &kit.catalog);
         BlySheetFacts facts;
-        kit_gather(build, &catalog, &facts);
+        kit_gather(build, &kit.catalog, &facts);
         for (int view = 0; view < BLY_SHEET_VIEWS; view++) {
             for (int paper = 0; paper < BLY_PAPERS; paper++) {
                 BlySheetOrder order = {.view = (BlySheetView)view,
                                        .paper = (BlyPaper)paper,
                                        .system = paper == 0 ? BLY_METRIC : BLY_INCH};
-                check_draw(files.gl_pathv[i], &facts, order);
+                check_draw(kit.files.gl_pathv[i], &facts, order);
             }
         }
         bly_sheet_facts_release(&facts);
@@ -74,10 +72,10 @@ static void text_keeps_its_place(void **state) {
 /* Both parsers are foreign: librsvg's here, xmllint in life_size.sh. */
 static void a_foreign_parser_reads_it(void **state) {
     (void)state;
-    BlyBuild *build = kit_build("tests/sheet/builds/hostile.json", &catalog);
+    BlyBuild *build = kit_build("tests/sheet/builds/hostile.json", &kit.catalog);
     BlySheetFacts facts;
     BlySheet sheet = {0};
-    kit_gather(build, &catalog, &facts);
+    kit_gather(build, &kit.catalog, &facts);
     assert_true(bly_sheet_draw(&facts, NULL, &(BlySheetOrder){0}, &sheet, NULL));
     for (size_t p = 0; p < sheet.count; p++) {
         const BlySheetPage *page = &sheet.pages[p];
@@ -109,14 +107,14 @@ static size_t times(const char *text, const char *what) {
 /* With another rig the side view holds two bodies, one of them in the dashed group. */
 static void before_and_after_are_both_there(void **state) {
     (void)state;
-    BlyBuild *build = kit_build("tests/sheet/builds/full.json", &catalog);
+    BlyBuild *build = kit_build("tests/sheet/builds/full.json", &kit.catalog);
     BlySheetFacts now, later;
     BlySheet one = {0}, both = {0};
     BlyRig rig = {0};
-    kit_gather(build, &catalog, &now);
+    kit_gather(build, &kit.catalog, &now);
     assert_true(bly_rig_copy(&rig, &build->fitted, NULL));
-    assert_true(bly_build_swap(build, &catalog, &rig, "belly", "hook", "single", NULL));
-    assert_true(bly_sheet_gather(build, &catalog, &rig, &later, NULL));
+    assert_true(bly_build_swap(build, &kit.catalog, &rig, "belly", "hook", "single", NULL));
+    assert_true(bly_sheet_gather(build, &kit.catalog, &rig, &later, NULL));
     for (int view = 0; view < BLY_SHEET_VIEWS; view++) {
         BlySheetOrder order = {.view = (BlySheetView)view};
         assert_true(bly_sheet_draw(&now, &later, &order, &both, NULL));
@@ -165,10 +163,10 @@ static void the_page_tells_what_it_should(void **state) {
         "How sure it is",
         "4 turns",
     };
-    BlyBuild *build = kit_build("tests/sheet/builds/full.json", &catalog);
+    BlyBuild *build = kit_build("tests/sheet/builds/full.json", &kit.catalog);
     BlySheetFacts facts;
     BlySheet sheet = {0};
-    kit_gather(build, &catalog, &facts);
+    kit_gather(build, &kit.catalog, &facts);
     assert_true(bly_sheet_draw(&facts, NULL, &(BlySheetOrder){0}, &sheet, NULL));
     for (size_t i = 0; i < sizeof wanted / sizeof wanted[0]; i++) {
         size_t found = 0;
@@ -181,8 +179,8 @@ static void the_page_tells_what_it_should(void **state) {
     bly_sheet_facts_release(&facts);
     bly_build_free(build);
     /* Cautions that do not apply stay away: no lead, no metal, no resin on the bare body. */
-    build = kit_build("tests/sheet/builds/bare.json", &catalog);
-    kit_gather(build, &catalog, &facts);
+    build = kit_build("tests/sheet/builds/bare.json", &kit.catalog);
+    kit_gather(build, &kit.catalog, &facts);
     assert_true(bly_sheet_draw(&facts, NULL, &(BlySheetOrder){0}, &sheet, NULL));
     for (size_t p = 0; p < sheet.count; p++) {
         assert_null(strstr(sheet.pages[p].svg, "Lead is"));
@@ -197,18 +195,12 @@ static void the_page_tells_what_it_should(void **state) {
 
 static int set_up(void **state) {
     (void)state;
-    kit_catalog(&catalog, true);
-    if (glob("examples/*.json", 0, NULL, &files) != 0 ||
-        glob("tests/sheet/builds/*.json", GLOB_APPEND, NULL, &files) != 0)
-        return -1;
-    return files.gl_pathc > 10 ? 0 : -1;
+    return kit_open(&kit);
 }
 
 static int tear_down(void **state) {
     (void)state;
-    globfree(&files);
-    bly_catalog_release(&catalog);
-    return 0;
+    return kit_close(&kit);
 }
 
 int main(void) {

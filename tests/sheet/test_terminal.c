@@ -3,11 +3,9 @@
  * and a nose that points where the outcome says. */
 #include "sheet/kit.h"
 
-#include <glob.h>
 #include <gsl/gsl_math.h>
 
-static BlyCatalog catalog;
-static glob_t files;
+static Kit kit;
 
 static char *picture(const BlyBuild *build, const BlySheetFacts *facts, BlyTerminal terminal) {
     char *text;
@@ -43,10 +41,10 @@ static void it_keeps_its_size(void **state) {
                                         {200, 40, true, true},
                                         {-7, 100000, false, true},
                                         {100000, -3, true, false}};
-    for (size_t i = 0; i < files.gl_pathc; i++) {
-        BlyBuild *build = kit_build(files.gl_pathv[i], &catalog);
+    for (size_t i = 0; i < kit.files.gl_pathc; i++) {
+        BlyBuild *build = kit_build(kit.files.gl_pathv[i], &kit.catalog);
         BlySheetFacts facts;
-        kit_gather(build, &catalog, &facts);
+        kit_gather(build, &kit.catalog, &facts);
         for (size_t k = 0; k < sizeof sizes / sizeof sizes[0]; k++) {
             int columns, rows, most_columns = GSL_MIN(GSL_MAX(sizes[k].columns, 20), 400);
             int most_rows = GSL_MIN(GSL_MAX(sizes[k].rows, 5), 100);
@@ -67,9 +65,9 @@ static void it_keeps_its_size(void **state) {
 
 static void colours_end_with_their_line(void **state) {
     (void)state;
-    BlyBuild *build = kit_build("tests/sheet/builds/full.json", &catalog);
+    BlyBuild *build = kit_build("tests/sheet/builds/full.json", &kit.catalog);
     BlySheetFacts facts;
-    kit_gather(build, &catalog, &facts);
+    kit_gather(build, &kit.catalog, &facts);
     char *text = picture(build, &facts, (BlyTerminal){60, 16, true, true});
     bool on = false;
     assert_non_null(strchr(text, '\x1b'));
@@ -105,9 +103,9 @@ static void ends(const char *text, int *left_row, int *right_row) {
 
 static void the_nose_points_where_it_should(void **state) {
     (void)state;
-    BlyBuild *build = kit_build("tests/sheet/builds/bare.json", &catalog);
+    BlyBuild *build = kit_build("tests/sheet/builds/bare.json", &kit.catalog);
     BlySheetFacts facts;
-    kit_gather(build, &catalog, &facts);
+    kit_gather(build, &kit.catalog, &facts);
     facts.outcome.has_surface = false;
     for (int deg = -60; deg <= 60; deg += 20) {
         int nose = 0, tail = 0;
@@ -131,18 +129,12 @@ static void the_nose_points_where_it_should(void **state) {
 
 static int set_up(void **state) {
     (void)state;
-    kit_catalog(&catalog, true);
-    if (glob("examples/*.json", 0, NULL, &files) != 0 ||
-        glob("tests/sheet/builds/*.json", GLOB_APPEND, NULL, &files) != 0)
-        return -1;
-    return files.gl_pathc > 10 ? 0 : -1;
+    return kit_open(&kit);
 }
 
 static int tear_down(void **state) {
     (void)state;
-    globfree(&files);
-    bly_catalog_release(&catalog);
-    return 0;
+    return kit_close(&kit);
 }
 
 int main(void) {
