@@ -34,7 +34,7 @@ typedef struct BlyInset {
     /* Found by bly_insets_place, for a volume_share of 1. */
     BlyLump gross;   /* of a layer: all of the body in its zone; grows with volume_share */
     BlyLump own;     /* its own material: hollows, and what the others took from it, left out */
-    BlyLump taken;   /* what it takes from the body's own material */
+    BlyLump taken;   /* what it takes from the body's own material, at that one's mean density */
     BlyLump outside; /* what stands out of the body and displaces water of its own */
 } BlyInset;
 
@@ -50,7 +50,8 @@ typedef struct BlyInset {
  * solid. Refused (where: "/3", the piece) are layers that overlap or hold nothing of the body
  * (BLY_E_CONFLICT, BLY_E_RANGE), solids that stand out of the body (BLY_E_RANGE) or have more than
  * BLY_INSET_COMMON of the smaller one in common (BLY_E_CONFLICT), layers that leave nothing of the
- * body's own material, and more than BLY_INSETS_MAX pieces. */
+ * body's own material, and more than BLY_INSETS_MAX pieces. In a body with hollows or infill layers
+ * are refused (BLY_E_CONFLICT); what a solid takes there is summed up by bly_body_filled. */
 bool bly_insets_place(const BlyBody *body, BlyInset *insets, size_t count,
                       BlyError *err) BLY_MUST_CHECK;
 

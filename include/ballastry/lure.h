@@ -68,7 +68,8 @@ typedef struct BlyItem {
     double mass_give;    /* kg, 95 of 100 */
     BlyVec3 at;          /* m, centre of mass; for what hangs: the point it hangs from */
     int inset;           /* INSET: which; REMOVED: which it was taken from; -1: the body's own */
-    double taken;        /* REMOVED: m3 of the bare body */
+    double taken;        /* REMOVED: m3 of the bare body, hollows and all */
+    double taken_own;    /* and as much of its material at its mean density, m3 */
     double volume;       /* m3 that it displaces outside the hull */
     /* Where the volume is: spread evenly along the line from..to (body axes). For what hangs,
      * both are the hanging point and the volume reaches from hang_from to hang_to (m) straight
@@ -124,7 +125,8 @@ bool bly_blank_like(const BlyBlank *like, const BlyBody *bare, const BlyBodyFact
                     const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
                     const BlyRig *fitted, BlyBlank *out, BlyError *err) BLY_MUST_CHECK;
 
-/* kg/m3 of the bare body at a point, and in *inset the piece that it lies in; -1: its own material.
+/* kg/m3 of the bare body at a point, and in *inset the piece that it lies in; -1: its own material,
+ * of which it is the mean density where there are hollows or infill.
  */
 double bly_blank_density(const BlyBlank *blank, BlyVec3 point, int *inset);
 

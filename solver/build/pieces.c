@@ -337,10 +337,6 @@ bool bly_build_read_pieces(const BlyJson *pieces, const BlyCatalog *catalog, boo
     size_t count = bly_json_count(pieces);
     if (count == 0)
         return true;
-    double solid = bly_body_solid(build->shape)->volume;
-    if (bly_body_material(build->shape)->volume < (1.0 - 1e-9) * solid)
-        return bly_json_refuse(pieces, BLY_E_CONFLICT, err,
-                               "lie in solid material; this body has hollows or infill");
     build->insets = calloc(count, sizeof *build->insets);
     if (build->insets == NULL)
         return bly_json_refuse(pieces, BLY_E_MEMORY, err, "no memory for %zu pieces", count);
@@ -354,7 +350,8 @@ bool bly_build_read_pieces(const BlyJson *pieces, const BlyCatalog *catalog, boo
     }
     build->facts.insets = build->insets;
     build->facts.inset_count = count;
-    if (!own_expansion)
+    /* What lies in a hollow or in infill does not stretch the wall. */
+    if (!own_expansion && bly_body_is_solid(build->shape))
         mix_expansion(build);
     return true;
 }

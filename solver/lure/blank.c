@@ -116,7 +116,7 @@ static bool mounted(const BlyBlank *blank, const BlySeat *seats, const BlyRig *f
             if (bly_item_stage(&items[i]) > blank->facts.stage)
                 continue;
             if (items[i].kind == BLY_ITEM_REMOVED && items[i].inset < 0)
-                *volume_out += items[i].taken;
+                *volume_out += items[i].taken_own;
             else
                 *mass_on += items[i].mass;
         }

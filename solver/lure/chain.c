@@ -58,7 +58,11 @@ static bool add_eye(BlyItemList *list, const BlyChoice *choice, BlyVec3 surface,
     double hole = bly_piece_volume(piece, eye->mass.value, eye->shank_volume);
     if (hole > 0.0) {
         BlyItem *removed = bly_items_next(list, eye, inside);
-        bly_item_remove(list, removed, hole);
+        BlyVec3 end = bly_vec_sub(bly_vec_scale(inside, 2.0), surface);
+        double length = bly_known(eye->length), round = length > 0.0 ? hole / length : 0.0;
+        BlyFilling filling = bly_filling_of_rod(list->blank->bare, surface, end,
+                                                sqrt(round / 3.14159265358979323846));
+        bly_item_remove(list, removed, hole, &filling);
     }
     return true;
 }

@@ -4,6 +4,7 @@
  * A solid is parted into columns across the lure, and each column into what lies in a layer, in
  * the hollow of another solid, in the body's own material, or out of the body. */
 #include "ballastry/inset.h"
+#include "lure/items.h"
 
 #include <gsl/gsl_math.h>
 #include <stdio.h>
@@ -57,6 +58,10 @@ static bool place_layer(const BlyBody *body, BlyInset *insets, size_t at, BlyErr
     BlyInset *layer = &insets[at];
     const double nothing = 1e-6 * bly_body_solid(body)->volume;
     char place[PLACE_MAX];
+    if (!bly_body_is_solid(body))
+        return bly_fail(err, BLY_E_CONFLICT, place_of(at, place),
+                        "parts a body of solid material; this one has hollows or infill, in which "
+                        "a ball, disc, rod or box may lie");
     if (!bly_body_zone(body, &layer->zone, &solid, err))
         return false;
     if (!(solid.volume > nothing))
@@ -96,6 +101,18 @@ static double overlap(double low, double high, double from, double to) {
     return GSL_MAX_DBL(GSL_MIN_DBL(high, to) - GSL_MAX_DBL(low, from), 0.0);
 }
 
+enum { FILL_STEPS = 64 };
+
+/* Gives a stretch of a column to the body's own material, as that fills it there. */
+static void take_own(Placing *p, double x, double z, double low, double high, double volume) {
+    if (bly_body_is_solid(p->body))
+        heap_add(&p->taken, volume, bly_vec(x, 0.5 * (low + high), z));
+    for (int i = 0; i < FILL_STEPS && !bly_body_is_solid(p->body); i++) {
+        BlyVec3 at = bly_vec(x, low + (high - low) * (i + 0.5) / FILL_STEPS, z);
+        heap_add(&p->taken, volume / FILL_STEPS * bly_filling_at(p->body, at), at);
+    }
+}
+
 /* Gives a stretch of a column to the layer that it lies in, or to the body. */
 static void share_out(Placing *p, double x, double z, double low, double high, double ground) {
     double left = high - low;
@@ -115,7 +132,7 @@ static void share_out(Placing *p, double x, double z, double low, double high, d
         }
     }
     if (left > 1e-12 * (high - low))
-        heap_add(&p->taken, ground * left, bly_vec(x, 0.5 * (low + high), z));
+        take_own(p, x, z, low, high, ground * left);
 }
 
 /* A stretch across the lure; empty when high <= low. */

@@ -26,9 +26,22 @@ bool bly_piece_mass(const BlyPiece *piece, double modelled, BlyFigure *out,
 /* What the flow meets of a bent wire of this diameter and volume, at a point. */
 void bly_item_wire_face(BlyItem *item, double diameter, double volume, BlyVec3 at);
 
-/* Makes it what a shank or slot takes out of the blank (m3): of the piece that its middle lies in,
- * or of the body's own material. */
-void bly_item_remove(const BlyItemList *list, BlyItem *item, double volume);
+/* filling.c: how dense the body's own material is at a point, as a share of its mean; 1 where it is
+ * solid throughout. And the sums of that over a volume, point by point; none in a solid body. */
+double bly_filling_at(const BlyBody *body, BlyVec3 point);
+typedef struct BlyFilling {
+    double volume, filled; /* weights, as they are and by what is there */
+    BlyVec3 moment, filled_moment;
+} BlyFilling;
+void bly_filling_add(BlyFilling *filling, const BlyBody *body, BlyVec3 point, double weight);
+/* The mean over the volume, and how far the middle of what is there lies from the volume's. */
+double bly_filling_share(const BlyFilling *filling, BlyVec3 *off);
+BlyFilling bly_filling_of_rod(const BlyBody *body, BlyVec3 from, BlyVec3 to, double radius);
+
+/* Makes it what a shank or slot takes out of the blank (m3, with its middle at item->at): of the
+ * piece that its middle lies in, or of the body's own material, as that fills it there. */
+void bly_item_remove(const BlyItemList *list, BlyItem *item, double volume,
+                     const BlyFilling *filling);
 
 bool bly_items_chain(BlyItemList *list, const BlyChoice *choice, BlyError *err) BLY_MUST_CHECK;
 bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) BLY_MUST_CHECK;

@@ -63,6 +63,33 @@ static void face(BlyItem *item, const Plate *plate, BlyArea outer) {
     item->face_at = outer.centroid;
 }
 
+enum { ALONG = 120, WIDE = 24, THICK = 3 };
+
+/* One line across the plate, at s along it and `off` from its middle plane. */
+static void fill_line(BlyFilling *sum, const BlyBody *body, const Plate *plate, double s,
+                      double off) {
+    BlyVec3 across = bly_vec(-plate->along.z, 0.0, plate->along.x);
+    BlyVec3 at = bly_vec_add(bly_vec_add(plate->mouth, bly_vec_scale(plate->along, s)),
+                             bly_vec_scale(across, off));
+    double half = fmin(half_width(s, plate), bly_body_half_width(body, at.x, at.z));
+    for (int k = 0; half > 0.0 && k < WIDE; k++) {
+        at.y = half * (2.0 * (k + 0.5) / WIDE - 1.0);
+        bly_filling_add(sum, body, at, half);
+    }
+}
+
+static BlyFilling filling_of(const BlyBody *body, const Plate *plate) {
+    BlyFilling sum = {0};
+    /* Before the mouth a round belly bulges; not by more than the slot is deep. */
+    double length = fmin(plate->length, 2.0 * plate->depth);
+    for (int i = 0; i < ALONG && !bly_body_is_solid(body); i++) {
+        double s = length * (i + 0.5) / ALONG - plate->depth;
+        for (int j = 0; j < THICK; j++)
+            fill_line(&sum, body, plate, s, plate->thickness * ((j + 0.5) / THICK - 0.5));
+    }
+    return sum;
+}
+
 bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
     const BlyPiece *piece = &choice->piece[BLY_PART_SHEET];
     const BlyPart *sheet = piece->part, *outline = choice->piece[BLY_PART_OUTLINE].part;
@@ -94,7 +121,8 @@ bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
     }
     if (bare.inner.area > 0.0) {
         BlyItem *removed = bly_items_next(list, sheet, bare.inner.centroid);
-        bly_item_remove(list, removed, bare.inner.area * plate.thickness);
+        BlyFilling filling = filling_of(list->blank->bare, &plate);
+        bly_item_remove(list, removed, bare.inner.area * plate.thickness, &filling);
     }
     return true;
 }

@@ -16,11 +16,18 @@ BlyItem *bly_items_next(BlyItemList *list, const BlyPart *part, BlyVec3 at) {
     return item;
 }
 
-void bly_item_remove(const BlyItemList *list, BlyItem *item, double volume) {
+void bly_item_remove(const BlyItemList *list, BlyItem *item, double volume,
+                     const BlyFilling *filling) {
+    BlyVec3 off;
     double density = bly_blank_density(list->blank, item->at, &item->inset);
+    double share = bly_filling_share(filling, &off);
     item->kind = BLY_ITEM_REMOVED;
-    item->mass = -density * volume;
-    item->taken = volume;
+    item->taken = item->taken_own = volume;
+    if (item->inset < 0) {
+        item->taken_own *= share;
+        item->at = item->from = item->to = bly_vec_add(item->at, off);
+    }
+    item->mass = -density * item->taken_own;
 }
 
 bool bly_piece_mass(const BlyPiece *piece, double modelled, BlyFigure *out, BlyError *err) {

@@ -213,7 +213,7 @@ static int load(void **state) {
     return 0;
 }
 
-/* A mesh glued of pieces: a brick's layers are bricks. Hollow ones take none. */
+/* A mesh glued of pieces: a brick's layers are bricks. Hollow ones take solids alone. */
 static void pieces_of_a_mesh(void **state) {
     BlyMesh brick = mesh_brick(bly_vec(0.0, -0.006, -0.01), bly_vec(0.08, 0.006, 0.01));
     const char *pieces =
@@ -232,7 +232,17 @@ static void pieces_of_a_mesh(void **state) {
                    pieces);
     assert_false(read_body(*state, &brick, printed, &build, &err));
     assert_int_equal(err.code, BLY_E_CONFLICT);
-    assert_string_equal(err.where, "/body/pieces");
+    assert_string_equal(err.where, "/body/pieces/0");
+    /* a ball of lead-like density in the infill: 20 % of 1.2 g/cm3 gives way to it */
+    const char *ball =
+        ", \"unit\": \"mm\", \"wall\": \"1 mm\", \"infill\": \"20 %\", \"pieces\": "
+        "[{\"name\": \"ball\", \"x\": 40, \"diameter\": 6, \"density\": \"11 g/cm3\"}]";
+    build = read_good(*state, &brick, ball);
+    double size = 4.0 / 3.0 * 3.14159265358979 * 27e-9;
+    double filled = bly_body_material(build->shape)->volume;
+    assert_close(build->blank.items[1].mass, 11000.0 * size, 0.0, 1e-9);
+    assert_close(build->blank.items[0].mass, 1200.0 * (filled - 0.2 * size), 0.0, 1e-5);
+    bly_build_free(build);
     bly_mesh_release(&brick);
 }
 
