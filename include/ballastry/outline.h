@@ -68,6 +68,22 @@ void bly_edges_at(const BlyEdges *edges, double x, double *low, double *high);
 /* Area between the edges, m2, and its centroid (may be NULL): quadrature, 1e-9 on smooth edges. */
 double bly_edges_area(const BlyEdges *edges, double *x, double *y);
 
+/* Whether a trace is one half of an outline, drawn from the centre line. */
+typedef enum BlyHalf {
+    BLY_HALF_FOUND, /* where one edge runs straight fore and aft, as the centre line does, and the
+                     * other does not */
+    BLY_HALF_YES,
+    BLY_HALF_NO
+} BlyHalf;
+
+/* Adds to a half its mirror image in the centre line: that of its edges (the lower one, if both)
+ * which runs straight fore and aft within 0.5 % of the half's height, 2 % with BLY_HALF_YES. The
+ * line that closes an open stroke counts, so one that begins and ends on the centre line is a half.
+ * *unfolded tells whether it was one. Fails as bly_edges_make does; with BLY_HALF_YES also
+ * (BLY_E_RANGE, where /WHAT) when neither edge is straight. */
+bool bly_trace_unfold(BlyTrace *trace, const char *what, BlyHalf half, bool *unfolded,
+                      BlyError *err) BLY_MUST_CHECK;
+
 /* How wide the body is where nothing is drawn from above. */
 typedef enum BlyWidthRule {
     BLY_WIDTH_DRAWN,     /* by `top` */

@@ -16,6 +16,8 @@ typedef struct Outline {
     BlyEdges *side, *top;
     bool known;     /* "length" is said */
     bool tail_left; /* the drawings look to the right */
+    BlyHalf half;   /* of what is even about the centre line: `top`, or `side` of a turned body */
+    const char *unfolded; /* which of them was found to be one; NULL: none, or said */
     double length;
     BlyWidthRule rule;
     double width;
@@ -49,17 +51,38 @@ static bool blame(const BlyJson *place, const BlyError *found, BlyError *err) {
 }
 
 static bool read_edges(const BlyJson *source, const char *key, const BlyBuildFiles *files,
-                       const Outline *o, BlyEdges **out, BlyError *err) {
+                       Outline *o, BlyHalf half, BlyEdges **out, BlyError *err) {
     BlyJson place;
     Drawn drawn = {0};
     BlyError found = {0};
+    bool unfolded = false;
     if (!bly_json_require(source, key, &place, err))
         return false;
     bool good = bly_build_read_drawing(&place, files, &drawn, err) &&
                 set_to_scale(&place, o, &drawn, err) &&
-                (bly_edges_make(&drawn.trace, key, out, &found) || blame(&place, &found, err));
+                ((bly_trace_unfold(&drawn.trace, key, half, &unfolded, &found) &&
+                  bly_edges_make(&drawn.trace, key, out, &found)) ||
+                 blame(&place, &found, err));
     bly_trace_release(&drawn.trace);
+    if (unfolded && half == BLY_HALF_FOUND)
+        o->unfolded = key;
     return good;
+}
+
+/* Only what is even about the centre line can be drawn by one half. */
+static bool read_half(const BlyJson *source, Outline *o, BlyError *err) {
+    BlyJson half;
+    bool said = false;
+    if (!bly_build_member(source, "half", &half))
+        return true;
+    if (!bly_json_bool(&half, &said, err))
+        return false;
+    if (!bly_build_has(source, "top") && !bly_build_has(source, "turned"))
+        return bly_json_refuse(&half, BLY_E_CONFLICT, err,
+                               "one half stands for both in a \"top\" outline, or in the \"side\" "
+                               "of a \"turned\" body; there is neither");
+    o->half = said ? BLY_HALF_YES : BLY_HALF_NO;
+    return true;
 }
 
 /* How wide the body is: one of four keys. */
@@ -182,8 +205,8 @@ static bool read_sections(const BlyJson *body, const BlyJson *source, const BlyB
 
 static bool read_parts(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
                        Outline *o, BlyError *err) {
-    static const char *const keys[] = {"side",  "top",    "turned", "width",
-                                       "board", "length", "nose",   "sections"};
+    static const char *const keys[] = {"side",   "top",  "turned",   "width", "board",
+                                       "length", "nose", "sections", "half"};
     BlyJson length, nose;
     size_t which = 0;
     if (!bly_json_object(source, keys, sizeof keys / sizeof keys[0], err))
@@ -195,8 +218,12 @@ static bool read_parts(const BlyJson *body, const BlyJson *source, const BlyBuil
         !bly_json_word(&nose, nose_words, 2, &which, err))
         return false;
     o->tail_left = which == 1;
-    return read_width(source, o, err) && read_edges(source, "side", files, o, &o->side, err) &&
-           (o->rule != BLY_WIDTH_DRAWN || read_edges(source, "top", files, o, &o->top, err)) &&
+    if (!read_width(source, o, err) || !read_half(source, o, err))
+        return false;
+    BlyHalf side = bly_build_has(source, "turned") ? o->half : BLY_HALF_NO;
+    return read_edges(source, "side", files, o, side, &o->side, err) &&
+           (o->rule != BLY_WIDTH_DRAWN ||
+            read_edges(source, "top", files, o, o->half, &o->top, err)) &&
            read_sections(body, source, files, o, err);
 }
 
@@ -217,6 +244,13 @@ static bool say_all(const Outline *o, const BlyOutlineFit *fit, BlyBuild *build,
     if (!bly_build_say(build, err, "%zu stations meet the drawing to %.2g mm; it is %.4g mm long%s",
                        fit->stations, fmax(0.01, 1e3 * fit->miss), 1e3 * length,
                        o->known ? ", as said" : " by its own units"))
+        return false;
+    if (o->unfolded != NULL &&
+        !bly_build_say(build, err,
+                       "one edge of the %s outline runs straight fore and aft: taken as the centre "
+                       "line, and the other as one half of the body; say \"half\": false if it is "
+                       "the whole",
+                       o->unfolded))
         return false;
     if (fabs(fit->stretch - 1.0) > 1e-3 &&
         !bly_build_say(build, err, "the top outline was drawn out by %.2g %% to the side's length",
