@@ -136,6 +136,7 @@ typedef struct ProgStats {
     size_t columns, lp_columns, lp_iterations;
     size_t rounds, nodes, leaves; /* of the enumeration */
     size_t kept_columns;          /* that the last budget left standing */
+    size_t learnt;                /* bounds taken from rigs that all others let pass */
     size_t tree_nodes, tree_rounds;
     double lp_secs, enumerate_secs, tree_secs;
 } ProgStats;

@@ -11,11 +11,10 @@
 
 #include <math.h>
 
-/* Brings prices within what the model can charge; returns the largest share that they ask for. */
-static double clip_prices(const ProgModel *model, ProgPrices *prices, double *target_share) {
+/* Brings prices within what the model can charge, and notes what shares of it they ask for. */
+static void clip_prices(const ProgModel *model, ProgPrices *prices, ProgCut *cut) {
     const Programme *in = model->in;
     double charged[PROG_CLASSES_MAX] = {0}, share = 0;
-    *target_share = 0;
     for (size_t s = 0; s < model->side_count; s++) {
         const ProgSide *side = &model->side[s];
         double y = prices->side[s];
@@ -32,11 +31,14 @@ static double clip_prices(const ProgModel *model, ProgPrices *prices, double *ta
         double most = in->targets[t].weight / in->targets[t].unit, y = prices->target[t];
         prices->target[t] = isfinite(y) ? fmin(fmax(y, -most), most) : 0;
         if (most > 0)
-            share = *target_share = fmax(share, fabs(prices->target[t]) / most);
+            share = fmax(share, fabs(prices->target[t]) / most);
     }
-    for (size_t c = 0; c < in->class_count; c++)
+    cut->target_charge = share;
+    for (size_t c = 0; c < in->class_count; c++) {
         share = fmax(share, fmin(charged[c] / in->class_weight[c], 1));
-    return model->any_slope ? 1 : share;
+        cut->misses = cut->misses || charged[c] >= (1 - 1e-6) * in->class_weight[c];
+    }
+    cut->charge = model->any_slope ? 1 : share;
 }
 
 static void finish(ProgCut *cut) {
@@ -57,7 +59,7 @@ static void add_side(const ProgSide *side, double price, ProgCut *cut) {
 void prog_cut_from_prices(const ProgModel *model, const ProgPrices *wanted, ProgCut *cut) {
     ProgPrices prices = *wanted;
     *cut = (ProgCut){0};
-    cut->charge = clip_prices(model, &prices, &cut->target_charge);
+    clip_prices(model, &prices, cut);
     for (size_t s = 0; s < model->side_count; s++) {
         if (!(prices.side[s] > 0))
             continue;
@@ -210,6 +212,28 @@ void prog_cuts_plain(const ProgModel *model, const ProgPrices *relaxed, ProgCuts
         add_side_cut(model, s, cuts);
 }
 
+/* How many may be learnt before they are put to use. */
+enum { LEARN_AT_ONCE = 8 };
+
+bool prog_cuts_learn(const ProgModel *model, size_t known, const size_t *column, double limit,
+                     ProgCuts *cuts) {
+    if (cuts->count == PROG_CUTS_MAX || cuts->count - known >= LEARN_AT_ONCE)
+        return false;
+    for (size_t j = known; j < cuts->count; j++) {
+        if (prog_cut_of_rig(model, &cuts->cut[j], column) > limit)
+            return false;
+    }
+    ProgPrices prices;
+    if (!prog_value_prices(model, column, &prices))
+        return false;
+    ProgCut *cut = &cuts->cut[cuts->count];
+    prog_cut_from_prices(model, &prices, cut);
+    bool sharp = prog_cut_of_rig(model, cut, column) > limit;
+    cuts->count += sharp;
+    cuts->learnt += sharp;
+    return sharp;
+}
+
 void prog_cut_at(const ProgModel *model, const ProgCut *cut, const ProgColumn *column,
                  double *value, double *slope) {
     (void)model;
@@ -224,6 +248,17 @@ void prog_cut_at(const ProgModel *model, const ProgCut *cut, const ProgColumn *c
             rise -= cut->q[cut->used[i]] * column->g[cut->used[i]];
         *slope = rise;
     }
+}
+
+double prog_cut_of_rig(const ProgModel *model, const ProgCut *cut, const size_t *column) {
+    double bound = cut->constant;
+    for (size_t g = 0; g < model->in->group_count; g++) {
+        const ProgColumn *chosen = &model->in->groups[g].columns[column[g]];
+        double value, slope;
+        prog_cut_at(model, cut, chosen, &value, &slope);
+        bound += slope < 0 ? value + slope * chosen->range : value;
+    }
+    return bound;
 }
 
 double prog_cut_reach(const ProgModel *model, const ProgCut *cut, double limit) {

@@ -41,6 +41,12 @@ typedef struct ProgModel {
 bool prog_check(const Programme *in, const ProgOptions *options, BlyError *err);
 void prog_model_init(ProgModel *model, const Programme *in);
 
+/* Prices per side (>= 0) and per target (signed), brought within what the model can charge. */
+typedef struct ProgPrices {
+    double side[PROG_SIDES_MAX];
+    double target[PROG_TARGETS_MAX];
+} ProgPrices;
+
 /* ---- the worth of one rig (programme_value.c) ---- */
 
 typedef struct ProgEntry {
@@ -55,6 +61,9 @@ bool prog_value(const ProgModel *model, FitGuard *guard, double limit, ProgEntry
 /* The smallest objective over two and more deltas at once, by GLPK: fills entry->delta, and
  * `nearest` (per group) with deltas that should do as well and lie nearest to the centres. */
 bool prog_value_many(const ProgModel *model, FitGuard *guard, ProgEntry *entry, double *nearest);
+/* Prices under which the rig of these columns is worth its objective and no less, whatever else is
+ * paid for: its own cut. False where hard rows forbid it, or with two plates and more. */
+bool prog_value_prices(const ProgModel *model, const size_t *column, ProgPrices *prices);
 /* Sums of all features at the entry's columns and deltas. */
 void prog_sums(const ProgModel *model, const ProgEntry *entry, double *sums);
 /* How far a side is over, for given sums; at most 0 when it holds. */
@@ -74,25 +83,27 @@ typedef struct ProgCut {
     double target_charge; /* the same of targets alone */
     double dead;          /* what the dead zones take off the bound */
     bool ray;
+    bool misses; /* asks a class for all it can charge: a band that no mixture of columns keeps */
 } ProgCut;
 
-/* Prices per side (>= 0) and per target (signed), brought within what the model can charge. */
-typedef struct ProgPrices {
-    double side[PROG_SIDES_MAX];
-    double target[PROG_TARGETS_MAX];
-} ProgPrices;
-
 typedef struct ProgCuts {
-    ProgCut cut[PROG_CUTS_MAX]; /* cut[0] is the relaxation's */
-    size_t count;
+    /* cut[0] is the relaxation's; then those of its variants, plain ones, and what was learnt */
+    ProgCut cut[PROG_CUTS_MAX];
+    size_t count, relaxed, learnt; /* `relaxed` at the front and `learnt` at the end are sharpest */
 } ProgCuts;
 
+/* The bound of one rig, at the deltas that the cut likes best. */
+double prog_cut_of_rig(const ProgModel *model, const ProgCut *cut, const size_t *column);
 void prog_cut_from_prices(const ProgModel *model, const ProgPrices *prices, ProgCut *cut);
 /* Adds the cuts that speak of one side or target alone, and the ray of the hard sides. */
 void prog_cuts_plain(const ProgModel *model, const ProgPrices *relaxed, ProgCuts *cuts);
 /* Adds cuts that a plate's filing leaves as they are: with the thickness free, only such a
  * combination of two pulls says what a partial rig still lacks. */
 void prog_cuts_neutral(const ProgModel *model, ProgCuts *cuts);
+/* Adds the cut of the rig's own prices, under which neither it nor its like pass again, unless one
+ * of those learnt since the first `known` bounds the rig above `limit` already. True when added. */
+bool prog_cuts_learn(const ProgModel *model, size_t known, const size_t *column, double limit,
+                     ProgCuts *cuts);
 /* The group's column with a delta that the cut likes best, or NULL. */
 const ProgColumn *prog_likely_plate(const ProgModel *model, const ProgCut *cut, size_t g);
 /* The largest bound of this cut that a rig with objective <= limit can have. Where costs are
@@ -147,7 +158,7 @@ void prog_clock_start(ProgClock *clock, const ProgOptions *options);
 double prog_clock_secs(const ProgClock *clock); /* since the start */
 bool prog_clock_over(ProgClock *clock);
 
-/* ---- the columns that a budget leaves standing (programme_field.c) ---- */
+/* ---- what a limit leaves standing (programme_sieve.c) ---- */
 
 /* One column of a group that may still be in a rig worth having. */
 typedef struct ProgOption {
@@ -155,6 +166,32 @@ typedef struct ProgOption {
     uint32_t look; /* number of its visible key within the group */
     int32_t line;  /* row of `slope` for a column with a delta, else -1 */
 } ProgOption;
+
+/* Options group by group, and what the cuts say of them. */
+typedef struct ProgSieve {
+    const ProgModel *model;
+    const ProgCuts *cuts;
+    double limit;
+    ProgOption *option;
+    size_t *group; /* of each option */
+    size_t count;
+    const ProgCut *cut[PROG_CUTS_MAX]; /* those that can end a branch, cuts->cut[0] first */
+    size_t cut_count;
+    double *least; /* prog_sieve_least */
+    double group_least[PROG_GROUPS_MAX][PROG_CUTS_MAX];
+    double group_most[PROG_GROUPS_MAX][PROG_CUTS_MAX];
+    size_t group_count[PROG_GROUPS_MAX];
+    double floor[PROG_CUTS_MAX], room[PROG_CUTS_MAX];
+} ProgSieve;
+
+/* Leaves what can be part of a rig with objective <= limit. False only without memory; to be freed
+ * either way. */
+bool prog_sieve(ProgSieve *sieve, const ProgModel *model, const ProgCuts *cuts, double limit);
+void prog_sieve_free(ProgSieve *sieve);
+/* An option's least part of every cut of the sieve, over its deltas. */
+double *prog_sieve_least(const ProgSieve *sieve, size_t option);
+
+/* ---- the same, packed for the search (programme_field.c) ---- */
 
 /* A visible key of a group, with its options next to each other. */
 typedef struct ProgLook {
@@ -170,6 +207,7 @@ typedef struct ProgSpan {
  */
 typedef struct ProgField {
     size_t width, cut_count;
+    size_t known_cuts; /* that it was built from; cut_count of them are kept */
     const ProgCut *cut[PROG_CUTS_MAX];
     double floor[PROG_CUTS_MAX]; /* bound before any choice; 0 for a ray */
     double ray_room[PROG_CUTS_MAX];
@@ -232,7 +270,7 @@ typedef struct ProgReach {
 
 /* Enumerates in budgets that double until the K best are proven, or the cap or the clock ends it.
  * node_cap 0: none. False only without memory. */
-bool prog_enumerate(const ProgModel *model, const ProgCuts *cuts, ProgPool *pool, FitGuard *guard,
+bool prog_enumerate(const ProgModel *model, ProgCuts *cuts, ProgPool *pool, FitGuard *guard,
                     ProgClock *clock, size_t node_cap, size_t tie_cap, ProgReach *reach,
                     ProgStats *stats, BlyError *err);
 

@@ -10,7 +10,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { LEVELS_MAX = 2 * PROG_GROUPS_MAX, CLOCK_EVERY = 1024 };
+enum { LEVELS_MAX = 2 * PROG_GROUPS_MAX, CLOCK_EVERY = 1024, LEARN_FROM = 32 };
 
 typedef struct Level {
     size_t group;
@@ -20,6 +20,7 @@ typedef struct Level {
 typedef struct Search {
     const ProgModel *model;
     const ProgField *field;
+    ProgCuts *cuts;
     ProgPool *pool;
     FitGuard *guard;
     ProgClock *clock;
@@ -27,6 +28,8 @@ typedef struct Search {
     size_t node_cap, tie_cap, tie_nodes;
     bool visibly, full, halt, capped, ties_cut;
     bool representing; /* below a combination of visible keys */
+    size_t too_dear;   /* rigs that passed all cuts of the field and cost more than the limit */
+    bool anew;         /* the budget is worth starting again with what was learnt from them */
     double limit;      /* of the budget */
     double finished;   /* of the budget before: every rig below has been met */
     double reach;      /* of the budget or the rival, whichever is less */
@@ -56,6 +59,8 @@ static const ProgEntry *rival(const Search *search) {
 static void set_rooms(Search *search) {
     const ProgEntry *first = rival(search);
     double limit = first != NULL ? fmin(search->limit, first->objective) : search->limit;
+    if (first != NULL && first->objective > search->limit + PROG_EQUAL + PROG_ROUND)
+        first = NULL;
     bool pure = first != NULL && first->objective - first->cost < PROG_ROUND;
     bool near = pure && first->distance <= PROG_NEAR && search->tie_cap < SIZE_MAX;
     bool ties_over = near || (first != NULL && search->tie_nodes >= search->tie_cap);
@@ -168,11 +173,27 @@ static void count_node(Search *search) {
         search->halt = true;
 }
 
+/* Each such rig costs its own working out. Once they have cost what it takes to sieve the columns
+ * again, and one of them has taught something, that is done. */
+static void learn(Search *search) {
+    ProgCuts *cuts = search->cuts;
+    search->too_dear++;
+    (void)prog_cuts_learn(search->model, search->field->known_cuts, search->entry.column,
+                          search->reach + PROG_EQUAL, cuts);
+    if (cuts->count > search->field->known_cuts &&
+        search->too_dear >= LEARN_FROM + search->field->option_count)
+        search->halt = search->anew = true;
+}
+
 static void leaf(Search *search) {
     search->stats->leaves++;
-    double limit = search->reach + PROG_EQUAL + PROG_ROUND;
-    if (prog_value(search->model, search->guard, limit, &search->entry) &&
-        prog_pool_offer(search->pool, &search->entry))
+    const ProgEntry *first = rival(search);
+    double most = first != NULL ? first->objective : INFINITY, slack = PROG_EQUAL + PROG_ROUND;
+    bool worth = prog_value(search->model, search->guard, most + slack, &search->entry);
+    if (!worth || search->entry.objective > search->reach + slack)
+        learn(search);
+    /* Also from beyond the budget: K of them say where the next one need not go further. */
+    if (worth && prog_pool_offer(search->pool, &search->entry))
         set_rooms(search);
 }
 
@@ -284,8 +305,8 @@ static void order_levels(Search *search) {
         search->level[search->level_count++] = (Level){order[i], false};
 }
 
-/* One budget: everything with an objective up to search->limit. False only without memory. */
-static bool run_budget(Search *search) {
+/* Everything in the field with an objective up to search->limit. False only without memory. */
+static bool run_field(Search *search) {
     size_t width = search->field->width;
     order_levels(search);
     search->representing = false;
@@ -304,53 +325,74 @@ static bool run_budget(Search *search) {
     return good;
 }
 
+/* One budget: again with sharper cuts while rigs that pass the present ones teach some. */
+static bool run_budget(Search *search, BlyError *err) {
+    bool good = true;
+    do {
+        ProgField field;
+        double limit = fmin(search->limit, prog_pool_limit(search->pool));
+        if (!prog_field_build(&field, search->model, search->cuts, limit, search->visibly, err))
+            return false;
+        search->stats->rounds++;
+        search->stats->kept_columns = field.option_count;
+        search->field = &field;
+        search->too_dear = 0;
+        search->anew = false;
+        search->halt = prog_clock_over(search->clock);
+        if (!field.empty && !search->halt && !run_field(search))
+            good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the search");
+        prog_field_free(&field);
+    } while (good && search->anew && !search->capped && !search->clock->over);
+    return good;
+}
+
 #define FIRST_BUDGET 0.002
 
 /* Where costs have a grid, rigs without deviation lie on it: a budget that ends between two steps
- * would keep columns for nothing. */
-static double budget_limit(const ProgModel *model, double relaxed, double budget) {
-    double limit = relaxed + budget, grid = model->grid;
+ * would keep columns for nothing. K rigs in hand make a budget up to the K-th the last one. */
+static double budget_limit(const Search *search, double relaxed, double budget) {
+    double limit = relaxed + budget, grid = search->model->grid;
+    double held = prog_pool_limit(search->pool);
+    if (2 * budget >= held - relaxed)
+        return held;
     if (!(grid > 0))
         return limit;
     double down = grid * floor(limit / grid), next = grid * ceil(relaxed / grid - 1e-6);
     return fmax(down, fmin(next, limit + grid));
 }
 
-bool prog_enumerate(const ProgModel *model, const ProgCuts *cuts, ProgPool *pool, FitGuard *guard,
+bool prog_enumerate(const ProgModel *model, ProgCuts *cuts, ProgPool *pool, FitGuard *guard,
                     ProgClock *clock, size_t node_cap, size_t tie_cap, ProgReach *reach,
                     ProgStats *stats, BlyError *err) {
-    Search search = {.model = model, .pool = pool, .guard = guard, .clock = clock, .stats = stats};
-    search.visibly = pool->visibly;
-    search.node_cap = node_cap > 0 ? stats->nodes + node_cap : 0;
-    search.tie_cap = tie_cap;
+    Search search = {.model = model,
+                     .cuts = cuts,
+                     .pool = pool,
+                     .guard = guard,
+                     .clock = clock,
+                     .stats = stats,
+                     .visibly = pool->visibly,
+                     .node_cap = node_cap > 0 ? stats->nodes + node_cap : 0,
+                     .tie_cap = tie_cap};
     double relaxed = prog_cut_floor(model, &cuts->cut[0]);
     reach->bound = fmax(reach->bound, relaxed);
     reach->capped = false;
-    bool good = true;
-    for (double budget = FIRST_BUDGET; good && !search.halt; budget *= 2) {
-        /* A full pool to start from makes one budget enough. */
-        double held = prog_pool_limit(pool);
-        budget = fmax(budget, (isfinite(held) ? held : reach->bound) - relaxed);
+    bool good = true, all = false;
+    for (double budget = FIRST_BUDGET; good && !all;) {
+        budget = fmax(budget, reach->bound - relaxed);
+        size_t nodes = stats->nodes;
         search.finished = reach->bound;
-        search.limit = budget_limit(model, relaxed, budget);
-        bool all = search.limit >= model->worst;
-        double limit = fmin(search.limit, held);
-        ProgField field;
-        if (!prog_field_build(&field, model, cuts, limit, pool->visibly, err))
-            return false;
-        stats->rounds++;
-        stats->kept_columns = field.option_count;
-        search.field = &field;
-        if (!field.empty && !run_budget(&search))
-            good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the search");
-        prog_field_free(&field);
+        search.limit = budget_limit(&search, relaxed, budget);
+        good = run_budget(&search, err);
         if (!good || search.halt)
             break;
-        held = prog_pool_limit(pool);
+        double held = prog_pool_limit(pool);
+        all = held <= search.limit || search.limit >= model->worst;
         reach->bound = held <= search.limit ? held : all ? INFINITY : search.limit;
-        if (held <= search.limit || all)
-            break;
+        /* Far from what can be had, distances are larger, and bounds as good. */
+        bool far = cuts->cut[0].misses && stats->nodes - nodes <= stats->kept_columns;
+        budget *= far ? 4 : 2;
     }
+    stats->learnt = cuts->learnt;
     reach->capped = search.capped;
     reach->ties_cut = search.ties_cut;
     return good;

@@ -161,7 +161,7 @@ bool programme_solve(const Programme *programme, const ProgOptions *options, Pro
     if (good) {
         for (size_t i = 0; i < price_count; i++)
             prog_cut_from_prices(&run->model, &prices[i], &run->cuts.cut[i]);
-        run->cuts.count = price_count;
+        run->cuts.count = run->cuts.relaxed = price_count;
         prog_cuts_plain(&run->model, &prices[0], &run->cuts);
         prog_cuts_neutral(&run->model, &run->cuts);
         result->stats.lp_secs = prog_clock_secs(&run->clock);

@@ -16,7 +16,7 @@ typedef struct Slice {
     double dead[PROG_TARGETS_MAX];                             /* weight / unit dead */
     size_t side_count;
     double over[PROG_SIDES_MAX], over_slope[PROG_SIDES_MAX]; /* weight / unit violation */
-    size_t elastic[PROG_SIDES_MAX];
+    size_t elastic[PROG_SIDES_MAX], side[PROG_SIDES_MAX];
     size_t class_count;
     bool distance; /* count the whole distance to the centres instead, and nothing else */
 } Slice;
@@ -158,6 +158,7 @@ static bool slice_fill(const ProgModel *model, const double *sums, const double 
         double price = in->class_weight[side->elastic] / side->unit;
         slice->over[slice->side_count] = price * over;
         slice->over_slope[slice->side_count] = price * slope;
+        slice->side[slice->side_count] = s;
         slice->elastic[slice->side_count++] = side->elastic;
     }
     return *lo <= *hi;
@@ -219,36 +220,137 @@ static bool value_many(const ProgModel *model, FitGuard *guard, double limit, Pr
     return entry->objective <= limit;
 }
 
-bool prog_value(const ProgModel *model, FitGuard *guard, double limit, ProgEntry *entry) {
-    const Programme *in = model->in;
-    const ProgColumn *plate = NULL;
-    size_t plate_group = 0, plates = 0;
-    double sums[PROG_FEATURES_MAX] = {0}, cost = 0;
+/* A rig's sums with all plates as they are bought, and the last of its plates. */
+typedef struct Unfiled {
+    double sums[PROG_FEATURES_MAX], cost;
+    const ProgColumn *plate; /* NULL without one */
+    size_t group, plates;
+} Unfiled;
+
+static void sum_unfiled(const Programme *in, const size_t *column, Unfiled *rig) {
+    *rig = (Unfiled){.plates = 0};
     for (size_t g = 0; g < in->group_count; g++) {
-        const ProgColumn *column = &in->groups[g].columns[entry->column[g]];
+        const ProgColumn *chosen = &in->groups[g].columns[column[g]];
         for (size_t k = 0; k < in->feature_count; k++)
-            sums[k] += column->f[k];
-        cost += column->cost;
-        entry->delta[g] = 0;
-        if (column->range > 0) {
-            plate = column;
-            plate_group = g;
-            plates++;
+            rig->sums[k] += chosen->f[k];
+        rig->cost += chosen->cost;
+        if (chosen->range > 0) {
+            rig->plate = chosen;
+            rig->group = g;
+            rig->plates++;
         }
     }
-    if (plates > 1)
+}
+
+/* The slice of a rig with at most one plate, over the deltas that hard sides leave. */
+static bool slice_of_rig(const ProgModel *model, const Unfiled *rig, Slice *slice, double *lo,
+                         double *hi) {
+    const ProgColumn *plate = rig->plate;
+    slice->cost = rig->cost;
+    slice->cost_slope = plate != NULL ? plate->cost_slope : 0;
+    *lo = 0;
+    *hi = plate != NULL ? plate->range : 0;
+    return slice_fill(model, rig->sums, plate != NULL ? plate->g : NULL, slice, lo, hi);
+}
+
+bool prog_value(const ProgModel *model, FitGuard *guard, double limit, ProgEntry *entry) {
+    Unfiled rig;
+    sum_unfiled(model->in, entry->column, &rig);
+    for (size_t g = 0; g < model->in->group_count; g++)
+        entry->delta[g] = 0;
+    if (rig.plates > 1)
         return value_many(model, guard, limit, entry);
     Slice slice;
-    slice.cost = cost;
-    slice.cost_slope = plate != NULL ? plate->cost_slope : 0;
-    double lo = 0, hi = plate != NULL ? plate->range : 0, slope;
-    if (!slice_fill(model, sums, plate != NULL ? plate->g : NULL, &slice, &lo, &hi))
+    double lo, hi, slope;
+    if (!slice_of_rig(model, &rig, &slice, &lo, &hi))
         return false;
     double x = slice_least(&slice, lo, hi);
     if (slice_at(&slice, x, &slope) > limit)
         return false;
-    if (plate != NULL)
-        entry->delta[plate_group] = slice_best(&slice, lo, hi);
+    if (rig.plate != NULL)
+        entry->delta[rig.group] = slice_best(&slice, lo, hi);
     break_down(model, entry);
     return entry->objective <= limit;
+}
+
+/* ---- the prices that a rig pays ---- */
+
+/* Two pieces of a slice meet where they are equal to this. */
+#define MEET 1e-9
+
+/* What each target charges on the piece that begins at x (way 1) or ends there (way -1). Returns
+ * the sum of their slopes. */
+static double charge_targets(const ProgModel *model, const Slice *slice, double x, double way,
+                             ProgPrices *prices) {
+    double rise = 0;
+    for (size_t t = 0; t < slice->target_count; t++) {
+        const ProgTarget *target = &model->in->targets[t];
+        double off = slice->off[t] + x * slice->off_slope[t], slope = slice->off_slope[t];
+        double over = fabs(off) - slice->dead[t];
+        bool meets = fabs(over) <= MEET, centre = meets && slice->dead[t] <= MEET;
+        double sign = (centre ? way * slope : off) > 0 ? 1 : -1;
+        if (meets ? !(way * sign * slope > 0) : over < 0)
+            continue;
+        prices->target[t] = sign * target->weight / target->unit;
+        rise += sign * slope;
+    }
+    return rise;
+}
+
+/* The same for the sides: a class charges for its worst, of equals for the one that matters next.
+ */
+static double charge_sides(const ProgModel *model, const Slice *slice, double x, double way,
+                           ProgPrices *prices) {
+    double rise = 0;
+    for (size_t c = 0; c < slice->class_count; c++) {
+        double most = 0, slope = 0;
+        size_t worst = PROG_NONE;
+        for (size_t i = 0; i < slice->side_count; i++) {
+            double over = slice->over[i] + x * slice->over_slope[i];
+            bool steeper = way * slice->over_slope[i] > way * slope;
+            if (slice->elastic[i] != c || over < most - MEET || (over <= most + MEET && !steeper))
+                continue;
+            most = fmax(most, over);
+            slope = slice->over_slope[i];
+            worst = slice->side[i];
+        }
+        if (worst != PROG_NONE)
+            prices->side[worst] = model->in->class_weight[c] / model->side[worst].unit;
+        rise += slope;
+    }
+    return rise;
+}
+
+static double piece_prices(const ProgModel *model, const Slice *slice, double x, double way,
+                           ProgPrices *prices) {
+    *prices = (ProgPrices){0};
+    return slice->cost_slope + charge_targets(model, slice, x, way, prices) +
+           charge_sides(model, slice, x, way, prices);
+}
+
+static void mix_prices(const ProgPrices *a, const ProgPrices *b, double share, ProgPrices *out) {
+    for (size_t s = 0; s < PROG_SIDES_MAX; s++)
+        out->side[s] = (1 - share) * a->side[s] + share * b->side[s];
+    for (size_t t = 0; t < PROG_TARGETS_MAX; t++)
+        out->target[t] = (1 - share) * a->target[t] + share * b->target[t];
+}
+
+bool prog_value_prices(const ProgModel *model, const size_t *column, ProgPrices *prices) {
+    Unfiled rig;
+    sum_unfiled(model->in, column, &rig);
+    Slice slice;
+    double lo, hi;
+    if (rig.plates > 1 || !slice_of_rig(model, &rig, &slice, &lo, &hi))
+        return false;
+    double x = slice_least(&slice, lo, hi);
+    ProgPrices before, after;
+    double falls = piece_prices(model, &slice, x, -1, &before);
+    double rises = piece_prices(model, &slice, x, 1, &after);
+    if (x <= lo)
+        *prices = after;
+    else if (x >= hi || !(falls < rises))
+        *prices = before;
+    else /* at a corner: so that filing costs nothing and saves nothing */
+        mix_prices(&before, &after, fmin(fmax(falls / (falls - rises), 0), 1), prices);
+    return true;
 }

@@ -9,7 +9,7 @@
 enum { BEST = 10 };
 
 typedef struct Tally {
-    size_t unlike, compared, in_bands, missed, none, trees;
+    size_t unlike, compared, in_bands, missed, none, trees, learnt;
 } Tally;
 
 static bool same_list(const Programme *p, const ProgResult *result, const BruteRig *truth,
@@ -77,6 +77,7 @@ static void compare(const Programme *p, const ProgOptions *options, uint64_t see
     tally->missed += result.count > 0 && !result.rigs[0].in_bands;
     tally->none += result.count == 0;
     tally->trees += result.stats.tree_rounds;
+    tally->learnt += result.stats.learnt;
     for (size_t i = 0; i < result.count; i++)
         check_rig(p, &result.rigs[i]);
     if (count == 0)
@@ -178,12 +179,41 @@ static void long_groups_are_brute_force(void **state) {
     (void)run_shape(shape, 4, (ProgOptions){.method = PROG_ENUMERATE});
 }
 
+/* From targets that most instances meet to such as none does: what misses must be the nearest. */
+static void hopeless_targets_are_brute_force(void **state) {
+    (void)state;
+    RiddleShape shape = {.groups = 5, .columns = 4, .waters = 3, .plates = 1, .margins = true};
+    Tally edge = {0};
+    for (int step = -6; step <= 10; step++) {
+        shape.heavy = 0.4 * step;
+        shape.dead = step % 3 == 0 ? 0 : 0.5;
+        shape.hard_price = step % 2 == 0;
+        shape.pairs = step % 5 == 0;
+        Tally tally = run_shape(shape, 15, (ProgOptions){.method = PROG_ENUMERATE});
+        edge.in_bands += tally.in_bands;
+        edge.missed += tally.missed;
+    }
+    assert_true(edge.in_bands > 50 && edge.missed > 50);
+    /* Long enough groups that bounds are learnt on the way, and the same stopped and taken up. */
+    size_t learnt = 0;
+    shape = (RiddleShape){.groups = 3, .columns = 3, .waters = 3, .plates = 1, .dead = 0.5};
+    shape.long_groups = 2;
+    shape.long_columns = 40;
+    for (int step = 1; step <= 4; step++) {
+        shape.heavy = step;
+        learnt += run_shape(shape, 6, (ProgOptions){.method = PROG_ENUMERATE}).learnt;
+        learnt += run_shape(shape, 2, (ProgOptions){.node_cap = 60, .tree_cap = 1}).learnt;
+    }
+    assert_true(learnt > 20);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(enumeration_is_brute_force),
         cmocka_unit_test(tree_is_brute_force),
         cmocka_unit_test(the_stages_together_are_brute_force),
         cmocka_unit_test(long_groups_are_brute_force),
+        cmocka_unit_test(hopeless_targets_are_brute_force),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -110,6 +110,52 @@ static void ready_made_cuts_are_bounds(void **state) {
     assert_true(neutral > 0);
 }
 
+/* A rig's own prices bound every rig, and it itself at what it costs (strong duality): the brute
+ * arithmetic is asked for the least of the rig's objective over its thickness. */
+static void check_own_prices(const ProgModel *model, const ProgCut *cut, const BruteRig *rig) {
+    const Programme *p = model->in;
+    BruteRig least[1];
+    ProgColumn only[PROG_GROUPS_MAX];
+    ProgGroup groups[PROG_GROUPS_MAX];
+    Programme alone = *p;
+    for (size_t g = 0; g < p->group_count; g++) {
+        only[g] = p->groups[g].columns[rig->column[g]];
+        groups[g] = (ProgGroup){&only[g], 1};
+    }
+    alone.groups = groups;
+    assert_int_equal(brute_force(&alone, 1, false, least), 1);
+    assert_close(prog_cut_of_rig(model, cut, rig->column), least[0].objective, 1e-8, 1e-11);
+}
+
+static void a_rigs_own_prices_bound_all_and_meet_it(void **state) {
+    (void)state;
+    RiddleShape shape = {.groups = 5, .columns = 5, .waters = 3, .margins = true};
+    for (uint64_t seed = 1; seed <= 40; seed++) {
+        shape.plates = seed % 2;
+        shape.heavy = (double)(seed % 5);
+        shape.dead = seed % 3 == 0 ? 0 : 0.5;
+        Riddle riddle;
+        riddle_make(&riddle, &shape, seed);
+        ProgModel model;
+        prog_model_init(&model, &riddle.programme);
+        Dice dice = {seed};
+        for (int k = 0; k < 20; k++) {
+            ProgPrices prices;
+            ProgCut cut;
+            BruteRig rig, other;
+            chance_rig(&riddle.programme, &dice, &rig);
+            assert_true(prog_value_prices(&model, rig.column, &prices));
+            prog_cut_from_prices(&model, &prices, &cut);
+            check_own_prices(&model, &cut, &rig);
+            for (int i = 0; i < 20; i++) {
+                chance_rig(&riddle.programme, &dice, &other);
+                check_cut(&model, &cut, &other);
+            }
+        }
+        riddle_free(&riddle);
+    }
+}
+
 /* Every option that all cuts allow must be in the span; the span is there to leave others out. */
 static void check_span(const ProgField *field, const ProgWindows *windows, size_t g,
                        const double *base, const double *room, size_t *left_out) {
@@ -225,6 +271,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(any_prices_make_a_bound),
         cmocka_unit_test(ready_made_cuts_are_bounds),
+        cmocka_unit_test(a_rigs_own_prices_bound_all_and_meet_it),
         cmocka_unit_test(windows_leave_out_only_the_forbidden),
         cmocka_unit_test(a_cut_knows_its_share),
         cmocka_unit_test(the_grid_is_the_costs_common_step),
