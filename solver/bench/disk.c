@@ -93,8 +93,38 @@ bool folder_read(const Bench *bench, const char *name, size_t limit, char **byte
     return good;
 }
 
+/* What the disk has against a write, in a maker's words. */
+static const struct {
+    int why, status;
+    const char *words;
+} refusals[] = {
+    {ENOSPC, 507, "the disk is full"},
+    {EDQUOT, 507, "your share of the disk is used up"},
+    {EFBIG, 507, "the disk takes no file of this size"},
+    {EACCES, 403, "the folder or the file may not be written"},
+    {EPERM, 403, "the folder or the file may not be written"},
+    {EROFS, 403, "the disk may only be read"},
+    {ENOENT, 404, "the folder is gone"},
+    {ENOTDIR, 404, "the folder is gone"},
+    {ENAMETOOLONG, 422, "the name is too long for this disk"},
+};
+
+static bool refuse_write(const char *name, int why, const char *said, int *status, BlyError *err) {
+    const char *words = said;
+    *status = 500;
+    for (size_t i = 0; i < sizeof refusals / sizeof refusals[0]; i++) {
+        if (refusals[i].why == why) {
+            *status = refusals[i].status;
+            words = refusals[i].words;
+        }
+    }
+    char text[BLY_TEXT_MAX];
+    (void)snprintf(text, sizeof text, "%.200s; nothing was written", words);
+    return refuse(name, text, err);
+}
+
 bool folder_write(const Bench *bench, const char *name, const char *bytes, size_t size,
-                  bool keep_earlier, BlyError *err) {
+                  bool keep_earlier, int *status, BlyError *err) {
     char path[PATH_MAX];
     struct stat st;
     BlyError deeper = {0};
@@ -105,7 +135,7 @@ bool folder_write(const Bench *bench, const char *name, const char *bytes, size_
         return refuse(name, "is no ordinary file", err);
     BlyKeep keep = keep_earlier ? BLY_KEEP_EARLIER : BLY_KEEP_NOTHING;
     return bly_file_write(path, bytes, size, keep, &deeper) ||
-           (refuse(name, deeper.text, err), false);
+           refuse_write(name, errno, deeper.text, status, err);
 }
 
 static bool read_beside(void *context, const char *name, char **text, size_t *size, BlyError *err) {

@@ -45,10 +45,14 @@ bool draft_there(const Bench *bench, const char *name, char **text) {
     return good;
 }
 
-bool draft_put(const Bench *bench, const char *name, const char *text, BlyError *err) {
+bool draft_put(const Bench *bench, const char *name, const char *text, int *status, BlyError *err) {
     char file[DRAFT_FILE_MAX];
     file_of(name, file);
-    return folder_write(bench, file, text, strlen(text), false, err);
+    if (folder_write(bench, file, text, strlen(text), false, status, err))
+        return true;
+    if (err != NULL) /* told of the build, which has the name that a maker knows */
+        (void)snprintf(err->where, sizeof err->where, "%s", name);
+    return false;
 }
 
 void draft_drop(const Bench *bench, const char *name) {

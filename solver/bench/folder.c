@@ -184,7 +184,7 @@ cJSON *route_save(const Bench *bench, const BlyJson *in, int *status, BlyError *
     cJSON *o = NULL;
     lock(bench);
     if (unchanged(bench, in, name, status, err) && house_print(text, &out, err) &&
-        folder_write(bench, name, bly_text_string(&out), out.length, true, err)) {
+        folder_write(bench, name, bly_text_string(&out), out.length, true, status, err)) {
         draft_drop(bench, name);
         if (draft != NULL)
             draft_drop(bench, draft);
@@ -203,12 +203,11 @@ static cJSON *name_answer(const char *name) {
 }
 
 cJSON *route_draft(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
-    (void)status;
     const char *name, *text;
     if (!name_of(in, "name", true, &name, err) || !route_text(in, "build", &text, err))
         return NULL;
     lock(bench);
-    bool good = draft_put(bench, name, text, err);
+    bool good = draft_put(bench, name, text, status, err);
     unlock(bench);
     return good ? name_answer(name) : NULL;
 }

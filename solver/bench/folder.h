@@ -15,9 +15,11 @@ bool folder_plain_name(const char *name);
 bool folder_read(const Bench *bench, const char *name, size_t limit, char **bytes, size_t *size,
                  bool *there, BlyError *err) BLY_MUST_CHECK;
 
-/* Writes a file of the folder at once; what is no ordinary file is left alone. */
+/* Writes a file of the folder at once; what is no ordinary file is left alone. Where the disk
+ * refuses, *status becomes that of the answer: 507 no room, 403 may not be written, 404 the folder
+ * is gone, 422 too long a name, else 500. */
 bool folder_write(const Bench *bench, const char *name, const char *bytes, size_t size,
-                  bool keep_earlier, BlyError *err) BLY_MUST_CHECK;
+                  bool keep_earlier, int *status, BlyError *err) BLY_MUST_CHECK;
 
 /* Files that a build names, for bly_build_read_with. */
 BlyBuildFiles folder_files(const Bench *bench);
@@ -27,8 +29,8 @@ BlyBuildFiles folder_files(const Bench *bench);
 bool draft_name_good(const char *name);
 /* Whether it is there; its text (free) when `text` is not NULL. */
 bool draft_there(const Bench *bench, const char *name, char **text);
-bool draft_put(const Bench *bench, const char *name, const char *text,
-               BlyError *err) BLY_MUST_CHECK;
+bool draft_put(const Bench *bench, const char *name, const char *text, int *status,
+               BlyError *err) BLY_MUST_CHECK; /* as folder_write */
 void draft_drop(const Bench *bench, const char *name);
 /* The file's name of a draft's file name, NULL when it is none: ".minnow.json.draft". */
 bool draft_of_file(const char *file, char name[BENCH_NAME_MAX + 1]);

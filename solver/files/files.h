@@ -23,7 +23,8 @@ typedef enum BlyKeep {
  * the disk, then renamed over the old one, whose permissions it takes. Whoever reads sees the old
  * file or the new one, never a part; on any failure the old one is as it was and nothing new is
  * left behind. A symbolic link stays and its target is replaced. What is no regular file (a
- * terminal, a pipe) is written to as it stands. */
+ * terminal, a pipe) is written to as it stands. After a failure errno says why (ENOSPC, EROFS ..).
+ */
 bool bly_file_write(const char *path, const char *bytes, size_t length, BlyKeep keep,
                     BlyError *err) BLY_MUST_CHECK;
 

@@ -17,6 +17,19 @@ static bool fail_io(BlyError *err, const char *path, const char *what) {
     return bly_fail(err, BLY_E_IO, path, "%s: %s", what, strerror(errno));
 }
 
+/* What is cleared away after a failure leaves the failure's errno. */
+static void drop_file(const char *path) {
+    int kept = errno;
+    (void)unlink(path);
+    errno = kept;
+}
+
+static void drop_descriptor(int descriptor) {
+    int kept = errno;
+    (void)close(descriptor);
+    errno = kept;
+}
+
 /* A write may take less than it was given; only then does the next one tell why. */
 static bool write_all(int descriptor, const char *bytes, size_t length) {
     while (length > 0) {
@@ -38,7 +51,7 @@ static bool write_in_place(const char *path, const char *bytes, size_t length, B
         return fail_io(err, path, "cannot be opened for writing");
     if (!write_all(descriptor, bytes, length)) {
         (void)fail_io(err, path, "cannot be written");
-        (void)close(descriptor);
+        drop_descriptor(descriptor);
         return false;
     }
     if (close(descriptor) != 0)
@@ -68,11 +81,12 @@ static bool fill(int descriptor, const char *bytes, size_t length, const struct 
     if (good && old != NULL)
         good = fchmod(descriptor, old->st_mode & 07777) == 0;
     good = good && fsync(descriptor) == 0;
-    if (!good)
+    if (!good) {
         (void)fail_io(err, path, "cannot be written");
-    if (close(descriptor) != 0 && good)
-        good = fail_io(err, path, "cannot be written");
-    return good;
+        drop_descriptor(descriptor);
+        return false;
+    }
+    return close(descriptor) == 0 || fail_io(err, path, "cannot be written");
 }
 
 /* The old file under the name "PATH~" as well, by a second link, so that it never goes missing. */
@@ -88,7 +102,7 @@ static bool keep_earlier(const char *path, BlyError *err) {
         return fail_io(err, path, "the earlier version cannot be kept");
     if (rename(beside, earlier) != 0) {
         (void)fail_io(err, path, "the earlier version cannot be kept");
-        (void)unlink(beside);
+        drop_file(beside);
         return false;
     }
     (void)unlink(beside); /* still there if both names were one file already */
@@ -122,7 +136,7 @@ static bool replace(const char *path, const char *bytes, size_t length, const st
     if (good && rename(temporary, path) != 0)
         good = fail_io(err, path, "cannot be replaced");
     if (!good) {
-        (void)unlink(temporary);
+        drop_file(temporary);
         return false;
     }
     flush_folder(path);
@@ -137,8 +151,10 @@ bool bly_file_write(const char *path, const char *bytes, size_t length, BlyKeep 
             return fail_io(err, path, "cannot be written");
         return replace(path, bytes, length, NULL, keep, err);
     }
-    if (S_ISDIR(old.st_mode))
+    if (S_ISDIR(old.st_mode)) {
+        errno = EISDIR;
         return bly_fail(err, BLY_E_IO, path, "is a folder");
+    }
     if (!S_ISREG(old.st_mode))
         return write_in_place(path, bytes, length, err);
     if (faccessat(AT_FDCWD, path, W_OK, AT_EACCESS) != 0) /* a rename would not ask */
@@ -151,6 +167,8 @@ bool bly_file_write(const char *path, const char *bytes, size_t length, BlyKeep 
     if (!good)
         (void)bly_fail(err, deeper.code, path, "%s",
                        deeper.text); /* the name that the user knows */
+    int why = errno;
     free(real);
+    errno = why;
     return good;
 }

@@ -2,7 +2,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Every command that writes a file, on a disk that takes no more bytes, into a device that is full,
 # into a folder that may not be written, and with its standard output full or closed: exit 3, one
-# line, the old file as it was and nothing else left in the folder.
+# line, the old file as it was and nothing else left in the folder. The bench's saves and drafts likewise
+# (bench_disk.py).
 set -u
 cd "$(dirname "$0")/../.."
 prog=$(realpath "${BALLASTRY:?the program to test}")
@@ -76,6 +77,9 @@ catalog materials
 fit --help
 --version
 COMMANDS
+# The bench writes too: saves and drafts.
+mkdir "$work/bench"; chmod 755 "$work/bench"
+python3 tests/faults/bench_disk.py "$prog" "$work/bench" "$(reachable && echo may)" && good || bad "the bench"
 # Numbers have points whatever the locale, because nothing ever asks for one.
 nm -D --undefined-only "$prog" 2>/dev/null | grep -qw setlocale && bad "the program asks for a locale" || good
 echo "disk: $passed passed, $failed failed"

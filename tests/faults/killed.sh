@@ -3,6 +3,7 @@
 # Killed while saving: every command that writes, before each call that touches a file in turn, in
 # the middle of the write, and at chance moments by the clock. The file is the old one or the new one,
 # whole, and so is the earlier version beside it; the next save succeeds whatever was left lying about.
+# So with the bench's saves and drafts (bench_killed.py).
 set -u
 cd "$(dirname "$0")/../.."
 prog=$(realpath "${BALLASTRY:?the program to test}")
@@ -53,5 +54,6 @@ for ((i = 0; i < 40; i++)); do
     kill -KILL $pid 2>/dev/null; wait $pid 2>/dev/null
     look "killed after $i ms"
 done
+python3 tests/faults/bench_killed.py "$prog" "$work" "$work/shim.so" || failed=$((failed + 1))
 echo "killed: $kills times before a call and 40 by the clock: $olds old, $news new, $failed failed"
 [ "$failed" = 0 ] && [ "$kills" -ge 30 ] && [ "$olds" -gt 0 ] && [ "$news" -gt 0 ]

@@ -91,7 +91,7 @@ static void http_header(BenchRequest *request, char *line) {
 }
 
 static bool http_known_status(int status) {
-    static const int known[] = {200, 400, 403, 404, 405, 409, 413, 415, 422, 429};
+    static const int known[] = {200, 400, 403, 404, 405, 409, 413, 415, 422, 429, 507};
     for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
         if (status == known[i])
             return true;

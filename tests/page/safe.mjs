@@ -11,6 +11,7 @@ import {
   outside,
   room,
   serve,
+  serveWithoutRoom,
   settled,
   shot,
   step,
@@ -109,6 +110,26 @@ await step("begins with a plain body, and offers it again after a crash", async 
   await until(next, "#kept", "Saved as kept.json");
   assert.equal(JSON.parse(server.disk("kept.json")).name, "never saved");
   await next.close();
+});
+
+await step("says what the disk refuses, and keeps what is unsaved", async () => {
+  const full = await serveWithoutRoom(["larch-minnow.json"], "larch-minnow.json");
+  const before = full.disk("larch-minnow.json");
+  const page = await visit(context, full);
+  await Promise.all([drafted(page), fill(page, "/name", "no room for this")]);
+  await until(page, "#message", "the disk takes no file of this size; nothing was written");
+  await page.locator("#save").click();
+  await until(page, "#message", "larch-minnow.json: the disk takes no file of this size");
+  await until(page, "#message", "What you have is kept in this tab.");
+  const [copy] = await Promise.all([
+    page.waitForEvent("download"),
+    page.getByRole("button", { name: "Keep a copy as a file" }).click(),
+  ]);
+  assert.equal(copy.suggestedFilename(), "larch-minnow.json");
+  assert.equal(await name(page).inputValue(), "no room for this");
+  assert.equal(full.disk("larch-minnow.json"), before);
+  await page.close({ runBeforeUnload: false });
+  assert.equal(await full.stop(), 0);
 });
 
 await step("starts on a folder with the choice of what to begin with", async () => {

@@ -10,6 +10,9 @@ export class Refusal extends Error {
   }
 }
 
+// The disk does not take what was to be written; it is in this tab alone.
+export const ofDisk = (refusal) => refusal instanceof Refusal && [403, 500, 507].includes(refusal.status);
+
 // Asked twice these would be done twice; all else is asked once more when the answer got lost, as it
 // may after a machine has slept.
 const onlyOnce = new Set(["save", "fit-start"]);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Puts the page together: every change of the build is shown, worked out anew and kept.
-import { ask, Refusal } from "./ask.js";
+import { ask, ofDisk, Refusal } from "./ask.js";
 import { $, button, make } from "./dom.js";
 import { draw, figures, headline, influence, notes, verdict } from "./answer_view.js";
 import { BodyPanel } from "./body_panel.js";
@@ -20,7 +20,7 @@ import { TargetPanel } from "./target_panel.js";
 import { Tabs } from "./tabs.js";
 
 const bench = new State(heard);
-const drafts = new Drafts(bench);
+const drafts = new Drafts(bench, tell);
 const files = new Files(bench, tell);
 const picker = new Picker(bench);
 const sure = new Sure($("sure"), $("sure-text"), bench);
@@ -55,15 +55,17 @@ function tell(what) {
   }
   $("message").replaceChildren(make("span", {}, [what.where, what.message].filter(Boolean).join(": ")));
   if (what instanceof Refusal && what.status === 0) $("message").append(...whenGone());
+  if (ofDisk(what)) $("message").append(...inThisTab());
 }
 
 const hush = () => $("message").replaceChildren();
 
-// The program is gone: the work stays in this tab, and can be taken along as a file.
-function whenGone() {
+const whenGone = () => [...inThisTab(), button("Try again", () => live.want(bench.text))];
+
+// The program is gone or the disk takes nothing: the work stays in this tab, and can be taken along.
+function inThisTab() {
   return [
     make("span", {}, "What you have is kept in this tab."),
-    button("Try again", () => live.want(bench.text)),
     button("Keep a copy as a file", () => {
       const url = URL.createObjectURL(
         new Blob([JSON.stringify(bench.doc, null, 2)], { type: "application/json" }),

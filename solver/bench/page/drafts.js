@@ -1,18 +1,20 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What is not saved yet is kept beside its file, soon after each change and when the tab is left,
 // and dropped when there is nothing unsaved any more.
-import { ask } from "./ask.js";
+import { ask, ofDisk } from "./ask.js";
 
 const SOON = 500; // ms
 const KEEPALIVE_MOST = 60000; // bytes that a browser still sends for a tab that is closing
 
 export class Drafts {
   #bench;
+  #tell;
   #timer = 0;
   #kept = null; // the text that is kept
 
-  constructor(bench) {
+  constructor(bench, tell) {
     this.#bench = bench;
+    this.#tell = tell;
     document.addEventListener("visibilitychange", () => document.hidden && this.#now());
     window.addEventListener("pagehide", () => this.#now());
   }
@@ -39,11 +41,12 @@ export class Drafts {
     }
   }
 
-  // A draft that cannot be kept is tried again at the next change; the page tells elsewhere when the
-  // program is gone.
+  // A draft that cannot be kept is tried again at the next change, and it is told what the disk has
+  // against it; the page tells elsewhere when the program is gone.
   #send(route, body, keepalive) {
-    ask(route, body, { keepalive }).catch(() => {
+    ask(route, body, { keepalive }).catch((refusal) => {
       this.#kept = null;
+      if (ofDisk(refusal)) this.#tell(refusal);
     });
   }
 
