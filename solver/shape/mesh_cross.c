@@ -215,10 +215,15 @@ static bool edges_fold(const BlyMesh *mesh, const uint32_t (*across)[3], double 
     return false;
 }
 
+/* In mm to a thousandth, zero without a sign. */
+static double told(double at) {
+    return round(1e6 * at) / 1e3 + 0.0;
+}
+
 static bool refuse(const char *what, BlyVec3 at, const char *mend, BlyError *err) {
     return bly_fail(err, BLY_E_CONFLICT, NULL,
                     "%s near x %.4g, y %.4g, z %.4g mm (from the nose, to starboard, up); %s", what,
-                    1e3 * at.x, 1e3 * at.y, 1e3 * at.z, mend);
+                    told(at.x), told(at.y), told(at.z), mend);
 }
 
 bool mesh_check_crossing(const BlyMesh *mesh, const MeshTree *tree, const uint32_t (*across)[3],

@@ -196,8 +196,48 @@ static void folds(void **state) {
     }
 }
 
-/* Bricks that lie in each other plane on plane: no edge pierces a face. Side by side they touch and
- * no more. */
+/* A band bent to a ring, whose ends overlap plane on plane and edge on edge, or lie apart: no edge
+ * pierces a face, so that lines alone find it. */
+static void a_band_that_overlaps_itself(void **state) {
+    (void)state;
+    const uint32_t ends[][3] = {{0, 1, 10}, {0, 10, 11}, {1, 2, 9}, {1, 9, 10}, {2, 3, 8},
+                                {2, 8, 9},  {3, 4, 7},   {3, 7, 8}, {4, 5, 6},  {4, 6, 7}};
+    for (int apart = 0; apart < 2; apart++) {
+        double end = apart == 1 ? 60 : 20;
+        const double band[][2] = {{40, 0},   {-20, 0}, {-20, 60}, {100, 60}, {100, 0}, {end, 0},
+                                  {end, 20}, {80, 20}, {80, 40},  {0, 40},   {0, 20},  {40, 20}};
+        BlyMesh mesh = prism(band, 12, ends, 10);
+        BlyError err;
+        look(&mesh, apart == 1 ? NULL : "runs through itself", &err);
+    }
+}
+
+/* One point of a fine mesh pulled right through the other side: too thin for the lines, so that the
+ * pairs alone find it. Pulled to just within, it passes. */
+static void a_spike(void **state) {
+    (void)state;
+    for (int out = 0; out < 2; out++) {
+        BlyMesh mesh = mesh_ellipsoid(0.045, 0.008, 0.01, origin, 300, 150);
+        size_t top = 150 * 120;
+        for (size_t p = 150 * 120; p < 150 * 121; p++)
+            top = mesh.points[p].z > mesh.points[top].z ? p : top;
+        double x = mesh.points[top].x, floor = -mesh.points[top].z;
+        mesh.points[top].z = floor + (out == 1 ? -1e-3 : 1e-3);
+        BlyError err;
+        look(&mesh, out == 1 ? "runs through itself" : NULL, &err);
+        double at_x, at_y, at_z;
+        if (out == 1) {
+            assert_int_equal(sscanf(strstr(err.text, "near x "), "near x %lf, y %lf, z %lf mm",
+                                    &at_x, &at_y, &at_z),
+                             3);
+            assert_close(at_x, 1e3 * x, 0.1, 0.0);
+            assert_close(at_y, 0.0, 0.1, 0.0);
+            assert_close(at_z, 1e3 * floor, 0.1, 0.0);
+        }
+    }
+}
+
+/* Bricks that lie in each other plane on plane. Side by side they touch and no more. */
 static void planes_within_planes(void **state) {
     (void)state;
     for (int apart = 0; apart < 2; apart++) {
@@ -403,6 +443,8 @@ int main(void) {
         cmocka_unit_test(folds),
         cmocka_unit_test(planes_within_planes),
         cmocka_unit_test(against_brute_force),
+        cmocka_unit_test(a_spike),
+        cmocka_unit_test(a_band_that_overlaps_itself),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
