@@ -12,4 +12,8 @@ const char *bly_build_near_seat(const BlyBuild *build, const char *name);
 /* The document in its canonical form; free(*text) by the caller. */
 bool bly_build_print(const cJSON *doc, char **text, BlyError *err) BLY_MUST_CHECK;
 
+/* Puts value, owned from here on, in the place of the member that is there. False without memory.
+ */
+bool bly_build_replace(cJSON *object, const char *key, cJSON *value) BLY_MUST_CHECK;
+
 #endif

@@ -74,12 +74,12 @@ static bool place(cJSON *parent, const char *token, const char *pointer, cJSON *
         cJSON_Delete(value);
         return bly_fail(err, BLY_E_CONFLICT, pointer, "leads through a value that holds no others");
     }
-    bool good = cJSON_GetObjectItemCaseSensitive(parent, token) != NULL
-                    ? cJSON_ReplaceItemInObjectCaseSensitive(parent, token, value)
-                    : cJSON_AddItemToObject(parent, token, value);
-    if (!good)
-        cJSON_Delete(value);
-    return good || no_memory(err);
+    if (cJSON_GetObjectItemCaseSensitive(parent, token) != NULL)
+        return bly_build_replace(parent, token, value) || no_memory(err);
+    if (cJSON_AddItemToObject(parent, token, value))
+        return true;
+    cJSON_Delete(value);
+    return no_memory(err);
 }
 
 static void take_away(cJSON *parent, const char *token) {

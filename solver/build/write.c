@@ -124,6 +124,15 @@ static bool keep_open(cJSON *doc, const BlySeat *seat) {
     return put(entry, "open", cJSON_CreateTrue());
 }
 
+/* cJSON 1.7.15 says nothing where it has no memory for the new value's name, and takes the value
+ * all the same. */
+bool bly_build_replace(cJSON *object, const char *key, cJSON *value) {
+    if (cJSON_ReplaceItemInObjectCaseSensitive(object, key, value))
+        return value->string != NULL;
+    cJSON_Delete(value);
+    return false;
+}
+
 static bool write_choice(cJSON *doc, cJSON *fitted, const BlySeat *seat, const BlyChoice *choice) {
     cJSON *old = member(fitted, seat->name);
     if (bly_choice_is_empty(choice) && (seat->open != 0 || old == NULL)) {
@@ -137,10 +146,7 @@ static bool write_choice(cJSON *doc, cJSON *fitted, const BlySeat *seat, const B
     }
     if (old == NULL)
         return put(fitted, seat->name, fresh);
-    if (cJSON_ReplaceItemInObjectCaseSensitive(fitted, seat->name, fresh))
-        return true;
-    cJSON_Delete(fresh);
-    return false;
+    return bly_build_replace(fitted, seat->name, fresh);
 }
 
 static bool write_rig(cJSON *doc, const BlyBuild *build, const BlyRig *rig) {

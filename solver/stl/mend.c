@@ -127,7 +127,7 @@ static void fence(void) {
         _exit(1);
 }
 
-static bool copy_back(const Shared *shared, Mending *out) {
+static bool copy_back(const Shared *shared, Mending *out, BlyError *lack) {
     *out = (Mending){.done = shared->done};
     if (!shared->finished || shared->count > shared->room)
         return false;
@@ -139,17 +139,17 @@ static bool copy_back(const Shared *shared, Mending *out) {
             if (!soup_number((double)*number, number, NULL, NULL))
                 return false;
         }
-        if (!soup_add(&out->soup, &triangle, NULL))
+        if (!soup_add(&out->soup, &triangle, lack))
             return false;
     }
     return true;
 }
 
-bool soup_mend(const Soup *soup, Mending *out) {
+bool soup_mend(const Soup *soup, Mending *out, BlyError *lack) {
     *out = (Mending){0};
     Shared *shared = share(soup);
     if (shared == NULL)
-        return false;
+        return bly_fail(lack, BLY_E_MEMORY, NULL, "no memory to mend a mesh");
     size_t room = shared->room;
     pid_t child = fork();
     if (child == 0) {
@@ -157,10 +157,12 @@ bool soup_mend(const Soup *soup, Mending *out) {
         mend(shared);
         _exit(0);
     }
+    if (child < 0)
+        (void)bly_fail(lack, BLY_E_MEMORY, NULL, "no process to mend a mesh in");
     int status;
     while (child > 0 && waitpid(child, &status, 0) < 0 && errno == EINTR)
         continue;
-    bool good = child > 0 && copy_back(shared, out);
+    bool good = child > 0 && copy_back(shared, out, lack);
     (void)munmap(shared, shared_size(room));
     if (!good)
         soup_release(&out->soup);

@@ -78,8 +78,10 @@ static bool try_mended(const Soup *soup, double unit, const BlyMeshCheck *check,
     BlyMesh mesh = {0};
     BlyMeshCheck again;
     size_t dropped;
-    if (!soup_mend(soup, &mending))
-        return refuse(check, number, redraw, err);
+    BlyError lack = {0};
+    if (!soup_mend(soup, &mending, &lack))
+        return lack.code == BLY_OK ? refuse(check, number, redraw, err)
+                                   : bly_fail(err, lack.code, NULL, "%s", lack.text);
     bool good = soup_weld(&mending.soup, unit, &mesh, NULL, &dropped, err) &&
                 bly_mesh_pair(&mesh, NULL, &again, err);
     soup_release(&mending.soup);

@@ -36,7 +36,8 @@ typedef struct Mending {
     BlyStlMends done;  /* joined, removed, filled, turned */
 } Mending;
 
-/* False, without an error, when admesh failed, hung or had to be stopped. */
-bool soup_mend(const Soup *soup, Mending *out);
+/* False when admesh failed, hung or had to be stopped; `lack` is filled only where we had no memory
+ * or no process for it (BLY_E_MEMORY). */
+bool soup_mend(const Soup *soup, Mending *out, BlyError *lack);
 
 #endif

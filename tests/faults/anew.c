@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Put before a program with LD_PRELOAD: its requests for memory succeed until the one numbered
- * FAIL_AT, counted from 1 when main is about to run; with FAIL_ALL that one and all behind it fail,
- * else that one alone. COUNT_TO names a file that gets the number of requests at the end.
+/* Put before a program with LD_PRELOAD, for what no fork can try (denied.c): its requests for
+ * memory succeed until the one numbered FAIL_AT, counted from 1 when main is about to run; with
+ * FAIL_ALL that one and all behind it fail, else that one alone. COUNT_TO names a file that gets
+ * the number of requests at the end.
  *
  * Leans on glibc, whose own functions stay reachable under these other names. */
 #include <fcntl.h>
