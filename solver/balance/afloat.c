@@ -50,9 +50,10 @@ bool bly_afloat_rough(const BlyAfloat *afloat, BlyAfloat *out) {
     const BlyBody *rough = bly_body_rough(afloat->hull);
     if (rough == NULL)
         return false;
+    double scale = bly_body_solid(afloat->hull)->volume / bly_body_solid(rough)->volume;
     *out = *afloat;
     out->hull = rough;
-    out->hull_scale *= bly_body_solid(afloat->hull)->volume / bly_body_solid(rough)->volume;
+    out->hull_scale *= scale;
     return true;
 }
 
@@ -157,14 +158,15 @@ static void step_to_balance(const BlyAfloat *afloat, BlyPose *pose) {
 bool bly_afloat_settle(const BlyAfloat *afloat, BlyVec3 up, double guess, double tolerance,
                        BlyPose *out) {
     double wanted = afloat->mass / afloat->density;
-    double spare = tolerance * fmin(wanted, afloat->volume - wanted);
+    double least = fmin(wanted, afloat->volume - wanted);
     double low = bly_vec_dot(up, afloat->middle) - afloat->reach;
     double high = low + 2 * afloat->reach;
     double height = guess > low && guess < high ? guess : (low + high) / 2;
     for (int step = 0; step < STEPS_MAX; step++) {
         bly_afloat_pose(afloat, up, height, out);
         double missing = wanted - out->volume;
-        if (fabs(missing) <= spare || high - low < 1e-13 * afloat->size) {
+        if (fabs(missing) <= tolerance * least || high - low < 1e-13 * afloat->size) {
+            out->moved = fabs(missing) / least;
             step_to_balance(afloat, out);
             return true;
         }

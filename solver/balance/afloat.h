@@ -37,13 +37,15 @@ typedef struct BlyPose {
     double area;                   /* m2, dV/dheight, parts too */
     double first_l, first_c;       /* m3, first moments of that about the origin */
     double along, across, mixed;   /* m4, second moments about its own centroid */
+    double moved; /* how far the plane has been moved since it was cut: as a share of the wet
+                   * volume or of what is left dry, or in rad */
 } BlyPose;
 
 /* Fails with BLY_E_RANGE when the lure sinks, or weighs nothing. */
 bool bly_afloat_start(const BlyLure *lure, const BlyWater *water, BlyAfloat *out, BlyError *err);
 
 /* The same with a stand-in for the hull, for looking around; false when the hull is quick itself.
- */
+ * `out` may be `afloat`. */
 bool bly_afloat_rough(const BlyAfloat *afloat, BlyAfloat *out);
 
 void bly_afloat_pose(const BlyAfloat *afloat, BlyVec3 up, double height, BlyPose *out);

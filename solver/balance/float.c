@@ -5,18 +5,20 @@
 
 #include <gsl/gsl_math.h>
 
-static const double gravity = 9.80665;                /* m/s2, standard */
-static const double upright_limit = 120 * M_PI / 180; /* farther than that the back is down */
+static const double gravity = 9.80665; /* m/s2, standard */
 
 /* A roll height below this share of the hull's size is none: no maker could build it. */
 static const double roll_rounding = 2e-6;
+
+/* rad, or share of the volume. */
+static const double next_to_nothing = 1e-7;
 
 /* rad: a level lure's trim comes out within this. */
 static const double angle_rounding = 1e-9;
 
 /* Which end of the circle a trim belongs to. */
 static bool is_upright(const BlyTrim *trim) {
-    return fabs(trim->angle) <= upright_limit;
+    return fabs(trim->angle) <= bly_trim_upright;
 }
 
 /* The trim of least energy that is upright; failing that, of all. They come nearest to level
@@ -51,10 +53,17 @@ static void angles_of(BlyVec3 up, bool sides_alike, BlyFloat *out) {
         out->heel = fabs(out->heel);
 }
 
-static void look_at(const BlyAfloat *afloat, const BlyWater *water, const BlyPose *settled,
+/* Cut afresh, unless the last step to the rest, which is made without a cut, was next to nothing.
+ * All figures are of such a pose. */
+static BlyPose cut_at(const BlyAfloat *afloat, const BlyPose *settled) {
+    BlyPose pose = *settled;
+    if (settled->moved > next_to_nothing)
+        bly_afloat_pose(afloat, settled->up, settled->height, &pose);
+    return pose;
+}
+
+static void look_at(const BlyAfloat *afloat, const BlyWater *water, const BlyPose *pose,
                     BlyFloat *out) {
-    BlyPose cut, *pose = &cut; /* afresh, for the last step to balance was made without a cut */
-    bly_afloat_pose(afloat, settled->up, settled->height, pose);
     out->draft = bly_afloat_draft(afloat, pose);
     out->plane_height = pose->height;
     out->shows = 1 - pose->cut.volume / bly_body_solid(afloat->hull)->volume;
@@ -65,11 +74,12 @@ static void look_at(const BlyAfloat *afloat, const BlyWater *water, const BlyPos
 }
 
 /* Heights of a trim, and whether the lure stays upright in it. */
-static BlyFloat heights_of(const BlyAfloat *afloat, const BlyTrim *trim, bool *sides_alike) {
-    *sides_alike = fabs(trim->pose.pull.y) <= bly_trim_moment_floor(afloat);
+static BlyFloat heights_of(const BlyAfloat *afloat, const BlyTrim *trim, const BlyPose *pose,
+                           bool *sides_alike) {
+    *sides_alike = fabs(pose->pull.y) <= bly_trim_moment_floor(afloat);
     BlyFloat found = {.nose_down = trim->angle};
-    found.roll_height = bly_afloat_roll_stiffness(afloat, &trim->pose) / afloat->mass;
-    found.pitch_height = bly_afloat_pitch_stiffness(afloat, &trim->pose) / afloat->mass;
+    found.roll_height = bly_afloat_roll_stiffness(afloat, pose) / afloat->mass;
+    found.pitch_height = bly_afloat_pitch_stiffness(afloat, pose) / afloat->mass;
     found.upright_unstable = !is_upright(trim) || found.roll_height < -roll_rounding * afloat->size;
     found.roll_neutral = *sides_alike && fabs(found.roll_height) <= roll_rounding * afloat->size;
     return found;
@@ -86,25 +96,21 @@ bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out
     if (!bly_afloat_start(lure, water, &afloat, err) || !bly_trim_all(&afloat, &trims, err))
         return false;
     const BlyTrim *upright = upright_of(&afloat, &trims);
-    const BlyPose *pose = &upright->pose;
-    BlyPose leaning;
+    BlyPose pose = cut_at(&afloat, &upright->pose), leaning;
     bool sides_alike;
-    BlyFloat found = heights_of(&afloat, upright, &sides_alike);
-    if (found.upright_unstable) {
-        if (!bly_lean_lowest(&afloat, &trims, &leaning, err))
-            return false;
-        pose = &leaning;
-    } else if (!sides_alike) {
-        if (!bly_lean_from(&afloat, &upright->pose, &leaning, err))
-            return false;
-        pose = &leaning;
+    BlyFloat found = heights_of(&afloat, upright, &pose, &sides_alike);
+    bool stays = !found.upright_unstable && sides_alike;
+    if (stays) {
+        found.may_turn_over = turns_over(&afloat, &trims, &pose);
     } else {
-        found.may_turn_over = turns_over(&afloat, &trims, pose);
+        if (!(found.upright_unstable ? bly_lean_lowest(&afloat, &trims, &leaning, err)
+                                     : bly_lean_from(&afloat, &pose, &leaning, err)))
+            return false;
+        pose = cut_at(&afloat, &leaning);
+        angles_of(pose.up, sides_alike, &found);
     }
-    if (pose == &leaning)
-        angles_of(pose->up, sides_alike, &found);
     round_level(&found);
-    look_at(&afloat, water, pose, &found);
+    look_at(&afloat, water, &pose, &found);
     *out = found;
     return true;
 }
@@ -115,15 +121,16 @@ bool bly_balance_float_near(const BlyLure *lure, const BlyWater *water, double g
     BlyAfloat afloat;
     BlyTrim trim;
     bool sides_alike;
-    if (!isfinite(guess) || fabs(guess) > upright_limit ||
+    if (!isfinite(guess) || fabs(guess) > bly_trim_upright ||
         !bly_afloat_start(lure, water, &afloat, NULL) ||
         !bly_trim_near(&afloat, guess, reach, &trim))
         return bly_balance_float(lure, water, out, err);
-    BlyFloat found = heights_of(&afloat, &trim, &sides_alike);
+    BlyPose pose = cut_at(&afloat, &trim.pose);
+    BlyFloat found = heights_of(&afloat, &trim, &pose, &sides_alike);
     if (found.upright_unstable || !sides_alike)
         return bly_balance_float(lure, water, out, err);
     round_level(&found);
-    look_at(&afloat, water, &trim.pose, &found);
+    look_at(&afloat, water, &pose, &found);
     *out = found;
     return true;
 }

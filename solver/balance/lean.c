@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Rests that lean or have rolled over, by least potential energy over trim and heel. */
-#include "balance/trim.h"
+#include "balance/refine.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_multimin.h>
@@ -204,19 +204,6 @@ static bool polish(Chart *chart, const Tools *tools) {
     return good;
 }
 
-/* From a rest that was found with a stand-in for the hull. */
-static bool refine(const BlyAfloat *afloat, const Tools *tools, const BlyPose *near, BlyPose *out) {
-    Chart chart;
-    BlyPose pose;
-    if (!bly_afloat_settle(afloat, near->up, near->height, 1e-5, &pose))
-        return false;
-    chart_about(&chart, afloat, &pose, 1e-5);
-    if (!polish(&chart, tools))
-        return false;
-    *out = chart.pose;
-    return true;
-}
-
 static bool settle_down(Chart *chart, const Tools *tools, const BlyPose *start) {
     chart_about(chart, chart->afloat, start, 1e-3);
     if (!descend(chart, tools, 0.01))
@@ -226,13 +213,14 @@ static bool settle_down(Chart *chart, const Tools *tools, const BlyPose *start) 
     return polish(chart, tools) || descend(chart, tools, 1e-5);
 }
 
-static bool lean_with(const Tools *tools, const BlyAfloat *afloat, const BlyPose *start,
+/* `shown`: with the hull itself; else with a stand-in, for the next better one. */
+static bool lean_with(const Tools *tools, const BlyAfloat *afloat, const BlyPose *start, bool shown,
                       BlyPose *out, BlyError *err) {
     Chart chart = {.afloat = afloat};
     BlyAfloat rough;
     BlyPose near;
-    if (bly_afloat_rough(afloat, &rough) && lean_with(tools, &rough, start, &near, NULL) &&
-        refine(afloat, tools, &near, out))
+    if (bly_afloat_rough(afloat, &rough) && lean_with(tools, &rough, start, false, &near, NULL) &&
+        bly_refine_lean(afloat, &near, shown, out))
         return true;
     if (!bly_afloat_settle(afloat, start->up, start->height, 1e-3, &near))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the draft cannot be worked out");
@@ -246,7 +234,7 @@ bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, 
     Tools tools;
     if (!tools_make(&tools, err))
         return false;
-    bool good = lean_with(&tools, afloat, start, out, err);
+    bool good = lean_with(&tools, afloat, start, true, out, err);
     tools_release(&tools);
     return good;
 }
@@ -289,11 +277,25 @@ static bool is_new(const double *trim, size_t count, double x) {
     return true;
 }
 
+/* A trim that is stable in roll is a rest, unless the lure is heavier to one side: then the rest is
+ * downhill from there. */
+static bool offer_trim(Lowest *rest, const BlyPose *trim, BlyError *err) {
+    BlyPose down = *trim;
+    if (!(bly_afloat_roll_stiffness(rest->afloat, trim) > 0))
+        return true;
+    if (fabs(trim->pull.y) > bly_trim_moment_floor(rest->afloat) &&
+        !bly_lean_from(rest->afloat, trim, &down, err))
+        return false;
+    (void)offer(rest, &down);
+    return true;
+}
+
 bool bly_lean_lowest(const BlyAfloat *afloat, const BlyTrims *trims, BlyPose *out, BlyError *err) {
     const double steep = 50 * M_PI / 180;
-    BlyAfloat rough;
-    bool stand_in = bly_afloat_rough(afloat, &rough);
-    Lowest start = {stand_in ? &rough : afloat, {.height = 0}, false};
+    BlyAfloat quick = *afloat;
+    while (bly_afloat_rough(&quick, &quick))
+        continue;
+    Lowest start = {&quick, {.height = 0}, false};
     Lowest rest = {afloat, {.height = 0}, false};
     BlyPose down;
     const BlyPose *first = &trims->at[0].pose;
@@ -311,12 +313,13 @@ bool bly_lean_lowest(const BlyAfloat *afloat, const BlyTrims *trims, BlyPose *ou
             return false;
     }
     for (size_t i = 0; i < trims->count; i++) {
-        if (bly_afloat_roll_stiffness(afloat, &trims->at[i].pose) > 0)
-            offer(&rest, &trims->at[i].pose);
+        if (!offer_trim(&rest, &trims->at[i].pose, err))
+            return false;
     }
     if (!bly_lean_from(afloat, &start.pose, &down, err))
         return false;
     offer(&rest, &down);
-    *out = rest.pose;
+    if (quick.hull == afloat->hull || !bly_refine_lean(afloat, &rest.pose, true, out))
+        *out = rest.pose;
     return true;
 }

@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "balance/trim.h"
+#include "balance/refine.h"
 
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
 
 enum { SAMPLES = 24 };
+
+const double bly_trim_upright = 120 * M_PI / 180;
 
 /* Draft during the search and at a root, as a share of volume; the error left is its square. */
 static const double coarse = 1e-2, fine = 1e-5;
@@ -81,42 +84,42 @@ bool bly_trim_near(const BlyAfloat *afloat, double guess, double reach, BlyTrim 
     return true;
 }
 
-/* By Newton's method from a trim that was found with a stand-in for the hull; false when there is
- * none close by. */
-static bool refine(const BlyAfloat *afloat, const BlyTrim *near, BlyTrim *out) {
-    static const double reach = 0.02, enough = 1e-9; /* rad; a stand-in is not off by the first */
-    enum { NEWTON_MOST = 8 };
-    Pitching pitching = {afloat, fine, near->pose, true};
-    double t = near->angle, f, slope;
-    for (int i = 0; i < NEWTON_MOST; i++) {
-        if (!moment_at(t, &pitching, &f, &slope) || !(slope > 0))
-            return false;
-        *out = (BlyTrim){t, pitching.pose};
-        if (fabs(f / slope) <= enough)
-            return true;
-        t -= f / slope;
-        if (fabs(t - near->angle) > reach)
-            return false;
-    }
-    return false;
+/* One that may be shown is worked out closely; one with the back down is only weighed against it,
+ * for which near by will do unless it hardly tells which way it rolls. */
+static bool refine(const BlyAfloat *afloat, const BlyTrim *near, bool shown, BlyTrim *out) {
+    static const double clear = 0.02;
+    if (shown && fabs(near->angle) <= bly_trim_upright)
+        return bly_refine_trim(afloat, near, true, out);
+    if (!bly_refine_trim(afloat, near, false, out))
+        return false;
+    double roll = bly_afloat_roll_stiffness(afloat, &out->pose);
+    return !shown || fabs(roll) > clear * afloat->density * out->pose.across ||
+           bly_refine_trim(afloat, near, true, out);
 }
+
+static bool find_all(const BlyAfloat *afloat, bool shown, BlyTrims *out, BlyError *err);
 
 /* Trims found with a stand-in, each worked out anew with the hull itself; false when one of them is
  * not there. */
-static bool find_by_rough(const BlyAfloat *afloat, BlyTrims *out) {
+static bool find_by_rough(const BlyAfloat *afloat, bool shown, BlyTrims *out) {
     BlyAfloat rough;
     BlyTrims near;
-    if (!bly_afloat_rough(afloat, &rough) || !search_all(&rough, &near, NULL))
+    if (!bly_afloat_rough(afloat, &rough) || !find_all(&rough, false, &near, NULL))
         return false;
     out->count = near.count;
     for (size_t i = 0; i < near.count; i++) {
-        if (!refine(afloat, &near.at[i], &out->at[i]))
+        if (!refine(afloat, &near.at[i], shown, &out->at[i]))
             return false;
     }
     qsort(out->at, out->count, sizeof out->at[0], compare_trims);
     return true;
 }
 
+/* `shown`: with the hull itself; else with a stand-in, for the next better one. */
+static bool find_all(const BlyAfloat *afloat, bool shown, BlyTrims *out, BlyError *err) {
+    return find_by_rough(afloat, shown, out) || search_all(afloat, out, err);
+}
+
 bool bly_trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
-    return find_by_rough(afloat, out) || search_all(afloat, out, err);
+    return find_all(afloat, true, out, err);
 }

@@ -17,8 +17,12 @@ typedef struct BlyTrims {
     size_t count;
 } BlyTrims;
 
+/* rad: farther from level than that the back is down. */
+extern const double bly_trim_upright;
+
 /* All attitudes at heel 0 that are stable in pitch, nearest to level first. A lure that stays as
- * it is put at any trim (a ball of one material) gives level alone. */
+ * it is put at any trim (a ball of one material) gives level alone. Of a hull with a stand-in those
+ * with the back down are good to 1e-6 rad only. */
 bool bly_trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err);
 
 /* The one trim that is stable in pitch within `reach` (rad) of a guess; false when it is not plain

@@ -96,7 +96,8 @@ static bool find_areas(MeshBody *mesh, BlyError *err) {
 static bool measure(MeshBody *mesh, BlyError *err) {
     BlyBody *body = &mesh->body;
     if (!check_size(&mesh->mesh, err) || !find_areas(mesh, err) ||
-        !mesh_tree_make(&mesh->mesh, &mesh->tree, err) || !mesh_cones_make(mesh, err))
+        !mesh_tree_make(&mesh->mesh, &mesh->tree, err) ||
+        !mesh_leaves_make(&mesh->mesh, &mesh->tree, err) || !mesh_cones_make(mesh, err))
         return false;
     body->box = mesh_box(&mesh->mesh);
     body->solid = mesh_solid(&mesh->mesh);
@@ -140,7 +141,7 @@ bool mesh_body_make(BlyMesh *mesh, BlyBody **out, BlyError *err) {
     made->mesh = *mesh;
     *mesh = (BlyMesh){0};
     if (!make_afresh(made, err)) {
-        bly_mesh_free(&made->body);
+        bly_body_free(&made->body);
         return false;
     }
     *out = &made->body;
@@ -171,7 +172,7 @@ bool mesh_body_moved(const MeshBody *like, BlyVec3 *points, const BlyCurvature *
     made->mesh.points = points;
     made->mesh.point_count = like->mesh.point_count;
     if (!take_facets(like, made, err) || !measure(made, err)) {
-        bly_mesh_free(&made->body);
+        bly_body_free(&made->body);
         return false;
     }
     *out = &made->body;

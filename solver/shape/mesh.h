@@ -20,17 +20,35 @@ typedef struct MeshSums {
     double area_sum[3][3];
 } MeshSums;
 
+/* A node's box, a hair larger than what it holds, so that rounding never leaves a corner out: two
+ * siblings fill a line of the processor's cache. */
 typedef struct MeshBox {
-    BlyVec3 middle, half;
+    float middle[3], half[3];
+    uint32_t first, count; /* a leaf's points, in MeshTree's point */
 } MeshBox;
+static inline BlyVec3 mesh_box_middle(const MeshBox *box) {
+    return bly_vec(box->middle[0], box->middle[1], box->middle[2]);
+}
+static inline BlyVec3 mesh_box_half(const MeshBox *box) {
+    return bly_vec(box->half[0], box->half[1], box->half[2]);
+}
 
-enum { MESH_PER_LEAF = 8 }; /* facets, at most */
+/* Facets of a leaf, at most, and points. */
+enum { MESH_PER_LEAF = 8, MESH_LEAF_POINTS = 3 * MESH_PER_LEAF };
 
 /* Node 1 is the root, node k has the children 2k and 2k + 1; leaf i is node leaves + i. */
+typedef struct MeshLeafFacet {
+    uint8_t corner[3]; /* among the leaf's points */
+} MeshLeafFacet;
+
 typedef struct MeshTree {
-    size_t leaves; /* a power of two */
+    int levels;
+    size_t leaves; /* two to the power of levels */
     MeshBox *box;  /* of 2 * leaves nodes; box 0 unused */
     MeshSums *sums;
+    /* Each leaf's own copies of its points, one leaf after the other, for cuts; NULL until made. */
+    BlyVec3 *point;
+    MeshLeafFacet *facet;
     /* Normals of a node's facets, and of those across their edges, lie within a cone around the sum
      * of its areas: the sine of its half-angle, 2 from a right angle on. NULL until made. */
     double *cone;
@@ -43,6 +61,7 @@ typedef struct MeshStation {
     double x, belly, back, width, exponent;
     double belly_slope, back_slope;
     double half[MESH_LEVELS]; /* half the chord at each level */
+    double off[MESH_LEVELS];  /* y of the chord's middle; 0 throughout in an even mesh */
 } MeshStation;
 
 /* A hollow or printed body in cells, (i * ny + j) * nz + k: the share of each that lies within the
@@ -99,10 +118,12 @@ bool mesh_shells(const BlyMesh *mesh, BlyMesh *outer, BlyMesh *whole, BlyMeshFac
 /* mesh_tree.c: sorts the facets (and numbers the points anew in their order), builds the tree. */
 bool mesh_sort(BlyMesh *mesh, BlyError *err) BLY_MUST_CHECK;
 bool mesh_tree_make(const BlyMesh *mesh, MeshTree *out, BlyError *err) BLY_MUST_CHECK;
+bool mesh_leaves_make(const BlyMesh *mesh, MeshTree *tree,
+                      BlyError *err) BLY_MUST_CHECK;                /* mesh_leaf.c */
 bool mesh_cones_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK; /* mesh_cone.c */
 void mesh_tree_release(MeshTree *tree);
 static inline size_t mesh_leaf_start(const MeshTree *tree, size_t facets, size_t leaf) {
-    return leaf * facets / tree->leaves;
+    return leaf * facets >> tree->levels;
 }
 /* The greatest value of direction.p on the mesh. */
 double mesh_support(const MeshBody *mesh, BlyVec3 direction);
@@ -144,11 +165,13 @@ void mesh_walk_edges(const MeshBody *mesh, BlyPlane plane, MeshEdgeSink sink, vo
 
 /* mesh_profile.c */
 bool mesh_profile_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK;
-/* The starboard half of the section at x, from belly to back: heights and half-widths at the
- * levels. */
-void mesh_outline(const MeshBody *mesh, double x, double z[MESH_LEVELS], double half[MESH_LEVELS]);
+/* The section at x, from belly to back: heights, half-widths and middles at the levels. */
+typedef struct MeshOutline {
+    double z[MESH_LEVELS], half[MESH_LEVELS], off[MESH_LEVELS];
+} MeshOutline;
+void mesh_outline(const MeshBody *mesh, double x, MeshOutline *out);
 
-/* mesh_rough.c: fills in body.rough for a large even mesh; needs the profile. */
+/* mesh_rough.c: fills in body.rough for a large mesh; needs the profile and the tree. */
 bool mesh_rough_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK;
 
 /* mesh_fill.c: what skin and infill leave of the whole mesh, hollows taken off; and all of it in

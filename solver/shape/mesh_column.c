@@ -73,8 +73,8 @@ bool mesh_column(const BlyMesh *mesh, const MeshTree *tree, double x, double y, 
     while (depth > 0) {
         size_t node = stack[--depth];
         const MeshBox *box = &tree->box[node];
-        if (fabs(x - box->middle.x) > box->half.x + 1e-9 ||
-            fabs(y - box->middle.y) > box->half.y + 1e-9)
+        BlyVec3 middle = mesh_box_middle(box), half = mesh_box_half(box);
+        if (fabs(x - middle.x) > half.x + 1e-9 || fabs(y - middle.y) > half.y + 1e-9)
             continue;
         if (node < tree->leaves) {
             stack[depth++] = 2 * node + 1;

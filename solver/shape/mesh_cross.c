@@ -51,9 +51,9 @@ static bool boxes_meet(const BlyBox *a, const BlyBox *b) {
 }
 
 static bool nodes_meet(const MeshBox *a, const MeshBox *b) {
-    return fabs(a->middle.x - b->middle.x) <= a->half.x + b->half.x &&
-           fabs(a->middle.y - b->middle.y) <= a->half.y + b->half.y &&
-           fabs(a->middle.z - b->middle.z) <= a->half.z + b->half.z;
+    BlyVec3 apart = bly_vec_sub(mesh_box_middle(a), mesh_box_middle(b));
+    BlyVec3 reach = bly_vec_add(mesh_box_half(a), mesh_box_half(b));
+    return fabs(apart.x) <= reach.x && fabs(apart.y) <= reach.y && fabs(apart.z) <= reach.z;
 }
 
 /* How far the line p q passes the facet's edges by, on their inner sides; 0 where it passes one on

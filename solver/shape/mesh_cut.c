@@ -40,80 +40,100 @@ static void add_below(Cutter *cut, const MeshSums *sums) {
 }
 
 /* The cone from the apex to a triangle, given relative to it. */
-static void add_cone(Cutter *cut, BlyVec3 a, BlyVec3 b, BlyVec3 c, double sign) {
-    double volume = sign * bly_vec_dot(a, bly_vec_cross(b, c)) / 6.0;
-    BlyVec3 s = bly_vec_add(a, bly_vec_add(b, c));
+static inline void add_cone(Cutter *cut, const BlyVec3 *a, const BlyVec3 *b, const BlyVec3 *c,
+                            double sign) {
+    double volume = sign / 6.0 * bly_vec_dot(*a, bly_vec_cross(*b, *c));
+    BlyVec3 s = bly_vec_add(*a, bly_vec_add(*b, *c));
     cut->volume += volume;
     cut->moment = bly_vec_add(cut->moment, bly_vec_scale(s, 0.25 * volume));
 }
 
+/* A point of a leaf, relative to the apex, and its height above the plane. */
+typedef struct Corner {
+    BlyVec3 p;
+    double d;
+} Corner;
+
 /* Where an edge crosses the plane: always from its lower end, so that both its facets find the very
  * same point. */
-static BlyVec3 crossing(const BlyVec3 p[3], const double d[3], int i, int k) {
-    int low = d[i] < 0.0 ? i : k, high = d[i] < 0.0 ? k : i;
-    double part = d[low] / (d[low] - d[high]);
-    return bly_vec_add(p[low], bly_vec_scale(bly_vec_sub(p[high], p[low]), part));
+static inline BlyVec3 crossing(const Corner *low, const Corner *high) {
+    double part = low->d / (low->d - high->d);
+    return bly_vec_add(low->p, bly_vec_scale(bly_vec_sub(high->p, low->p), part));
 }
 
-/* A facet with corners p (relative to the apex) at heights d, neither all below nor all above. The
- * corner that is alone on its side is cut off. */
-static void add_crossed(Cutter *cut, const BlyVec3 p[3], const double d[3]) {
-    int lone = (d[0] < 0.0) == (d[1] < 0.0) ? 2 : (d[0] < 0.0) == (d[2] < 0.0) ? 1 : 0;
-    int next = (lone + 1) % 3, last = (lone + 2) % 3;
-    BlyVec3 on_next = crossing(p, d, lone, next);
-    BlyVec3 on_last = crossing(p, d, lone, last);
-    bool below = d[lone] < 0.0;
-    if (!below)
-        add_cone(cut, p[0], p[1], p[2], 1.0);
-    add_cone(cut, p[lone], on_next, on_last, below ? 1.0 : -1.0);
+/* Of a crossed facet, the tip that is alone on its side: added when it is below, taken off the
+ * whole when it is above. */
+static void add_tip(Cutter *cut, const Corner *lone, const Corner *next, const Corner *last) {
+    bool below = lone->d < 0.0;
+    BlyVec3 on_next = below ? crossing(lone, next) : crossing(next, lone);
+    BlyVec3 on_last = below ? crossing(lone, last) : crossing(last, lone);
+    add_cone(cut, &lone->p, &on_next, &on_last, below ? 1.0 : -1.0);
     if (cut->sink != NULL)
         cut->sink(cut->user, below ? on_last : on_next, below ? on_next : on_last);
 }
 
-static void add_facet(Cutter *cut, size_t i) {
-    BlyVec3 p[3] = {0};
-    double d[3] = {0.0};
-    int below = 0;
-    for (int k = 0; k < 3; k++) {
-        p[k] = bly_vec_sub(mesh_corner(&cut->mesh->mesh, i, k), cut->apex);
-        d[k] = bly_vec_dot(cut->plane.up, p[k]);
-        below += d[k] < 0.0;
+/* Each point of the leaf is measured once; most of the facets that are looked at lie wholly on one
+ * side. */
+static void add_leaf(Cutter *cut, size_t leaf) {
+    const MeshTree *tree = &cut->mesh->tree;
+    size_t facets = cut->mesh->mesh.facet_count, end = mesh_leaf_start(tree, facets, leaf + 1);
+    const MeshBox *box = &tree->box[tree->leaves + leaf];
+    const BlyVec3 *point = tree->point + box->first;
+    uint32_t count = box->count, below = 0;
+    Corner corner[MESH_LEAF_POINTS];
+    for (uint32_t i = 0; i < count; i++) {
+        corner[i].p = bly_vec_sub(point[i], cut->apex);
+        corner[i].d = bly_vec_dot(cut->plane.up, corner[i].p);
+        below += corner[i].d < 0.0;
     }
-    if (below == 3)
-        add_cone(cut, p[0], p[1], p[2], 1.0);
-    else if (below > 0)
-        add_crossed(cut, p, d);
+    if (below == count)
+        add_below(cut, &tree->sums[tree->leaves + leaf]);
+    if (below == 0 || below == count)
+        return;
+    for (size_t i = mesh_leaf_start(tree, facets, leaf); i < end; i++) {
+        const uint8_t *name = tree->facet[i].corner;
+        const Corner *a = &corner[name[0]], *b = &corner[name[1]], *c = &corner[name[2]];
+        int wet = (a->d < 0.0) + (b->d < 0.0) + (c->d < 0.0);
+        if (wet == 0)
+            continue;
+        if (wet >= 2)
+            add_cone(cut, &a->p, &b->p, &c->p, 1.0);
+        if (wet == 3)
+            continue;
+        if ((a->d < 0.0) == (wet == 1))
+            add_tip(cut, a, b, c);
+        else if ((b->d < 0.0) == (wet == 1))
+            add_tip(cut, b, c, a);
+        else
+            add_tip(cut, c, a, b);
+    }
 }
 
 static void walk(Cutter *cut) {
     const MeshTree *tree = &cut->mesh->tree;
-    size_t stack[DEEPEST], depth = 0, facets = cut->mesh->mesh.facet_count;
+    size_t stack[DEEPEST], depth = 0;
     BlyVec3 up = cut->plane.up, steep = bly_vec(fabs(up.x), fabs(up.y), fabs(up.z));
     stack[depth++] = 1;
     while (depth > 0) {
         size_t node = stack[--depth];
         const MeshBox *box = &tree->box[node];
-        double height = bly_vec_dot(up, box->middle) - cut->plane.height;
-        double reach = bly_vec_dot(steep, box->half) + cut->slack;
+        double height = bly_vec_dot(up, mesh_box_middle(box)) - cut->plane.height;
+        double reach = bly_vec_dot(steep, mesh_box_half(box)) + cut->slack;
         if (height > reach)
             continue;
         if (height < -reach) {
             add_below(cut, &tree->sums[node]);
-            continue;
-        }
-        if (node < tree->leaves) {
+        } else if (node < tree->leaves) {
             stack[depth++] = 2 * node + 1;
             stack[depth++] = 2 * node;
-            continue;
+        } else {
+            add_leaf(cut, node - tree->leaves);
         }
-        size_t leaf = node - tree->leaves, end = mesh_leaf_start(tree, facets, leaf + 1);
-        for (size_t i = mesh_leaf_start(tree, facets, leaf); i < end; i++)
-            add_facet(cut, i);
     }
 }
 
 static Cutter start(const MeshBody *mesh, BlyPlane plane, MeshEdgeSink sink, void *user) {
-    BlyVec3 middle = mesh->tree.box[1].middle, half = mesh->tree.box[1].half;
+    BlyVec3 middle = mesh_box_middle(&mesh->tree.box[1]), half = mesh_box_half(&mesh->tree.box[1]);
     double off = plane.height - bly_vec_dot(plane.up, middle);
     return (Cutter){.mesh = mesh,
                     .plane = plane,

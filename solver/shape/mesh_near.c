@@ -5,8 +5,8 @@
 enum { DEEPEST = 64 }; /* twice the levels of any tree: a stack holds one sibling a level */
 
 static double reach_of(const MeshBox *box, BlyVec3 d) {
-    return bly_vec_dot(box->middle, d) + fabs(d.x) * box->half.x + fabs(d.y) * box->half.y +
-           fabs(d.z) * box->half.z;
+    BlyVec3 steep = bly_vec(fabs(d.x), fabs(d.y), fabs(d.z));
+    return bly_vec_dot(mesh_box_middle(box), d) + bly_vec_dot(mesh_box_half(box), steep);
 }
 
 static double leaf_reach(const MeshBody *mesh, size_t leaf, BlyVec3 d) {
@@ -67,9 +67,10 @@ static double to_facet(BlyVec3 p, BlyVec3 a, BlyVec3 b, BlyVec3 c) {
 }
 
 static double to_box(const MeshBox *box, BlyVec3 p) {
-    double x = fmax(0.0, fabs(p.x - box->middle.x) - box->half.x);
-    double y = fmax(0.0, fabs(p.y - box->middle.y) - box->half.y);
-    double z = fmax(0.0, fabs(p.z - box->middle.z) - box->half.z);
+    BlyVec3 m = mesh_box_middle(box), half = mesh_box_half(box);
+    double x = fmax(0.0, fabs(p.x - m.x) - half.x);
+    double y = fmax(0.0, fabs(p.y - m.y) - half.y);
+    double z = fmax(0.0, fabs(p.z - m.z) - half.z);
     return x * x + y * y + z * z;
 }
 

@@ -85,6 +85,7 @@ static void add_chords(const Segment *segment, MeshStation *station) {
         double y = segment->y0 +
                    (segment->y1 - segment->y0) * (z - segment->z0) / (segment->z1 - segment->z0);
         station->half[k] += rises ? 0.5 * y : -0.5 * y;
+        station->off[k] += rises ? 0.5 * y * y : -0.5 * y * y; /* its moment, as yet */
     }
 }
 
@@ -107,15 +108,20 @@ static double exponent_for(double area, double width, double height) {
     return bly_root(quarter_miss, &want, 1.2, 20.0);
 }
 
-static void fill_station(const Section *section, MeshStation *station) {
+static void fill_station(const Section *section, bool even, MeshStation *station) {
     station->belly = section->belly;
     station->back = section->back;
     station->width = section->starboard - section->port;
     station->exponent = exponent_for(section->area, station->width, station->back - station->belly);
     for (size_t i = 0; i < section->count; i++)
         add_chords(&section->segment[i], station);
-    for (int k = 0; k < MESH_LEVELS; k++)
+    double least = 1e-6 * station->width;
+    for (int k = 0; k < MESH_LEVELS; k++) {
         station->half[k] = fmax(0.0, station->half[k]);
+        double middle = station->half[k] > least ? 0.5 * station->off[k] / station->half[k]
+                                                 : 0.5 * (section->port + section->starboard);
+        station->off[k] = even ? 0.0 : middle;
+    }
 }
 
 /* A gap in the body lengthwise (two shells, one behind the other) leaves a flat knife edge. */
@@ -148,7 +154,7 @@ bool mesh_profile_make(MeshBody *mesh, BlyError *err) {
         double within = fmin(box.high.x - inset * length, fmax(box.low.x + inset * length, x));
         good = take_section(mesh, within, &section);
         if (section.count > 0)
-            fill_station(&section, station);
+            fill_station(&section, mesh->even, station);
         else
             fill_gap(station, i > 0 ? station - 1 : NULL);
     }
@@ -208,11 +214,12 @@ double bly_mesh_half_width(const BlyBody *body, double x, double z) {
     return mix(mix(a->half[k], a->half[k + 1], up), mix(b->half[k], b->half[k + 1], up), part);
 }
 
-void mesh_outline(const MeshBody *mesh, double x, double z[MESH_LEVELS], double half[MESH_LEVELS]) {
+void mesh_outline(const MeshBody *mesh, double x, MeshOutline *out) {
     double part;
     const MeshStation *a = stations_at(mesh, x, &part), *b = a + 1;
     for (int k = 0; k < MESH_LEVELS; k++) {
-        z[k] = mix(level_height(a, k), level_height(b, k), part);
-        half[k] = mix(a->half[k], b->half[k], part);
+        out->z[k] = mix(level_height(a, k), level_height(b, k), part);
+        out->half[k] = mix(a->half[k], b->half[k], part);
+        out->off[k] = mix(a->off[k], b->off[k], part);
     }
 }

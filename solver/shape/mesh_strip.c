@@ -17,15 +17,16 @@ typedef struct Walk {
 } Walk;
 
 static Outline outline_at(const MeshBody *mesh, const BlyStripSpec *spec, double x, double cosine) {
-    double z[MESH_LEVELS], half[MESH_LEVELS];
+    MeshOutline section;
+    const double *z = section.z;
     Outline out = {.thickness = spec->thickness, .half_width = 0.5 * spec->width};
-    mesh_outline(mesh, x, z, half);
+    mesh_outline(mesh, x, &section);
     bool belly = spec->side == BLY_BELLY;
     double line = belly ? z[0] : z[MESH_LEVELS - 1];
     out.count = 1; /* the line itself: y = 0, e = 0 */
     for (int i = 0; i < MESH_LEVELS; i++) {
         int k = belly ? i : MESH_LEVELS - 1 - i;
-        out.y[out.count] = half[k];
+        out.y[out.count] = section.half[k];
         out.e[out.count++] = fabs(z[k] - line) * cosine;
     }
     out.y[out.count] = 0.0;

@@ -1,54 +1,102 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Facets sorted along a space-filling curve (Morton's), and the tree over runs of them. */
+/* The tree over a mesh's facets. Each node's facets are parted in halves across their longest side,
+ * down to leaves of a few: so leaves are compact, and a plane crosses few of them. */
 #include "shape/mesh.h"
 
 #include <stdlib.h>
 
-enum { CURVE_BITS = 20 };
-
+/* A facet and its middle, well enough to part it from others. */
 typedef struct Place {
-    uint64_t code;
+    float at[3];
     uint32_t facet;
 } Place;
 
-static int by_place(const void *a, const void *b) {
-    const Place *x = a, *y = b;
-    if (x->code != y->code)
-        return x->code < y->code ? -1 : 1;
-    return (x->facet > y->facet) - (x->facet < y->facet);
-}
-
-/* The bits of v, two zeros between each. */
-static uint64_t spread_bits(uint64_t v) {
-    uint64_t out = 0;
-    for (int bit = 0; bit < CURVE_BITS; bit++)
-        out |= (v >> bit & 1) << (3 * bit);
-    return out;
-}
-
-static uint64_t curve_code(BlyVec3 share) {
-    const double cells = (double)(1 << CURVE_BITS) - 1.0;
-    return spread_bits((uint64_t)(share.x * cells)) << 2 |
-           spread_bits((uint64_t)(share.y * cells)) << 1 | spread_bits((uint64_t)(share.z * cells));
-}
-
-static double share_of(double at, double low, double high) {
-    return high > low ? fmin(1.0, fmax(0.0, (at - low) / (high - low))) : 0.0;
-}
-
 static void fill_places(const BlyMesh *mesh, Place *place) {
-    BlyBox box = mesh_box(mesh);
-    double most =
-        fmax(box.high.x - box.low.x, fmax(box.high.y - box.low.y, box.high.z - box.low.z));
     for (size_t i = 0; i < mesh->facet_count; i++) {
         BlyVec3 m = bly_vec_add(mesh_corner(mesh, i, 0),
                                 bly_vec_add(mesh_corner(mesh, i, 1), mesh_corner(mesh, i, 2)));
-        m = bly_vec_scale(m, 1.0 / 3.0);
-        place[i].facet = (uint32_t)i;
-        place[i].code = curve_code(bly_vec(share_of(m.x, box.low.x, box.low.x + most),
-                                           share_of(m.y, box.low.y, box.low.y + most),
-                                           share_of(m.z, box.low.z, box.low.z + most)));
+        place[i] = (Place){{(float)m.x, (float)m.y, (float)m.z}, (uint32_t)i};
     }
+}
+
+static int longest_side(const Place *place, size_t count) {
+    Place low = place[0], high = place[0];
+    for (size_t i = 1; i < count; i++) {
+        for (int k = 0; k < 3; k++) {
+            low.at[k] = place[i].at[k] < low.at[k] ? place[i].at[k] : low.at[k];
+            high.at[k] = place[i].at[k] > high.at[k] ? place[i].at[k] : high.at[k];
+        }
+    }
+    int longest = 0;
+    for (int k = 1; k < 3; k++) {
+        if (high.at[k] - low.at[k] > high.at[longest] - low.at[longest])
+            longest = k;
+    }
+    return longest;
+}
+
+/* No two are alike: facets of one middle come in the order of the file. */
+static bool comes_before(const Place *a, const Place *b, int side) {
+    return a->at[side] != b->at[side] ? a->at[side] < b->at[side] : a->facet < b->facet;
+}
+
+/* The middling one of the first, the last and the one halfway; never the very last of all. */
+static Place pivot_of(const Place *place, size_t count, int side) {
+    const Place *a = place, *b = place + (count - 1) / 2, *c = place + count - 1;
+    const Place *low = comes_before(b, a, side) ? b : a, *high = low == a ? b : a;
+    if (comes_before(c, low, side))
+        return *low;
+    return comes_before(c, high, side) ? *c : *high;
+}
+
+/* Hoare's partition: how many come before the pivot or are it; at least one, and not all. */
+static size_t part_about(Place *place, size_t count, Place pivot, int side) {
+    for (size_t i = 0, j = count - 1;; i++, j--) {
+        while (comes_before(&place[i], &pivot, side))
+            i++;
+        while (comes_before(&pivot, &place[j], side))
+            j--;
+        if (i >= j)
+            return j + 1;
+        Place kept = place[i];
+        place[i] = place[j];
+        place[j] = kept;
+    }
+}
+
+/* Brings the `first` that come first along a side before all others. */
+static void select_first(Place *place, size_t count, size_t first, int side) {
+    while (count > 1) {
+        size_t lower = part_about(place, count, pivot_of(place, count, side), side);
+        if (first < lower) {
+            count = lower;
+        } else {
+            place += lower;
+            count -= lower;
+            first -= lower;
+        }
+    }
+}
+
+/* Sorts the facets of `count` leaves from `leaf` on. place[] begins with the first leaf's. */
+static void part_leaves(const MeshTree *tree, size_t facets, size_t leaf, size_t count,
+                        Place *place) {
+    if (count == 1)
+        return;
+    size_t start = mesh_leaf_start(tree, facets, leaf);
+    size_t middle = mesh_leaf_start(tree, facets, leaf + count / 2) - start;
+    size_t end = mesh_leaf_start(tree, facets, leaf + count) - start;
+    if (middle > 0 && middle < end)
+        select_first(place, end, middle, longest_side(place, end));
+    part_leaves(tree, facets, leaf, count / 2, place);
+    part_leaves(tree, facets, leaf + count / 2, count / 2, place + middle);
+}
+
+static MeshTree tree_for(size_t facets) {
+    MeshTree tree = {.levels = 0, .leaves = 1};
+    for (; tree.leaves * MESH_PER_LEAF < facets; tree.leaves *= 2)
+        tree.levels++;
+    return tree;
 }
 
 /* Facets in the order of place[]; points in the order in which the facets first name them, those
@@ -79,7 +127,8 @@ bool mesh_sort(BlyMesh *mesh, BlyError *err) {
     bool good = place != NULL && number != NULL;
     if (good) {
         fill_places(mesh, place);
-        qsort(place, mesh->facet_count, sizeof *place, by_place);
+        const MeshTree tree = tree_for(mesh->facet_count);
+        part_leaves(&tree, mesh->facet_count, 0, tree.leaves, place);
         reorder(place, number, mesh, &sorted);
         bly_mesh_release(mesh);
         *mesh = sorted;
@@ -117,17 +166,25 @@ static MeshSums add_sums(const MeshSums *a, const MeshSums *b) {
     return out;
 }
 
-/* Boxes are half a hair larger than what they hold, so that rounding never leaves a corner out. */
 static MeshBox box_of(BlyVec3 low, BlyVec3 high) {
-    BlyVec3 size = bly_vec_sub(high, low);
-    return (MeshBox){bly_vec_scale(bly_vec_add(low, high), 0.5), bly_vec_scale(size, 0.5)};
+    const double ends[3][2] = {{low.x, high.x}, {low.y, high.y}, {low.z, high.z}};
+    MeshBox box = {.count = 0};
+    for (int k = 0; k < 3; k++) {
+        box.middle[k] = (float)((ends[k][0] + ends[k][1]) / 2.0);
+        double half = fmax(ends[k][1] - box.middle[k], box.middle[k] - ends[k][0]);
+        box.half[k] = (float)(half * (1.0 + 1e-6));
+    }
+    return box;
 }
 
 static MeshBox join_boxes(const MeshBox *a, const MeshBox *b) {
-    BlyVec3 al = bly_vec_sub(a->middle, a->half), ah = bly_vec_add(a->middle, a->half);
-    BlyVec3 bl = bly_vec_sub(b->middle, b->half), bh = bly_vec_add(b->middle, b->half);
+    BlyVec3 am = mesh_box_middle(a), ah = mesh_box_half(a);
+    BlyVec3 bm = mesh_box_middle(b), bh = mesh_box_half(b);
+    BlyVec3 al = bly_vec_sub(am, ah), bl = bly_vec_sub(bm, bh);
+    am = bly_vec_add(am, ah);
+    bm = bly_vec_add(bm, bh);
     return box_of(bly_vec(fmin(al.x, bl.x), fmin(al.y, bl.y), fmin(al.z, bl.z)),
-                  bly_vec(fmax(ah.x, bh.x), fmax(ah.y, bh.y), fmax(ah.z, bh.z)));
+                  bly_vec(fmax(am.x, bm.x), fmax(am.y, bm.y), fmax(am.z, bm.z)));
 }
 
 static void fill_leaf(const BlyMesh *mesh, MeshTree *tree, size_t leaf) {
@@ -147,10 +204,8 @@ static void fill_leaf(const BlyMesh *mesh, MeshTree *tree, size_t leaf) {
 }
 
 bool mesh_tree_make(const BlyMesh *mesh, MeshTree *out, BlyError *err) {
-    size_t leaves = 1;
-    while (leaves * MESH_PER_LEAF < mesh->facet_count)
-        leaves *= 2;
-    *out = (MeshTree){.leaves = leaves};
+    *out = tree_for(mesh->facet_count);
+    size_t leaves = out->leaves;
     out->box = calloc(2 * leaves, sizeof *out->box);
     out->sums = calloc(2 * leaves, sizeof *out->sums);
     if (out->box == NULL || out->sums == NULL) {
@@ -170,6 +225,8 @@ bool mesh_tree_make(const BlyMesh *mesh, MeshTree *out, BlyError *err) {
 void mesh_tree_release(MeshTree *tree) {
     free(tree->box);
     free(tree->sums);
+    free(tree->point);
+    free(tree->facet);
     free(tree->cone);
     *tree = (MeshTree){0};
 }

@@ -75,7 +75,7 @@ static void lures_float_alike(void **state) {
         {600.0, 0.0, 0.0},       /* taller than wide: lies on its side */
         {800.0, -0.003, 0.002},  /* rolls over */
     };
-    static const size_t sizes[][2] = {{60, 40}, {150, 100}};
+    static const size_t sizes[][2] = {{30, 40}, {150, 100}};
     BlyBody *stations = by_stations();
     for (int s = 0; s < 2; s++) {
         BlyBody *mesh = by_mesh(sizes[s][0], sizes[s][1], s == 1);

@@ -2,10 +2,11 @@
 /* What a body of triangles costs beside the same body of stations.
  *
  *   bench_mesh        prints rows of a Markdown table: facets, reading the build, `rest` and `fit`
- *                     as ratios to the stations'
+ *                     as ratios to the stations': afloat; `fit` alone, sinking; and both afloat
+ *                     with a lump to one side, beside the same stations without it
  *
- * CPU time of this process, medians. The lure is an ellipsoid afloat, exact with three stations;
- * its mesh goes through the bytes of a binary STL file. */
+ * CPU time of this process, medians. The lure is an ellipsoid, exact with three stations; its mesh
+ * goes through the bytes of a binary STL file. */
 #include "ballastry/catalog.h"
 #include "ballastry/fit.h"
 #include "ballastry/stl.h"
@@ -23,15 +24,21 @@ static const double half_length = 45.0, half_width = 7.0, half_height = 9.5; /* 
 typedef struct File {
     char *bytes;
     size_t size, rings, around;
+    double lump; /* mm, added to starboard alone */
 } File;
+
+static const char *const floats = "\"state\": \"float\", \"shows\": [\"10 %\", \"20 %\"]";
+static const char *const sinks = "\"state\": \"sink\", \"drift\": [\"40 mm/s\", \"120 mm/s\"]";
 
 static void put_corner(File *file, size_t ring, size_t j) {
     const double pi = 3.14159265358979323846;
     double t = pi * (double)ring / (double)(file->rings + 1);
     double w = 2.0 * pi * (double)(j % file->around) / (double)file->around;
     bool end = ring == 0 || ring == file->rings + 1;
+    double starboard = fmax(0.0, sin(t) * sin(w));
     float p[3] = {(float)(half_length - half_length * cos(t)),
-                  end ? 0.0F : (float)(half_width * sin(t) * sin(w)),
+                  end ? 0.0F
+                      : (float)(half_width * sin(t) * sin(w) + file->lump * starboard * starboard),
                   end ? 0.0F : (float)(-half_height * sin(t) * cos(w))};
     memcpy(file->bytes + file->size, p, sizeof p); /* little-endian, as this machine is */
     file->size += sizeof p;
@@ -46,9 +53,9 @@ static void put_facet(File *file, const size_t corner[3][2]) {
     file->size += 2;
 }
 
-static File make_file(size_t rings, size_t around) {
+static File make_file(size_t rings, size_t around, double lump) {
     size_t facets = 2 * rings * around;
-    File file = {calloc(HEAD + FACET * facets + 1, 1), HEAD, rings, around};
+    File file = {calloc(HEAD + FACET * facets + 1, 1), HEAD, rings, around, lump};
     if (file.bytes == NULL)
         exit(1);
     uint32_t count = (uint32_t)facets;
@@ -74,7 +81,7 @@ static bool give_file(void *context, const char *name, char **text, size_t *size
     return true;
 }
 
-static BlyBuild *read_build(const BlyCatalog *catalog, File *file) {
+static BlyBuild *read_build(const BlyCatalog *catalog, File *file, const char *target) {
     char source[256], text[2000];
     if (file != NULL)
         (void)snprintf(source, sizeof source,
@@ -92,9 +99,9 @@ static BlyBuild *read_build(const BlyCatalog *catalog, File *file) {
         "{ \"kind\": \"tie\", \"x\": 1, \"side\": \"nose\" }, \"front\": { \"kind\": \"hanger\", "
         "\"x\": 30, \"side\": \"belly\" }, \"rear\": { \"kind\": \"hanger\", \"x\": 75, \"side\": "
         "\"belly\" } }, \"fitted\": { \"tie\": { \"eye\": \"screw-eye-1.0-10\" } }, \"target\": { "
-        "\"state\": \"float\", \"shows\": [\"10 %%\", \"20 %%\"] }, \"limits\": { \"hook_size\": "
-        "[\"8\", \"4\"], \"lead_free\": true } }",
-        source);
+        "%s }, "
+        "\"limits\": { \"hook_size\": [\"8\", \"4\"], \"lead_free\": true } }",
+        source, target);
     BlyBuildFiles files = {give_file, file};
     BlyBuild *build = NULL;
     BlyError err = {0};
@@ -124,6 +131,25 @@ static double time_fit(const BlyBuild *build, const BlyCatalog *catalog) {
     return median(runs, RUNS);
 }
 
+typedef struct Times {
+    double rest, fit;
+} Times;
+
+static Times times_of(const BlyBuild *build, const BlyCatalog *catalog) {
+    return (Times){middle_rest(build), time_fit(build, catalog)};
+}
+
+static Times beside(const BlyCatalog *catalog, File *file, const char *target, double *read) {
+    BlyBuild *stations = read_build(catalog, NULL, target);
+    double start = cpu_secs();
+    BlyBuild *mesh = read_build(catalog, file, target);
+    *read = cpu_secs() - start;
+    Times plain = times_of(stations, catalog), times = times_of(mesh, catalog);
+    bly_build_free(stations);
+    bly_build_free(mesh);
+    return (Times){times.rest / plain.rest, times.fit / plain.fit};
+}
+
 int main(void) {
     static const size_t sizes[][2] = {{40, 25}, {125, 80}, {316, 158}, {1000, 500}};
     BlyCatalog catalog;
@@ -131,19 +157,19 @@ int main(void) {
     (void)gsl_set_error_handler_off();
     if (!bly_catalog_shipped(&catalog, &err))
         stop(&err);
-    BlyBuild *stations = read_build(&catalog, NULL);
-    double rest = middle_rest(stations), fit = time_fit(stations, &catalog);
     for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
-        File file = make_file(sizes[i][0], sizes[i][1]);
-        double start = cpu_secs();
-        BlyBuild *build = read_build(&catalog, &file);
-        double read = cpu_secs() - start;
-        (void)printf("| %zu | %.2g s | %.2g | %.2g |\n", 2 * sizes[i][0] * sizes[i][1], read,
-                     middle_rest(build) / rest, time_fit(build, &catalog) / fit);
-        bly_build_free(build);
-        free(file.bytes);
+        double read, again;
+        File even = make_file(sizes[i][0], sizes[i][1], 0.0);
+        File lump = make_file(sizes[i][0], sizes[i][1], 0.5);
+        Times afloat = beside(&catalog, &even, floats, &read);
+        Times sinking = beside(&catalog, &even, sinks, &again);
+        Times uneven = beside(&catalog, &lump, floats, &again);
+        (void)printf("| %zu | %.2g s | %.2f | %.2f | %.2f | %.2f | %.2f |\n",
+                     2 * sizes[i][0] * sizes[i][1], read, afloat.rest, afloat.fit, sinking.fit,
+                     uneven.rest, uneven.fit);
+        free(even.bytes);
+        free(lump.bytes);
     }
-    bly_build_free(stations);
     bly_catalog_release(&catalog);
     return 0;
 }

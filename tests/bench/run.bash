@@ -84,11 +84,12 @@ targets() {
     echo
     echo '## Bodies of triangles'
     echo
-    echo 'An ellipsoid afloat from an STL file; `rest` and `fit` as ratios to the same body of three'
-    echo 'stations, without reading. None set as target.'
+    echo 'An ellipsoid from an STL file; `rest` and `fit` as ratios to the same body of three stations,'
+    echo 'without reading: afloat, sinking, and afloat with a lump to one side beside the stations without'
+    echo 'it. The target is 1 for `fit`.'
     echo
-    echo '| facets | reading the build | `rest` | `fit` |'
-    echo '| --- | --- | --- | --- |'
+    echo '| facets | reading the build | `rest` afloat | `fit` | `fit` sinking | `rest` uneven | `fit` |'
+    echo '| --- | --- | --- | --- | --- | --- | --- |'
     cat "$work/mesh"
     echo
     echo '## The programme: ten rigs as a ratio to one plain linear programme'

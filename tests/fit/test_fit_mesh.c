@@ -1,0 +1,169 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A fit on a body of many triangles, which is searched with stand-ins, gives the list that it gives
+ * with the stand-ins taken away: the same rigs in the same order. Even and uneven, afloat, sinking
+ * and suspending. */
+#include "ballastry/catalog.h"
+#include "ballastry/fit.h"
+#include "ballastry/stl.h"
+#include "shape/body.h"
+#include "support/check.h"
+
+#include <gsl/gsl_errno.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { RINGS = 60, AROUND = 40, HEAD = 84, FACET = 50 };
+
+typedef struct File {
+    char bytes[HEAD + 2 * RINGS * AROUND * FACET];
+    size_t size;
+    double lump; /* mm, added to starboard alone */
+} File;
+
+static BlyCatalog catalog;
+
+static void put_corner(File *file, int ring, int j) {
+    const double pi = 3.14159265358979323846;
+    double t = pi * ring / (RINGS + 1), w = 2.0 * pi * (j % AROUND) / AROUND;
+    bool end = ring == 0 || ring == RINGS + 1;
+    double y = end ? 0.0 : 7.0 * sin(t) * sin(w), z = end ? 0.0 : -9.5 * sin(t) * cos(w);
+    double lump = y > 0.0 ? file->lump * pow(sin(t) * sin(w), 2.0) : 0.0;
+    float p[3] = {(float)(45.0 - 45.0 * cos(t)), (float)(y + lump), (float)z};
+    memcpy(file->bytes + file->size, p, sizeof p); /* little-endian, as this machine is */
+    file->size += sizeof p;
+}
+
+static void put_facet(File *file, const int corner[3][2]) {
+    file->size += 12;
+    for (int k = 0; k < 3; k++)
+        put_corner(file, corner[k][0], corner[k][1]);
+    file->size += 2;
+}
+
+static void fill_file(File *file) {
+    uint32_t count = 2 * RINGS * AROUND;
+    memset(file->bytes, 0, sizeof file->bytes);
+    memcpy(file->bytes + 80, &count, sizeof count);
+    file->size = HEAD;
+    for (int i = 0; i <= RINGS; i++) {
+        for (int j = 0; j < AROUND; j++) {
+            if (i > 0)
+                put_facet(file, (const int[3][2]){{i, j}, {i, j + 1}, {i + 1, j}});
+            if (i < RINGS)
+                put_facet(file, (const int[3][2]){{i, j + 1}, {i + 1, j + 1}, {i + 1, j}});
+        }
+    }
+}
+
+static bool give_file(void *context, const char *name, char **text, size_t *size, BlyError *err) {
+    const File *file = context;
+    *text = malloc(file->size + 1);
+    if (*text == NULL)
+        return bly_fail(err, BLY_E_MEMORY, name, "no memory for the file");
+    memcpy(*text, file->bytes, file->size);
+    *size = file->size;
+    return true;
+}
+
+static BlyBuild *read_build(File *file, const char *target) {
+    char text[2000];
+    (void)snprintf(
+        text, sizeof text,
+        "{ \"ballastry\": 1, \"name\": \"e\", \"body\": { \"mesh\": \"e.stl\", \"unit\": \"mm\", "
+        "\"nose\": \"-x\", \"up\": \"+z\", \"material\": \"larch\", \"coats\": [{ \"material\": "
+        "\"epoxy-clear\", \"thickness\": \"0.25 mm\" }] }, \"seats\": { \"tie\": { \"kind\": "
+        "\"tie\", \"x\": 1, \"side\": \"nose\" }, \"front\": { \"kind\": \"hanger\", \"x\": 30, "
+        "\"side\": \"belly\" }, \"rear\": { \"kind\": \"hanger\", \"x\": 75, \"side\": \"belly\" "
+        "}, "
+        "\"belly\": { \"kind\": \"patch\", \"x\": [20, 70], \"side\": \"belly\", \"width\": 8 } }, "
+        "\"fitted\": { "
+        "\"tie\": { \"eye\": \"screw-eye-1.0-10\" } }, \"target\": { %s }, \"limits\": { "
+        "\"hook_size\": [\"8\", \"4\"] } }",
+        target);
+    BlyBuildFiles files = {give_file, file};
+    BlyBuild *build = NULL;
+    BlyError err = {0};
+    if (!bly_build_read_with(text, strlen(text), &catalog, &files, &build, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    return build;
+}
+
+static BlyFitResult fit(BlyBuild *build) {
+    const BlyFitOptions options = {.rigs = 6};
+    BlyFitResult result;
+    BlyError err = {0};
+    if (!bly_fit(build, &catalog, &options, &result, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    return result;
+}
+
+static void compare_rigs(const BlyFitRig *a, const BlyFitRig *b) {
+    for (size_t s = 0; s < a->rig.count; s++) {
+        for (int kind = 0; kind < BLY_PART_KINDS; kind++)
+            assert_ptr_equal(a->rig.at[s].piece[kind].part, b->rig.at[s].piece[kind].part);
+        assert_close(a->rig.at[s].filed, b->rig.at[s].filed, 0.0, 0.0);
+        assert_int_equal(a->rig.at[s].count, b->rig.at[s].count);
+    }
+    assert_int_equal(a->met, b->met);
+    assert_close(a->off, b->off, 1e-6, 0.0);
+    assert_close(a->cost, b->cost, 0.0, 0.0);
+    for (size_t w = 0; w < a->water_count; w++) {
+        assert_int_equal(a->outcome[w].state, b->outcome[w].state);
+        assert_int_equal(a->outcome[w].notes, b->outcome[w].notes);
+        assert_close(a->outcome[w].nose_down, b->outcome[w].nose_down, 1e-9, 0.0);
+        assert_close(a->outcome[w].surface.nose_down, b->outcome[w].surface.nose_down, 2e-7, 0.0);
+        assert_close(a->outcome[w].surface.heel, b->outcome[w].surface.heel, 2e-7, 0.0);
+        assert_close(a->outcome[w].surface.shows, b->outcome[w].surface.shows, 1e-7, 0.0);
+    }
+}
+
+static void with_and_without(double lump, const char *target) {
+    static File file;
+    file.lump = lump;
+    fill_file(&file);
+    BlyBuild *build = read_build(&file, target);
+    BlyBody *hull = build->blank.hull, *rough = hull->rough;
+    assert_non_null(rough);
+    BlyFitResult quick = fit(build);
+    hull->rough = NULL;
+    BlyFitResult plain = fit(build);
+    hull->rough = rough;
+    assert_true(plain.count > 1 && plain.met);
+    assert_int_equal(quick.count, plain.count);
+    assert_int_equal(quick.met, plain.met);
+    assert_int_equal(quick.rounds, plain.rounds);
+    for (size_t i = 0; i < plain.count; i++)
+        compare_rigs(&quick.rigs[i], &plain.rigs[i]);
+    bly_fit_release(&quick);
+    bly_fit_release(&plain);
+    bly_build_free(build);
+}
+
+static const char *const floats = "\"state\": \"float\", \"shows\": [\"5 %\", \"15 %\"]";
+static const char *const sinks = "\"state\": \"sink\", \"drift\": [\"40 mm/s\", \"120 mm/s\"]";
+static const char *const suspends =
+    "\"state\": \"suspend\", \"drift\": [\"-15 mm/s\", \"15 mm/s\"]";
+
+static void even_body(void **state) {
+    (void)state;
+    with_and_without(0.0, floats);
+    with_and_without(0.0, sinks);
+    with_and_without(0.0, suspends);
+}
+
+static void uneven_body(void **state) {
+    (void)state;
+    with_and_without(0.6, floats);
+    with_and_without(0.6, sinks);
+    with_and_without(0.6, suspends);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {cmocka_unit_test(even_body), cmocka_unit_test(uneven_body)};
+    (void)gsl_set_error_handler_off();
+    if (!bly_catalog_shipped(&catalog, NULL))
+        return 1;
+    int failed = cmocka_run_group_tests(tests, NULL, NULL);
+    bly_catalog_release(&catalog);
+    return failed;
+}
