@@ -17,6 +17,7 @@ void text_window(const Report *report, const BlyWindow *window);
 /* The plan for after the build: what to expect in the tank, and the trims that are likely then. */
 void text_reserve(const Report *report, const BlyBuild *build, const BlyRig *rig,
                   const BlyReserve *reserve);
+bool trims_hold_lead(const BlyReserve *reserve); /* one of the trims that the text tells */
 cJSON *json_reserve(const BlyBuild *build, const BlyReserve *reserve);
 
 cJSON *json_spread(const BlyBuild *build, const BlySpread *spread, const BlySpread *in_target);

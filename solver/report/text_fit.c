@@ -63,6 +63,27 @@ static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig
         (void)fprintf(r->out, "    as good: %s\n", rig->equals);
 }
 
+static bool rig_holds_lead(const BlyRig *rig) {
+    for (size_t s = 0; s < rig->count; s++) {
+        for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
+            const BlyPart *part = rig->at[s].piece[kind].part;
+            if (part != NULL && part->lead)
+                return true;
+        }
+    }
+    return false;
+}
+
+static void warn_of_lead(const Report *r, const BlyFitResult *result, const BlyReserve *reserves) {
+    bool lead = false;
+    for (size_t i = 0; i < result->count; i++)
+        lead = lead || rig_holds_lead(&result->rigs[i].rig) ||
+               (reserves != NULL && trims_hold_lead(&reserves[i]));
+    if (lead)
+        (void)fprintf(r->out, "lead is poisonous and not allowed everywhere: gloves, no sanding, "
+                              "clean hands; \"lead_free\": true under limits leaves it out\n");
+}
+
 /* Nearest to the target is not surest to meet it; below nine of ten that is worth a line. */
 static void point_to_surest(const Report *r, const BlyFitResult *result,
                             const BlyReserve *reserves) {
@@ -116,4 +137,5 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
     else
         (void)fprintf(r->out, "; stopped early: how much better a rig could be is not known\n");
     point_to_surest(r, result, reserves);
+    warn_of_lead(r, result, reserves);
 }

@@ -122,6 +122,19 @@ static void text_trim(const Report *r, const BlyBuild *build, const BlyRig *rig,
                   effect);
 }
 
+static bool is_told(const BlyReserve *reserve, size_t k) {
+    return k < TRIMS_TOLD && reserve->trims[k].used >= least_used;
+}
+
+bool trims_hold_lead(const BlyReserve *reserve) {
+    for (size_t k = 0; k < reserve->count; k++) {
+        const BlyPart *part = reserve->trims[k].part;
+        if (is_told(reserve, k) && part != NULL && part->lead)
+            return true;
+    }
+    return false;
+}
+
 void text_reserve(const Report *r, const BlyBuild *build, const BlyRig *rig,
                   const BlyReserve *reserve) {
     (void)fprintf(r->out,
@@ -130,8 +143,8 @@ void text_reserve(const Report *r, const BlyBuild *build, const BlyRig *rig,
                   floor(100 * reserve->chance_without + 0.5),
                   floor(100 * reserve->chance_with + 0.5));
     text_expected(r, reserve);
-    for (size_t k = 0; k < reserve->count && k < TRIMS_TOLD; k++) {
-        if (reserve->trims[k].used >= least_used)
+    for (size_t k = 0; k < reserve->count; k++) {
+        if (is_told(reserve, k))
             text_trim(r, build, rig, reserve, &reserve->trims[k]);
     }
 }
