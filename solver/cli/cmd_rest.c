@@ -67,7 +67,7 @@ static void print_text(const Cli *cli, const Rested *r) {
     text_outcome(&cli->report, &r->outcome);
     if (build->has_target) {
         BlyJudgement judgement = bly_judge(&build->target, &r->outcome);
-        text_judgement(&cli->report, &build->target, &r->outcome, &judgement);
+        text_judgement(&cli->report, "  ", &build->target, &r->outcome, &judgement);
     }
     (void)fprintf(cli->report.out, "\n");
     text_spread(&cli->report, build, &r->spread[0], r->spread_count > 1 ? &r->spread[1] : NULL);

@@ -46,9 +46,10 @@ void water_words(const BlyWater *water, BlySystem system, char out[WORDS_MAX]);
 
 /* Text. Every function ends with a whole line. */
 void text_outcome(const Report *report, const BlyOutcome *outcome);
-void text_notes(const Report *report, unsigned notes);
-void text_judgement(const Report *report, const BlyTarget *target, const BlyOutcome *outcome,
-                    const BlyJudgement *judgement);
+/* margin: blanks before each line. */
+void text_notes(const Report *report, const char *margin, unsigned notes);
+void text_judgement(const Report *report, const char *margin, const BlyTarget *target,
+                    const BlyOutcome *outcome, const BlyJudgement *judgement);
 void text_ladder(const Report *report, const BlyLure *lure);
 void text_influence(const Report *report, const BlyBuild *build, const BlyInfluence *influence,
                     size_t count, double extra);

@@ -54,11 +54,11 @@ static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig
     for (size_t w = 0; w < rig->water_count; w++) {
         one_line(r, &build->target, &rig->outcome[w]);
         if (!rig->met)
-            text_judgement(r, &build->target, &rig->outcome[w], &rig->judgement[w]);
+            text_judgement(r, "      ", &build->target, &rig->outcome[w], &rig->judgement[w]);
     }
     if (reserve != NULL)
         text_reserve(r, build, &rig->rig, reserve);
-    text_notes(r, notes_of(rig) & ~told_below);
+    text_notes(r, "    ", notes_of(rig) & ~told_below);
     if (rig->equals != NULL && rig->equals[0] != '\0')
         (void)fprintf(r->out, "    as good: %s\n", rig->equals);
 }
@@ -125,7 +125,7 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
         (void)fprintf(r->out, "\n");
     if (common != 0)
         (void)fprintf(r->out, "for all of these\n");
-    text_notes(r, common);
+    text_notes(r, "  ", common);
     if (result->missing[0] != '\0')
         (void)fprintf(r->out, "what would do it: %s\n", result->missing);
     (void)fprintf(r->out, "looked at %zu candidates", result->columns);

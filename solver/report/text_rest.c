@@ -69,18 +69,19 @@ void text_outcome(const Report *r, const BlyOutcome *o) {
                  o->roll_arm > 0 ? " (rights itself)" : " (lies over)");
     if (o->has_surface)
         text_surface(r, o);
-    text_notes(r, o->notes);
+    text_notes(r, "  ", o->notes);
 }
 
-void text_notes(const Report *r, unsigned notes) {
+void text_notes(const Report *r, const char *margin, unsigned notes) {
     for (unsigned bit = 1; bit != 0 && bit <= notes; bit <<= 1) {
         if (notes & bit)
-            (void)fprintf(r->out, "  note: %s\n", bly_note_words((BlyNote)bit));
+            (void)fprintf(r->out, "%snote: %s\n", margin, bly_note_words((BlyNote)bit));
     }
 }
 
-static void miss_line(const Report *r, const char *what, const char *got, const char *wanted) {
-    (void)fprintf(r->out, "  misses the target: %s is %s, wanted %s\n", what, got, wanted);
+static void miss_line(const Report *r, const char *margin, const char *what, const char *got,
+                      const char *wanted) {
+    (void)fprintf(r->out, "%smisses the target: %s is %s, wanted %s\n", margin, what, got, wanted);
 }
 
 /* A miss by a hair is told with more digits, so that it is seen to be one. */
@@ -88,24 +89,26 @@ static int finer_for(double off, double hair) {
     return off < hair / 10.0 ? 2 : off < hair ? 1 : 0;
 }
 
-static void miss_drift(const Report *r, const BlyTarget *t, double drift, double off) {
+static void miss_drift(const Report *r, const char *margin, const BlyTarget *t, double drift,
+                       double off) {
     char got[WORDS_MAX], wanted[WORDS_MAX];
     double most = fabs(drift) < 0.00995 ? 1e-4 : 1e-3; /* m/s: one of the last digit */
     drift_range_words(drift, drift, r->system, finer_for(off, most), got);
     drift_range_words(t->drift_low, t->drift_high, r->system, 0, wanted);
-    miss_line(r, "the drift", got, wanted);
+    miss_line(r, margin, "the drift", got, wanted);
 }
 
-static void miss_attitude(const Report *r, const BlyTarget *t, double nose_down, double off) {
+static void miss_attitude(const Report *r, const char *margin, const BlyTarget *t, double nose_down,
+                          double off) {
     char got[WORDS_MAX], wanted[WORDS_MAX];
     attitude_range_words(nose_down, nose_down, 1 + finer_for(off, 0.1 * M_PI / 180), got);
     attitude_range_words(t->nose_low, t->nose_high, 1, wanted);
-    miss_line(r, "the attitude", got, wanted);
+    miss_line(r, margin, "the attitude", got, wanted);
 }
 
 /* What shows and the roll arm: plain amounts, the upper end of which may be open. */
-static void miss_of(const Report *r, const char *what, double got, double low, double high,
-                    BlyDimension dim) {
+static void miss_of(const Report *r, const char *margin, const char *what, double got, double low,
+                    double high, BlyDimension dim) {
     char g[BLY_QUANTITY_MAX], l[BLY_QUANTITY_MAX], h[BLY_QUANTITY_MAX], wanted[WORDS_MAX];
     bly_quantity_show(got, dim, r->system, -1, g);
     bly_quantity_show(low, dim, r->system, -1, l);
@@ -114,25 +117,26 @@ static void miss_of(const Report *r, const char *what, double got, double low, d
         bly_quantity_show(high, dim, r->system, -1, h);
         (void)snprintf(wanted, WORDS_MAX, "%s to %s", l, h);
     }
-    miss_line(r, what, g, wanted);
+    miss_line(r, margin, what, g, wanted);
 }
 
-void text_judgement(const Report *r, const BlyTarget *t, const BlyOutcome *o,
+void text_judgement(const Report *r, const char *margin, const BlyTarget *t, const BlyOutcome *o,
                     const BlyJudgement *j) {
     if (j->met) {
-        (void)fprintf(r->out, "  meets the target\n");
+        (void)fprintf(r->out, "%smeets the target\n", margin);
         return;
     }
     bool afloat = t->state == BLY_FLOATS && o->has_surface;
     if (!(j->drift_off == 0))
-        miss_drift(r, t, o->drift, j->drift_off);
+        miss_drift(r, margin, t, o->drift, j->drift_off);
     if (!(j->shows_off == 0))
-        miss_of(r, "what shows", afloat ? o->surface.shows : 0, t->shows_low, t->shows_high,
+        miss_of(r, margin, "what shows", afloat ? o->surface.shows : 0, t->shows_low, t->shows_high,
                 BLY_DIM_RATIO);
     if (!(j->nose_off == 0))
-        miss_attitude(r, t, afloat ? o->surface.nose_down : o->nose_down, j->nose_off);
+        miss_attitude(r, margin, t, afloat ? o->surface.nose_down : o->nose_down, j->nose_off);
     if (!(j->roll_off == 0))
-        miss_of(r, "the roll arm", o->roll_arm, t->roll_arm_least, INFINITY, BLY_DIM_LENGTH);
+        miss_of(r, margin, "the roll arm", o->roll_arm, t->roll_arm_least, INFINITY,
+                BLY_DIM_LENGTH);
 }
 
 /* What the blank is glued of, each by itself: the core first. */

@@ -146,5 +146,5 @@ void text_swap(const Report *r, const BlyBuild *build, const BlyRig *before, con
         bly_quantity_show(b->has_surface ? b->surface.shows : 0, BLY_DIM_RATIO, r->system, 1, y);
         both(r, "shows", x, y);
     }
-    text_notes(r, b->notes);
+    text_notes(r, "  ", b->notes);
 }

@@ -199,5 +199,5 @@ void text_window(const Report *r, const BlyWindow *window) {
     (void)fprintf(r->out, "  at %s, with salt\n", text);
     text_line(r, true, &window->salinity, kept);
     text_table(r, window);
-    text_notes(r, window->notes);
+    text_notes(r, "  ", window->notes);
 }
