@@ -123,11 +123,17 @@ export const at = (page, path) => page.locator(`[data-path="${path}"]`).first();
 // Nothing is asked any more and the newest answer is shown.
 export const settled = (page) => page.waitForSelector("#lies[aria-busy=false]");
 
-export const until = (page, selector, pattern) =>
-  page.waitForFunction(
-    ([s, p]) => new RegExp(p).test(document.querySelector(s)?.textContent ?? ""),
-    [selector, pattern],
-  );
+export async function until(page, selector, pattern) {
+  try {
+    await page.waitForFunction(
+      ([s, p]) => new RegExp(p).test(document.querySelector(s)?.textContent ?? ""),
+      [selector, pattern],
+    );
+  } catch (error) {
+    const says = await Promise.all([selector, "#message"].map((s) => text(page, s).catch(() => "nothing")));
+    throw new Error(`${selector} says "${says[0]}", not ${pattern}; the page says "${says[1]}"`, { cause: error });
+  }
+}
 
 // Opens the choice of what to begin with, and takes what has this name.
 export async function begin(page, name) {

@@ -149,13 +149,15 @@ export class Files {
   // The maker goes on without an answer: the draft's place is needed, so it moves aside.
   async setAside() {
     if (this.#left === null) return;
-    const { name, draft, words } = this.#left;
+    const left = this.#left;
+    const { name, draft, words } = left;
     this.#left = null;
     try {
       const other = await this.#freshName(`${name.replace(/\.json$/, "")}-left`);
       await ask("draft", { name: other, build: draft });
       words.textContent = `What was left unsaved of ${name} is kept as ${other}, under Begin.`;
     } catch (refusal) {
+      this.#left ??= left; // the next edit tries again
       this.#tell(refusal);
     }
   }
