@@ -102,6 +102,8 @@ typedef struct BlyBlank {
     BlyVec3 hull_centroid;
     BlySeenTable *seen; /* as hull */
     bool hull_borrowed;
+    bool quick; /* how it lies at the surface is worked with the hull's stand-in, if it has one: for
+                   searches, whose finds are worked again without */
     BlyHullShelf *shelf;   /* as hull; NULL where that is borrowed */
     double coat_thickness; /* m, all coats together */
     BlyItem *items;        /* owned: body, coats, soak */

@@ -27,11 +27,13 @@ static void add_items(const BlyLure *lure, BlyAfloat *out) {
 
 bool bly_afloat_start(const BlyLure *lure, const BlyWater *water, BlyAfloat *out, BlyError *err) {
     const BlyBlank *blank = lure->blank;
-    BlyBox box = bly_body_box(blank->hull);
+    const BlyBody *rough = blank->quick ? bly_body_rough(blank->hull) : NULL;
+    const BlyBody *hull = rough != NULL ? rough : blank->hull;
+    BlyBox box = bly_body_box(hull);
     BlyVec3 sides = bly_vec_sub(box.high, box.low);
     double volume = blank->hull_volume * bly_blank_swelling(blank, water->temperature);
-    *out = (BlyAfloat){.lure = lure, .hull = blank->hull, .density = water->density};
-    out->hull_scale = volume / bly_body_solid(blank->hull)->volume;
+    *out = (BlyAfloat){.lure = lure, .hull = hull, .density = water->density};
+    out->hull_scale = volume / bly_body_solid(hull)->volume;
     out->volume = volume;
     out->middle = bly_vec_scale(bly_vec_add(box.low, box.high), 0.5);
     out->reach = bly_vec_norm(sides) / 2;

@@ -14,6 +14,7 @@ static const double agreed = 0.02; /* frames closer than this, in half-bands, ar
 typedef struct Worked {
     BlyFitRig rig;
     Pick pick;
+    bool exact; /* worked through without a stand-in */
 } Worked;
 typedef struct Pool {
     Worked *at;
@@ -89,7 +90,7 @@ static bool pool_add(Pool *pool, const Problem *p, const Pick *pick, BlyError *e
     if (good && !pool_has(pool, &rig)) {
         Worked one = {0};
         good = pool_grow(pool, err) && pick_copy(p, pick, &one.pick, err);
-        if (good && !rig_rework(p->build, &rig, &one.rig, err)) {
+        if (good && !rig_rework(p->searched, &rig, &one.rig, err)) {
             free(one.pick.candidate);
             free(one.pick.filed);
             good = false;
@@ -246,6 +247,20 @@ static bool alike_before(const Pool *pool, size_t index) {
     return false;
 }
 
+/* Whatever is shown, and whatever decides what is shown first, is of the hull itself. */
+static bool make_exact(const Problem *p, Worked *one, BlyError *err) {
+    BlyFitRig exact = {0};
+    if (one->exact || p->searched == p->build)
+        return true;
+    if (!rig_rework(p->build, &one->rig.rig, &exact, err))
+        return false;
+    rig_account(p, &one->pick, &exact);
+    fit_rig_release(&one->rig);
+    one->rig = exact;
+    one->exact = true;
+    return true;
+}
+
 /* Polishes the best rig of each look, twice as many as are wanted, and puts all in order. */
 static bool polish_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
     if (pool->count == 0)
@@ -259,7 +274,8 @@ static bool polish_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyErro
         }
         if (alike_before(pool, i))
             continue;
-        if (!rig_polish(p, &pool->at[i].pick, &pool->at[i].rig, err))
+        if (!rig_polish(p, &pool->at[i].pick, &pool->at[i].rig, err) ||
+            !make_exact(p, &pool->at[i], err))
             return false;
         polished++;
     }
@@ -272,13 +288,16 @@ static bool take_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError 
     out->rigs = calloc(p->rigs_wanted, sizeof *out->rigs);
     if (out->rigs == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
-    out->met = pool->count > 0 && pool->at[0].rig.met;
-    bool good = true;
+    bool good = pool->count == 0 || make_exact(p, &pool->at[0], err);
+    out->met = good && pool->count > 0 && pool->at[0].rig.met;
     for (size_t i = 0; good && i < pool->count && out->count < p->rigs_wanted; i++) {
         bool alike = false;
         for (size_t k = 0; k < out->count; k++)
             alike = alike || looks_alike(&out->rigs[k].rig, &pool->at[i].rig.rig);
         if (alike || pool->at[i].rig.met != out->met)
+            continue;
+        good = make_exact(p, &pool->at[i], err);
+        if (!good || pool->at[i].rig.met != out->met)
             continue;
         BlyFitRig *rig = &out->rigs[out->count++];
         *rig = pool->at[i].rig;

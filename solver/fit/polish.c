@@ -74,7 +74,8 @@ static void find_promises(const Problem *p, const BlyFitRig *rig, const Pick *pi
 static bool try_one(const Problem *p, Pick *pick, BlyFitRig *rig, bool *better, BlyError *err) {
     BlyRig changed = {0};
     BlyFitRig worked = {0};
-    bool good = problem_rig(p, pick, &changed, err) && rig_rework(p->build, &changed, &worked, err);
+    bool good =
+        problem_rig(p, pick, &changed, err) && rig_rework(p->searched, &changed, &worked, err);
     bly_rig_release(&changed);
     if (!good)
         return false;

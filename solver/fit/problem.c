@@ -78,10 +78,26 @@ static bool gather_sets(Problem *p, BlyError *err) {
     return true;
 }
 
+/* A body of very many triangles has a stand-in so fine that it needs one itself. */
+static bool has_fine_stand_in(const BlyBlank *blank) {
+    const BlyBody *fine = bly_body_rough(blank->hull);
+    return fine != NULL && bly_body_rough(fine) != NULL;
+}
+
+static void choose_searched(const BlyBuild *build, Problem *out) {
+    out->searched = build;
+    if (build->target.state != BLY_FLOATS || !has_fine_stand_in(&build->blank))
+        return;
+    out->quick = *build;
+    out->quick.blank.quick = true;
+    out->searched = &out->quick;
+}
+
 bool problem_begin(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                    Problem *out, BlyError *err) {
     memset(out, 0, sizeof *out);
     out->build = build;
+    choose_searched(build, out);
     out->catalog = catalog;
     out->options = options;
     out->rigs_wanted = options->rigs == 0 ? 5 : options->rigs;
@@ -105,9 +121,10 @@ void problem_end(Problem *problem) {
 
 bool problem_frames(Problem *p, const BlyRig *like, BlyError *err) {
     BlyLure lure = {0};
-    bool good = bly_lure_make(&p->build->blank, p->build->seats, like, &lure, err);
+    const BlyBuild *build = p->searched;
+    bool good = bly_lure_make(&build->blank, build->seats, like, &lure, err);
     for (size_t w = 0; good && w < p->water_count; w++)
-        good = frame_make(p->build, &lure, &p->build->target_waters[w], &p->frame[w], err);
+        good = frame_make(build, &lure, &build->target_waters[w], &p->frame[w], err);
     bly_lure_release(&lure);
     return good;
 }

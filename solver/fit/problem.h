@@ -13,6 +13,8 @@ void fit_tell(const BlyFitOptions *options, const BlyFitProgress *progress);
 
 typedef struct Problem {
     const BlyBuild *build;
+    const BlyBuild *searched; /* what picks are worked through on: the build, or `quick` */
+    BlyBuild quick;           /* a view of the build, lying at the surface by a stand-in */
     const BlyCatalog *catalog;
     const BlyFitOptions *options;
     size_t rigs_wanted;

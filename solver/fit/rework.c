@@ -91,8 +91,10 @@ static bool outcome_of(const BlyBuild *build, const BlyLure *lure, const BlyWate
                                              : bly_rest_under_water(lure, water, out, err);
 }
 
-/* The rest of the outcomes, for a rig that will be shown. */
+/* The rest of the outcomes, for a rig that will be shown. A floater has it already. */
 bool rig_finish(const BlyBuild *build, BlyFitRig *rig, BlyError *err) {
+    if (build->target.state == BLY_FLOATS)
+        return true;
     BlyLure lure = {0};
     bool good = bly_lure_make(&build->blank, build->seats, &rig->rig, &lure, err);
     for (size_t w = 0; good && w < rig->water_count; w++) {

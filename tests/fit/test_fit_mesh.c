@@ -12,11 +12,14 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { RINGS = 60, AROUND = 40, HEAD = 84, FACET = 50 };
+/* Many facets: enough for one stand-in. Very many: for a fine one, on which picks are worked. */
+enum { RINGS_MOST = 160, AROUND_MOST = 160, HEAD = 84, FACET = 50 };
+static const int many[2] = {60, 40}, very_many[2] = {RINGS_MOST, AROUND_MOST};
 
 typedef struct File {
-    char bytes[HEAD + 2 * RINGS * AROUND * FACET];
+    char bytes[HEAD + 2 * RINGS_MOST * AROUND_MOST * FACET];
     size_t size;
+    int rings, around;
     double lump; /* mm, added to starboard alone */
 } File;
 
@@ -24,8 +27,8 @@ static BlyCatalog catalog;
 
 static void put_corner(File *file, int ring, int j) {
     const double pi = 3.14159265358979323846;
-    double t = pi * ring / (RINGS + 1), w = 2.0 * pi * (j % AROUND) / AROUND;
-    bool end = ring == 0 || ring == RINGS + 1;
+    double t = pi * ring / (file->rings + 1), w = 2.0 * pi * (j % file->around) / file->around;
+    bool end = ring == 0 || ring == file->rings + 1;
     double y = end ? 0.0 : 7.0 * sin(t) * sin(w), z = end ? 0.0 : -9.5 * sin(t) * cos(w);
     double lump = y > 0.0 ? file->lump * pow(sin(t) * sin(w), 2.0) : 0.0;
     float p[3] = {(float)(45.0 - 45.0 * cos(t)), (float)(y + lump), (float)z};
@@ -41,15 +44,15 @@ static void put_facet(File *file, const int corner[3][2]) {
 }
 
 static void fill_file(File *file) {
-    uint32_t count = 2 * RINGS * AROUND;
+    uint32_t count = (uint32_t)(2 * file->rings * file->around);
     memset(file->bytes, 0, sizeof file->bytes);
     memcpy(file->bytes + 80, &count, sizeof count);
     file->size = HEAD;
-    for (int i = 0; i <= RINGS; i++) {
-        for (int j = 0; j < AROUND; j++) {
+    for (int i = 0; i <= file->rings; i++) {
+        for (int j = 0; j < file->around; j++) {
             if (i > 0)
                 put_facet(file, (const int[3][2]){{i, j}, {i, j + 1}, {i + 1, j}});
-            if (i < RINGS)
+            if (i < file->rings)
                 put_facet(file, (const int[3][2]){{i, j + 1}, {i + 1, j + 1}, {i + 1, j}});
         }
     }
@@ -117,8 +120,10 @@ static void compare_rigs(const BlyFitRig *a, const BlyFitRig *b) {
     }
 }
 
-static void with_and_without(double lump, const char *target) {
+static void with_and_without(const int grid[2], double lump, const char *target) {
     static File file;
+    file.rings = grid[0];
+    file.around = grid[1];
     file.lump = lump;
     fill_file(&file);
     BlyBuild *build = read_build(&file, target);
@@ -146,20 +151,27 @@ static const char *const suspends =
 
 static void even_body(void **state) {
     (void)state;
-    with_and_without(0.0, floats);
-    with_and_without(0.0, sinks);
-    with_and_without(0.0, suspends);
+    with_and_without(many, 0.0, floats);
+    with_and_without(many, 0.0, sinks);
+    with_and_without(many, 0.0, suspends);
 }
 
 static void uneven_body(void **state) {
     (void)state;
-    with_and_without(0.6, floats);
-    with_and_without(0.6, sinks);
-    with_and_without(0.6, suspends);
+    with_and_without(many, 0.6, floats);
+    with_and_without(many, 0.6, sinks);
+    with_and_without(many, 0.6, suspends);
+}
+
+static void bodies_of_very_many(void **state) {
+    (void)state;
+    with_and_without(very_many, 0.0, floats);
+    with_and_without(very_many, 0.6, floats);
 }
 
 int main(void) {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(even_body), cmocka_unit_test(uneven_body)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(even_body), cmocka_unit_test(uneven_body),
+                                       cmocka_unit_test(bodies_of_very_many)};
     (void)gsl_set_error_handler_off();
     if (!bly_catalog_shipped(&catalog, NULL))
         return 1;
