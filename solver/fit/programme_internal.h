@@ -260,7 +260,7 @@ void prog_windows_free(ProgWindows *windows);
 ProgSpan prog_window_span(const ProgWindows *windows, size_t group, const ProgLook *look,
                           const double *base, const double *room, bool *by_window);
 
-/* ---- enumeration (programme_search.c) ---- */
+/* ---- enumeration (programme_budget.c, programme_search.c) ---- */
 
 typedef struct ProgReach {
     double bound;  /* every rig below this has been met */

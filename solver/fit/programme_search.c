@@ -5,49 +5,16 @@
  * branch is dead once one of them passes its room. Asked for visibly different rigs, the tree first
  * chooses what is seen (each visible key stands for the least increments among its columns) and
  * then, below each full combination, looks for its best representative alone. */
-#include "fit/programme_internal.h"
+#include "fit/programme_search.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-enum { LEVELS_MAX = 2 * PROG_GROUPS_MAX, CLOCK_EVERY = 1024, LEARN_FROM = 32 };
-
-typedef struct Level {
-    size_t group;
-    bool looks; /* chooses a visible key, not a column */
-} Level;
-
-typedef struct Search {
-    const ProgModel *model;
-    const ProgField *field;
-    ProgCuts *cuts;
-    ProgPool *pool;
-    FitGuard *guard;
-    ProgClock *clock;
-    ProgStats *stats;
-    size_t node_cap, tie_cap, tie_nodes;
-    bool visibly, full, halt, capped, ties_cut;
-    bool representing; /* below a combination of visible keys */
-    size_t too_dear;   /* rigs that passed all cuts of the field and cost more than the limit */
-    bool anew;         /* the budget is worth starting again with what was learnt from them */
-    double limit;      /* of the budget */
-    double finished;   /* of the budget before: every rig below has been met */
-    double reach;      /* of the budget or the rival, whichever is less */
-    Level level[LEVELS_MAX];
-    size_t level_count, first_column_level;
-    size_t look_of[PROG_GROUPS_MAX];   /* chosen look, per group */
-    size_t option_of[PROG_GROUPS_MAX]; /* chosen option, per group */
-    size_t line_at[PROG_GROUPS_MAX], line_count;
-    double room[PROG_CUTS_MAX], tight[PROG_CUTS_MAX], nearer[PROG_CUTS_MAX];
-    double *sums; /* level_count + 1 rows of width */
-    double *base; /* the same, less the look's own increments */
-    ProgEntry entry;
-    ProgWindows windows;
-} Search;
+enum { CLOCK_EVERY = 1024, LEARN_FROM = 32 };
 
 /* What a further rig has to come before: the K-th, or below a combination of visible keys the
  * representative held so far. NULL while the budget alone limits. */
-static const ProgEntry *rival(const Search *search) {
+static const ProgEntry *rival(const ProgSearch *search) {
     const ProgEntry *last = prog_pool_last(search->pool), *own = NULL;
     if (search->visibly && search->representing)
         own = prog_pool_lookalike(search->pool, search->entry.column);
@@ -56,7 +23,7 @@ static const ProgEntry *rival(const Search *search) {
 
 /* Three rooms per cut: what may come at least level with the rival, what must beat it, and for
  * equals of a rival that pays for columns alone, what may lie nearer to the centres. */
-static void set_rooms(Search *search) {
+static void set_rooms(ProgSearch *search) {
     const ProgEntry *first = rival(search);
     double limit = first != NULL ? fmin(search->limit, first->objective) : search->limit;
     if (first != NULL && first->objective > search->limit + PROG_EQUAL + PROG_ROUND)
@@ -105,7 +72,7 @@ static bool add_within(const double *base, const double *inc, const double *room
 
 /* Whether some delta of the plate fits all rooms at once. The sums hold each cut's least part over
  * all deltas, so each cut leaves an interval; with two plates this is only necessary. */
-static bool delta_fits(const Search *search, size_t line, const double *sum) {
+static bool delta_fits(const ProgSearch *search, size_t line, const double *sum) {
     const ProgField *field = search->field;
     const double *slope = &field->slope[line * field->width];
     double range = field->range[line], lo = 0, hi = range;
@@ -123,7 +90,7 @@ static bool delta_fits(const Search *search, size_t line, const double *sum) {
 
 /* A branch that can at best hold equals of the rival and is not worth following: they would lie
  * further from the centres, or enough of them have been looked at. */
-static bool only_ties(Search *search, const double *sum) {
+static bool only_ties(ProgSearch *search, const double *sum) {
     if (!search->full)
         return false;
     size_t j = 0, count = search->field->cut_count;
@@ -144,7 +111,7 @@ static bool only_ties(Search *search, const double *sum) {
     return true;
 }
 
-static bool pairs_allow(const Search *search, size_t depth, size_t group, size_t column) {
+static bool pairs_allow(const ProgSearch *search, size_t depth, size_t group, size_t column) {
     const Programme *in = search->model->in;
     for (size_t i = 0; i < in->pair_count; i++) {
         const ProgPair *pair = &in->pairs[i];
@@ -165,7 +132,7 @@ static bool pairs_allow(const Search *search, size_t depth, size_t group, size_t
     return true;
 }
 
-static void count_node(Search *search) {
+static void count_node(ProgSearch *search) {
     size_t nodes = ++search->stats->nodes;
     if (search->node_cap > 0 && nodes >= search->node_cap)
         search->halt = search->capped = true;
@@ -175,7 +142,7 @@ static void count_node(Search *search) {
 
 /* Each such rig costs its own working out. Once they have cost what it takes to sieve the columns
  * again, and one of them has taught something, that is done. */
-static void learn(Search *search) {
+static void learn(ProgSearch *search) {
     ProgCuts *cuts = search->cuts;
     search->too_dear++;
     (void)prog_cuts_learn(search->model, search->field->known_cuts, search->entry.column,
@@ -185,7 +152,7 @@ static void learn(Search *search) {
         search->halt = search->anew = true;
 }
 
-static void leaf(Search *search) {
+static void leaf(ProgSearch *search) {
     search->stats->leaves++;
     const ProgEntry *first = rival(search);
     double most = first != NULL ? first->objective : INFINITY, slack = PROG_EQUAL + PROG_ROUND;
@@ -197,9 +164,9 @@ static void leaf(Search *search) {
         set_rooms(search);
 }
 
-static void descend(Search *search, size_t depth);
+static void descend(ProgSearch *search, size_t depth);
 
-static void choose_column(Search *search, size_t depth, size_t number) {
+static void choose_column(ProgSearch *search, size_t depth, size_t number) {
     const ProgField *field = search->field;
     const ProgOption *option = &field->option[number];
     size_t group = search->level[depth].group, width = field->width;
@@ -222,7 +189,7 @@ static void choose_column(Search *search, size_t depth, size_t number) {
     search->line_count = lines;
 }
 
-static void choose_columns(Search *search, size_t depth) {
+static void choose_columns(ProgSearch *search, size_t depth) {
     const ProgField *field = search->field;
     size_t width = field->width, group = search->level[depth].group;
     const ProgLook *look = &field->look[search->look_of[group]];
@@ -241,7 +208,7 @@ static void choose_columns(Search *search, size_t depth) {
     }
 }
 
-static void choose_looks(Search *search, size_t depth) {
+static void choose_looks(ProgSearch *search, size_t depth) {
     const ProgField *field = search->field;
     size_t width = field->width, group = search->level[depth].group;
     const ProgSpan *span = &field->look_span[group];
@@ -258,7 +225,7 @@ static void choose_looks(Search *search, size_t depth) {
     }
 }
 
-static void choose_representative(Search *search, size_t depth) {
+static void choose_representative(ProgSearch *search, size_t depth) {
     /* The budgets before this one have seen all that could be better. */
     const ProgEntry *held = prog_pool_lookalike(search->pool, search->entry.column);
     if (held != NULL && held->objective <= search->finished)
@@ -270,7 +237,7 @@ static void choose_representative(Search *search, size_t depth) {
     set_rooms(search);
 }
 
-static void descend(Search *search, size_t depth) {
+static void descend(ProgSearch *search, size_t depth) {
     if (depth == search->level_count)
         leaf(search);
     else if (search->level[depth].looks)
@@ -284,7 +251,7 @@ static void descend(Search *search, size_t depth) {
 /* ---- setting up ---- */
 
 /* Groups with few options first; the largest is last, where the window is narrowest. */
-static void order_levels(Search *search) {
+static void order_levels(ProgSearch *search) {
     const ProgField *field = search->field;
     size_t groups = search->model->in->group_count, order[PROG_GROUPS_MAX];
     for (size_t g = 0; g < groups; g++) {
@@ -298,15 +265,14 @@ static void order_levels(Search *search) {
     search->level_count = 0;
     for (size_t i = 0; search->visibly && i < groups; i++) {
         if (field->look_span[order[i]].count > 1)
-            search->level[search->level_count++] = (Level){order[i], true};
+            search->level[search->level_count++] = (ProgLevel){order[i], true};
     }
     search->first_column_level = search->level_count;
     for (size_t i = 0; i < groups; i++)
-        search->level[search->level_count++] = (Level){order[i], false};
+        search->level[search->level_count++] = (ProgLevel){order[i], false};
 }
 
-/* Everything in the field with an objective up to search->limit. False only without memory. */
-static bool run_field(Search *search) {
+bool prog_search_field(ProgSearch *search) {
     size_t width = search->field->width;
     order_levels(search);
     search->representing = false;
@@ -322,78 +288,5 @@ static bool run_field(Search *search) {
     free(search->base);
     prog_windows_free(&search->windows);
     search->sums = search->base = NULL;
-    return good;
-}
-
-/* One budget: again with sharper cuts while rigs that pass the present ones teach some. */
-static bool run_budget(Search *search, BlyError *err) {
-    bool good = true;
-    do {
-        ProgField field;
-        double limit = fmin(search->limit, prog_pool_limit(search->pool));
-        if (!prog_field_build(&field, search->model, search->cuts, limit, search->visibly, err))
-            return false;
-        search->stats->rounds++;
-        search->stats->kept_columns = field.option_count;
-        search->field = &field;
-        search->too_dear = 0;
-        search->anew = false;
-        search->halt = prog_clock_over(search->clock);
-        if (!field.empty && !search->halt && !run_field(search))
-            good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the search");
-        prog_field_free(&field);
-    } while (good && search->anew && !search->capped && !search->clock->over);
-    return good;
-}
-
-#define FIRST_BUDGET 0.002
-
-/* Where costs have a grid, rigs without deviation lie on it: a budget that ends between two steps
- * would keep columns for nothing. K rigs in hand make a budget up to the K-th the last one. */
-static double budget_limit(const Search *search, double relaxed, double budget) {
-    double limit = relaxed + budget, grid = search->model->grid;
-    double held = prog_pool_limit(search->pool);
-    if (2 * budget >= held - relaxed)
-        return held;
-    if (!(grid > 0))
-        return limit;
-    double down = grid * floor(limit / grid), next = grid * ceil(relaxed / grid - 1e-6);
-    return fmax(down, fmin(next, limit + grid));
-}
-
-bool prog_enumerate(const ProgModel *model, ProgCuts *cuts, ProgPool *pool, FitGuard *guard,
-                    ProgClock *clock, size_t node_cap, size_t tie_cap, ProgReach *reach,
-                    ProgStats *stats, BlyError *err) {
-    Search search = {.model = model,
-                     .cuts = cuts,
-                     .pool = pool,
-                     .guard = guard,
-                     .clock = clock,
-                     .stats = stats,
-                     .visibly = pool->visibly,
-                     .node_cap = node_cap > 0 ? stats->nodes + node_cap : 0,
-                     .tie_cap = tie_cap};
-    double relaxed = prog_cut_floor(model, &cuts->cut[0]);
-    reach->bound = fmax(reach->bound, relaxed);
-    reach->capped = false;
-    bool good = true, all = false;
-    for (double budget = FIRST_BUDGET; good && !all;) {
-        budget = fmax(budget, reach->bound - relaxed);
-        size_t nodes = stats->nodes;
-        search.finished = reach->bound;
-        search.limit = budget_limit(&search, relaxed, budget);
-        good = run_budget(&search, err);
-        if (!good || search.halt)
-            break;
-        double held = prog_pool_limit(pool);
-        all = held <= search.limit || search.limit >= model->worst;
-        reach->bound = held <= search.limit ? held : all ? INFINITY : search.limit;
-        /* Far from what can be had, distances are larger, and bounds as good. */
-        bool far = cuts->cut[0].misses && stats->nodes - nodes <= stats->kept_columns;
-        budget *= far ? 4 : 2;
-    }
-    stats->learnt = cuts->learnt;
-    reach->capped = search.capped;
-    reach->ties_cut = search.ties_cut;
     return good;
 }
