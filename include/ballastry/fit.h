@@ -33,12 +33,12 @@ typedef struct BlyFitProgress {
     bool met;    /* the best of them meets the target */
     double
         off; /* its distance from the middle of the bands, in half-bands; NAN before there is one */
-    double gap; /* as in the result; 0 when proven, NAN while nothing is known */
+    double gap; /* as in the result; 0 when proven, NAN before a rig meets the target */
 } BlyFitProgress;
 
 typedef struct BlyFitOptions {
     size_t rigs;            /* how many different rigs, 1 to BLY_FIT_RIGS_MAX; 0: five */
-    double time_limit_secs; /* > 0; 0: none */
+    double time_limit_secs; /* > 0, of the whole search however often it looks; 0: none */
     bool after_build;       /* only what can still be changed on a finished lure */
     bool margins;           /* the parts' and the body's gives eat into the weight's band */
     atomic_bool *stop;      /* NULL, or set by another thread to end early: what was found so far */
@@ -84,15 +84,18 @@ typedef struct BlyFitRig {
 typedef struct BlyFitResult {
     BlyFitRig *rigs; /* best first; when !met, the nearest misses */
     size_t count;
-    bool met;       /* at least one rig meets the target; only such rigs are listed then */
-    bool finished;  /* ranked by the number of changes: bly_fit_finished */
-    bool surest;    /* ranked by the chance after trims: bly_fit_surest */
-    bool proven;    /* nothing better exists among the candidates, by the linear model */
-    bool stopped;   /* the stop flag or the time limit ended it early */
-    double gap;     /* when not proven: how far the bound lies below the last rig, in half-bands;
-                     * NAN when it ended before any bound was known */
-    int rounds;     /* how often bands were set anew until physics and programme agreed */
-    size_t columns; /* candidates looked at */
+    bool met;          /* at least one rig meets the target; only such rigs are listed then */
+    bool finished;     /* ranked by the number of changes: bly_fit_finished */
+    bool surest;       /* ranked by the chance after trims: bly_fit_surest */
+    bool proven;       /* nothing better exists among the candidates, by the linear model; and no
+                        * look at the rigs was cut short */
+    bool stopped;      /* the stop flag or the time limit ended it early */
+    double gap;        /* 0 when proven; else no rig's off + cost is lower than that of the first by
+                        * more than this, in half-bands, by the full physics; NAN: not known, as when
+                        * nothing meets the target yet, or the chance ranks */
+    double cost_least; /* of the cheapest choice at every seat: no rig costs less */
+    int rounds;        /* how often bands were set anew until physics and programme agreed */
+    size_t columns;    /* candidates looked at */
     size_t nodes;
     char impossible[320]; /* not empty: why no lure at all can meet this target */
     char missing[320];    /* not empty: the part that would do it, in words */

@@ -45,9 +45,6 @@ static bool take_picks(const Problem *p, const Subset *subset, const ProgResult 
             return false;
     }
     out->proven = out->proven && r->proven;
-    double last = r->count > 0 ? r->rigs[r->count - 1].objective : 0;
-    if (!r->proven && isfinite(r->bound))
-        out->gap = fmax(out->gap, last - r->bound);
     out->nodes += r->stats.nodes + r->stats.tree_nodes;
     out->stopped = out->stopped || r->out_of_time;
     return true;
@@ -69,8 +66,7 @@ static bool hooks_meet(void *context, size_t pair, size_t column_a, size_t colum
 }
 
 static bool solve(const Problem *p, const ProblemModel *m, const ProgGroup *groups,
-                  const Subset *subset, size_t wanted, double seconds, PickList *out,
-                  BlyError *err) {
+                  const Subset *subset, size_t wanted, PickList *out, BlyError *err) {
     static const double class_weight[CLASSES] = {miss_weight, miss_weight, miss_weight};
     PairContext context = {p, m, subset};
     Programme programme = {.feature_count = m->layout.count,
@@ -88,7 +84,7 @@ static bool solve(const Problem *p, const ProblemModel *m, const ProgGroup *grou
                            .forbidden_context = &context};
     ProgOptions options = {.best = wanted,
                            .visibly_different = true,
-                           .time_limit_secs = seconds,
+                           .time_limit_secs = fit_secs_left(p->deadline),
                            .stop = p->options->stop,
                            .method = PROG_AUTO};
     ProgResult result = {0};
@@ -161,17 +157,20 @@ static bool hook_before(const CandidateSet *set, size_t index) {
 }
 
 static bool solve_by_hook(const Problem *p, const ProblemModel *m, const CandidateSet *hooks,
-                          size_t wanted, double seconds, PickList *out, BlyError *err) {
+                          size_t wanted, PickList *out, BlyError *err) {
     Subset subset = {0};
     ProgGroup groups[PROG_GROUPS_MAX];
     bool good = subset_begin(p, &subset, err);
-    double end = fit_now_secs() + seconds;
     for (size_t c = 0; good && c < hooks->count; c++) {
         const BlyPart *hook = hooks->at[c].choice.piece[BLY_PART_HOOK].part;
         if (hook_before(hooks, c) || !subset_of_hook(p, m, hook, &subset, groups))
             continue;
-        double left = seconds > 0 ? fmax(end - fit_now_secs(), 1e-3) : 0;
-        good = solve(p, m, groups, &subset, wanted, left, out, err);
+        if (problem_over(p)) {
+            out->stopped = true;
+            out->proven = false;
+            break;
+        }
+        good = solve(p, m, groups, &subset, wanted, out, err);
     }
     subset_end(&subset);
     return good;
@@ -193,7 +192,7 @@ static void keep_best(PickList *picks, size_t wanted) {
     picks->count = picks->count < wanted ? picks->count : wanted;
 }
 
-bool problem_choose(const Problem *p, size_t wanted, double seconds, PickList *out, BlyError *err) {
+bool problem_choose(const Problem *p, size_t wanted, PickList *out, BlyError *err) {
     *out = (PickList){.proven = true};
     ProblemModel m = {0};
     if (p->set_count > PROG_GROUPS_MAX)
@@ -202,15 +201,13 @@ bool problem_choose(const Problem *p, size_t wanted, double seconds, PickList *o
     bool good = problem_model_make(p, &m, err);
     if (good) {
         const CandidateSet *hooks = p->build->limits.same_hooks ? hook_set(p) : NULL;
-        good = hooks != NULL ? solve_by_hook(p, &m, hooks, wanted, seconds, out, err)
-                             : solve(p, &m, m.groups, NULL, wanted, seconds, out, err);
+        good = hooks != NULL ? solve_by_hook(p, &m, hooks, wanted, out, err)
+                             : solve(p, &m, m.groups, NULL, wanted, out, err);
     }
     for (size_t i = 0; i < p->set_count; i++)
         out->columns += p->sets[i].count;
     if (good && out->count > 0)
         keep_best(out, wanted);
-    else if (!out->proven)
-        out->gap = NAN;
     problem_model_end(&m);
     if (!good)
         picks_release(out);

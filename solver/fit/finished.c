@@ -3,6 +3,7 @@
  * two, until some rig meets the target. */
 #include "fit/problem.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -44,18 +45,20 @@ static void take_new(BlyFitResult *from, size_t wanted, BlyFitResult *all) {
     all->columns = from->columns;
     all->rounds += from->rounds;
     all->proven = all->proven && from->proven;
-    if (!(from->gap <= all->gap)) /* NAN stays */
-        all->gap = from->gap;
+    all->cost_least = fmin(all->cost_least, from->cost_least);
 }
 
 static bool search(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                    size_t wanted, BlyFitResult *all, BlyError *err) {
     int most = changes_most(build, options), last = most;
+    double deadline = fit_deadline(options);
     BlyBuild capped = *build;
     for (int changes = 0; changes <= last && all->count < wanted; changes++) {
         BlyFitResult one = {0};
         capped.limits.changes_most = changes;
-        if (!bly_fit(&capped, catalog, options, &one, err)) {
+        BlyFitOptions left = *options;
+        left.time_limit_secs = fit_secs_left(deadline);
+        if (!bly_fit(&capped, catalog, &left, &one, err)) {
             bly_fit_release(&one);
             return false;
         }
@@ -64,7 +67,7 @@ static bool search(const BlyBuild *build, const BlyCatalog *catalog, const BlyFi
                 last = changes + MORE_CHANGES;
             all->met = true;
         }
-        bool stopped = one.stopped || fit_stopped(options);
+        bool stopped = one.stopped || fit_over(options, deadline);
         if (one.met || (!all->met && (changes == most || stopped)))
             take_new(&one, wanted, all);
         if (stopped) {
@@ -75,6 +78,7 @@ static bool search(const BlyBuild *build, const BlyCatalog *catalog, const BlyFi
         memcpy(all->impossible, one.impossible, sizeof all->impossible);
         bly_fit_release(&one);
     }
+    all->gap = all->proven ? 0 : rig_gap(all->count > 0 ? &all->rigs[0] : NULL, all->cost_least);
     return true;
 }
 
@@ -83,7 +87,7 @@ bool bly_fit_finished(const BlyBuild *build, const BlyCatalog *catalog,
     BlyFitOptions finished = *options;
     size_t wanted = options->rigs == 0 ? 5 : options->rigs;
     finished.after_build = true;
-    *out = (BlyFitResult){.finished = true, .proven = true};
+    *out = (BlyFitResult){.finished = true, .proven = true, .cost_least = INFINITY};
     if (wanted > BLY_FIT_RIGS_MAX)
         return bly_fail(err, BLY_E_RANGE, NULL, "at most %d rigs", BLY_FIT_RIGS_MAX);
     out->rigs = calloc(wanted, sizeof *out->rigs);

@@ -154,8 +154,11 @@ static bool move_frames(Problem *p, const Pool *pool, double *moved, BlyError *e
     return true;
 }
 
-static void tell(const Problem *p, BlyFitStage stage, const Pool *pool, double gap) {
+static void tell(const Problem *p, BlyFitStage stage, const Pool *pool, bool proven) {
     const BlyFitRig *best = pool_best(pool);
+    double gap = proven ? 0 : NAN;
+    if (!proven && p->searched == p->build) /* a stand-in's rig bounds nothing */
+        gap = rig_gap(best, p->cost_least);
     const BlyFitProgress progress = {.stage = stage,
                                      .rigs = pool->count,
                                      .met = best != NULL && best->met,
@@ -164,42 +167,41 @@ static void tell(const Problem *p, BlyFitStage stage, const Pool *pool, double g
     fit_tell(p->options, &progress);
 }
 
+/* Ended early: whatever was proven was proven of an earlier look. */
+static void stop(BlyFitResult *out) {
+    out->stopped = true;
+    out->proven = false;
+}
+
 static bool work_through(Problem *p, const PickList *picks, Pool *pool, BlyFitResult *out,
                          BlyError *err) {
     for (size_t i = 0; i < picks->count; i++) {
-        if (fit_stopped(p->options)) {
-            out->stopped = true;
-            out->proven = false;
+        if (problem_over(p)) {
+            stop(out);
             return true;
         }
         if (!pool_add(pool, p, &picks->at[i], err))
             return false;
-        tell(p, BLY_FIT_WORKS, pool, out->gap);
+        tell(p, BLY_FIT_WORKS, pool, false);
     }
     return true;
 }
 
 static bool run_rounds(Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
-    double deadline =
-        p->options->time_limit_secs > 0 ? fit_now_secs() + p->options->time_limit_secs : 0;
     size_t wanted = p->rigs_wanted * PICKS_A_RIG;
     wanted = wanted < PICKS_LEAST ? PICKS_LEAST : wanted;
     double moved = INFINITY;
-    out->gap = NAN;
     for (out->rounds = 0; out->rounds < ROUNDS_MOST && moved > agreed; out->rounds++) {
-        double left = deadline > 0 ? deadline - fit_now_secs() : 0;
-        if ((deadline > 0 && left <= 0) || out->stopped || fit_stopped(p->options)) {
-            out->stopped = true;
-            out->proven = false;
+        if (out->stopped || problem_over(p)) {
+            stop(out);
             return true;
         }
         PickList picks;
-        tell(p, BLY_FIT_CHOOSES, pool, out->gap);
-        if (!problem_choose(p, wanted, left, &picks, err))
+        tell(p, BLY_FIT_CHOOSES, pool, false);
+        if (!problem_choose(p, wanted, &picks, err))
             return false;
         out->proven = picks.proven;
         out->stopped = picks.stopped;
-        out->gap = picks.gap;
         out->nodes += picks.nodes;
         out->columns = picks.columns;
         bool good = work_through(p, &picks, pool, out, err);
@@ -268,10 +270,8 @@ static bool polish_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyErro
     qsort(pool->at, pool->count, sizeof *pool->at, by_merit);
     size_t polished = 0;
     for (size_t i = 0; i < pool->count && polished < 2 * p->rigs_wanted; i++) {
-        if (fit_stopped(p->options)) {
-            out->stopped = true;
+        if (problem_over(p))
             break;
-        }
         if (alike_before(pool, i))
             continue;
         if (!rig_polish(p, &pool->at[i].pick, &pool->at[i].rig, err) ||
@@ -279,6 +279,8 @@ static bool polish_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyErro
             return false;
         polished++;
     }
+    if (problem_over(p))
+        stop(out);
     qsort(pool->at, pool->count, sizeof *pool->at, by_merit);
     return true;
 }
@@ -308,9 +310,10 @@ static bool take_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError 
 }
 
 static bool search(Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
-    if (fit_stopped(p->options)) { /* before there was anything to choose from */
-        out->stopped = true;
-        out->gap = NAN;
+    out->cost_least = p->cost_least;
+    out->gap = NAN;
+    if (problem_over(p)) { /* before there was anything to choose from */
+        stop(out);
         return true;
     }
     if (!first_frames(p, err))
@@ -318,14 +321,15 @@ static bool search(Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
     problem_impossible(p, out->impossible, sizeof out->impossible);
     if (!run_rounds(p, pool, out, err))
         return false;
-    tell(p, BLY_FIT_POLISHES, pool, out->gap);
+    tell(p, BLY_FIT_POLISHES, pool, false);
     if (!polish_best(p, pool, out, err))
         return false;
-    tell(p, BLY_FIT_FINISHES, pool, out->gap);
+    tell(p, BLY_FIT_FINISHES, pool, out->proven);
     if (!take_best(p, pool, out, err))
         return false;
+    out->gap = out->proven ? 0 : rig_gap(out->count > 0 ? &out->rigs[0] : NULL, p->cost_least);
     bool look = !out->met && out->count > 0 && out->impossible[0] == '\0' &&
-                !p->options->after_build && !fit_stopped(p->options);
+                !p->options->after_build && !out->stopped && !problem_over(p);
     return !look || problem_missing(p, &out->rigs[0], out->missing, sizeof out->missing, err);
 }
 

@@ -115,6 +115,8 @@ static bool polish_seat(const Problem *p, Pick *pick, BlyFitRig *rig, size_t set
     for (int i = 0; i < tried && best[i].merit < rig_merit(rig) + doubt; i++) {
         size_t keep = pick->candidate[set];
         bool won = false;
+        if (problem_over(p))
+            return true;
         if (meets_others(p, pick, set, best[i].candidate))
             continue;
         pick->candidate[set] = best[i].candidate;

@@ -69,7 +69,7 @@ static bool gather_sets(Problem *p, BlyError *err) {
             return false;
         }
         p->set_count++;
-        if (fit_stopped(p->options))
+        if (problem_over(p))
             return true; /* the caller looks, too */
     }
     if (p->set_count == 0)
@@ -93,6 +93,17 @@ static void choose_searched(const BlyBuild *build, Problem *out) {
     out->searched = &out->quick;
 }
 
+static double least_cost(const Problem *p) {
+    double sum = 0;
+    for (size_t i = 0; i < p->set_count; i++) {
+        double least = INFINITY;
+        for (size_t c = 0; c < p->sets[i].count; c++)
+            least = fmin(least, p->sets[i].at[c].cost);
+        sum += least;
+    }
+    return sum;
+}
+
 bool problem_begin(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                    Problem *out, BlyError *err) {
     memset(out, 0, sizeof *out);
@@ -100,6 +111,7 @@ bool problem_begin(const BlyBuild *build, const BlyCatalog *catalog, const BlyFi
     choose_searched(build, out);
     out->catalog = catalog;
     out->options = options;
+    out->deadline = fit_deadline(options);
     out->rigs_wanted = options->rigs == 0 ? 5 : options->rigs;
     out->water_count = build->target_water_count;
     if (!build->has_target)
@@ -109,7 +121,14 @@ bool problem_begin(const BlyBuild *build, const BlyCatalog *catalog, const BlyFi
     if (out->water_count == 0 || out->water_count > BLY_FIT_WATERS_MAX)
         return bly_fail(err, BLY_E_RANGE, "/target/water", "between 1 and %d waters",
                         BLY_FIT_WATERS_MAX);
-    return fixed_lump(build, options, &out->blank, err) && gather_sets(out, err);
+    if (!fixed_lump(build, options, &out->blank, err) || !gather_sets(out, err))
+        return false;
+    out->cost_least = least_cost(out);
+    return true;
+}
+
+bool problem_over(const Problem *p) {
+    return fit_over(p->options, p->deadline);
 }
 
 void problem_end(Problem *problem) {

@@ -5,10 +5,13 @@
 
 #include "fit/frame.h"
 
-/* Watching (watch.c): seconds of the monotonic clock, whether the caller wants an end, and telling
- * the caller how far it is. */
-double fit_now_secs(void);
-bool fit_stopped(const BlyFitOptions *options);
+/* Watching (watch.c). A deadline is a time of the monotonic clock, s, INFINITY where there is no
+ * limit; what is left of it is a limit again: above 0, or 0 for none. It is over when the caller
+ * wants an end or the deadline has passed, and stays so. */
+double fit_deadline(const BlyFitOptions *options);
+double fit_secs_left(double deadline);
+bool fit_over(const BlyFitOptions *options, double deadline);
+/* Tells the caller how far it is. */
 void fit_tell(const BlyFitOptions *options, const BlyFitProgress *progress);
 
 typedef struct Problem {
@@ -17,10 +20,12 @@ typedef struct Problem {
     BlyBuild quick;           /* a view of the build, lying at the surface by a stand-in */
     const BlyCatalog *catalog;
     const BlyFitOptions *options;
+    double deadline;
     size_t rigs_wanted;
     CandidateSet *sets; /* one for each open seat */
     size_t set_count;
-    Lump blank; /* blank and fixed seats, without the hull's displacement */
+    double cost_least; /* of the cheapest candidates, one of each set: no rig costs less */
+    Lump blank;        /* blank and fixed seats, without the hull's displacement */
     Frame frame[BLY_FIT_WATERS_MAX];
     size_t water_count;
 } Problem;
@@ -28,6 +33,7 @@ typedef struct Problem {
 bool problem_begin(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                    Problem *out, BlyError *err) BLY_MUST_CHECK;
 void problem_end(Problem *problem);
+bool problem_over(const Problem *problem);
 
 /* Which kinds a seat leaves open under these options. */
 unsigned problem_open(const BlyBuild *build, const BlyFitOptions *options, size_t seat);
@@ -45,14 +51,13 @@ typedef struct PickList {
     Pick *at;
     size_t count;
     bool proven, stopped; /* stopped: the stop flag or the time limit ended it */
-    double gap;           /* NAN: nothing is known of the bound */
     size_t nodes, columns;
 } PickList;
 void picks_release(PickList *picks);
 
 /* Asks the programme for the `wanted` best picks under the present frames, each visibly different
- * from the others, within `seconds` (0: no limit). */
-bool problem_choose(const Problem *problem, size_t wanted, double seconds, PickList *out,
+ * from the others, until the deadline. */
+bool problem_choose(const Problem *problem, size_t wanted, PickList *out,
                     BlyError *err) BLY_MUST_CHECK;
 
 /* The rig of a pick; release it. */
@@ -71,7 +76,14 @@ void fit_rig_release(BlyFitRig *rig);
 void rig_account(const Problem *problem, const Pick *pick, BlyFitRig *rig);
 double rig_merit(const BlyFitRig *rig);
 
-/* Betters a rig seat by seat with alternatives of the same look, by the full physics. */
+/* How much lower the merit of any rig could be than that of `best`, which may be NULL, where costs
+ * come to `cost_least` at least: the distance `off` is never below 0. NAN while nothing meets the
+ * target, because merit does not bound how near the others come. Holds of every rig the candidates
+ * make, whatever was looked at by then. */
+double rig_gap(const BlyFitRig *best, double cost_least);
+
+/* Betters a rig seat by seat with alternatives of the same look, by the full physics, until the
+ * deadline. */
 bool rig_polish(const Problem *problem, Pick *pick, BlyFitRig *rig, BlyError *err) BLY_MUST_CHECK;
 
 /* Words for a target that no lure can meet, before anything is solved; "" when nothing speaks

@@ -134,6 +134,12 @@ double rig_merit(const BlyFitRig *rig) {
     return rig->off + rig->cost + (rig->met ? 0 : 1e3);
 }
 
+double rig_gap(const BlyFitRig *best, double cost_least) {
+    if (best == NULL || !best->met)
+        return NAN;
+    return fmax(0, rig_merit(best) - cost_least);
+}
+
 void rig_account(const Problem *p, const Pick *pick, BlyFitRig *rig) {
     for (size_t i = 0; i < p->set_count; i++) {
         const Candidate *c = &p->sets[i].at[pick->candidate[i]];

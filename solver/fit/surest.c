@@ -161,9 +161,10 @@ static bool give(const BlyBuild *build, const BlyCatalog *catalog, Ranked *ranke
 }
 
 static void take_counts(const BlyFitResult *from, BlyFitResult *out) {
-    out->proven = from->proven;
     out->stopped = out->stopped || from->stopped;
-    out->gap = from->gap;
+    out->proven = from->proven && !out->stopped;
+    out->gap = out->proven ? 0 : NAN; /* chance is what ranks: half-bands do not bound it */
+    out->cost_least = from->cost_least;
     out->rounds += from->rounds;
     out->columns = from->columns;
     out->nodes += from->nodes;
@@ -180,12 +181,15 @@ bool bly_fit_surest(const BlyBuild *build, const BlyCatalog *catalog, const BlyF
     Room room = {0, 0};
     *out = (BlyFitResult){.surest = true};
     *reserves = NULL;
+    double deadline = fit_deadline(options);
     first.rigs = wanted > RIGS_LOOKED_AT ? wanted : RIGS_LOOKED_AT;
     second = first;
     second.margins = true;
     bool good = ranked != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
     good = good && bly_fit(build, catalog, &first, &plain, err);
-    if (good && plain.count > 0)
+    second.time_limit_secs = fit_secs_left(deadline);
+    light.stopped = fit_over(options, deadline);
+    if (good && plain.count > 0 && !light.stopped)
         good = find_room(build, catalog, &plain.rigs[0].rig, &room, err) &&
                widen(build, &plain.rigs[0].rig, &room, &widened.target, err) &&
                bly_fit(&widened, catalog, &second, &light, err);

@@ -2,16 +2,27 @@
 /* A fit as its caller watches it: time, the stop flag, what it says of itself. */
 #include "fit/problem.h"
 
+#include <math.h>
 #include <time.h>
 
-double fit_now_secs(void) {
+static double now_secs(void) {
     struct timespec t;
     (void)clock_gettime(CLOCK_MONOTONIC, &t);
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 
-bool fit_stopped(const BlyFitOptions *options) {
-    return options->stop != NULL && atomic_load_explicit(options->stop, memory_order_relaxed);
+double fit_deadline(const BlyFitOptions *options) {
+    return options->time_limit_secs > 0 ? now_secs() + options->time_limit_secs : INFINITY;
+}
+
+double fit_secs_left(double deadline) {
+    return isfinite(deadline) ? fmax(deadline - now_secs(), 1e-9) : 0;
+}
+
+bool fit_over(const BlyFitOptions *options, double deadline) {
+    if (options->stop != NULL && atomic_load_explicit(options->stop, memory_order_relaxed))
+        return true;
+    return isfinite(deadline) && now_secs() >= deadline;
 }
 
 void fit_tell(const BlyFitOptions *options, const BlyFitProgress *progress) {

@@ -98,12 +98,23 @@ static void point_to_surest(const Report *r, const BlyFitResult *result,
                       "ranks by that\n");
 }
 
+/* To two digits, never below the value: what is claimed of it stays true. */
+static double two_digits_up(double value) {
+    if (!(value > 0))
+        return 0;
+    double step = pow(10, floor(log10(value)) - 1);
+    return step * ceil(value / step - 1e-6);
+}
+
 void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result,
               const BlyReserve *reserves) {
     (void)fprintf(r->out, "%s\n", build->name);
     text_said(r, build);
     if (result->impossible[0] != '\0')
         (void)fprintf(r->out, "no lure can do this: %s\n", result->impossible);
+    else if (!result->met && result->stopped)
+        (void)fprintf(r->out, "stopped before a rig that meets the target was found%s\n",
+                      result->count > 0 ? "; these came nearest so far" : "");
     else if (!result->met)
         (void)fprintf(r->out, "no rig meets the target; these come nearest\n");
     else if (result->finished)
@@ -132,8 +143,10 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
     if (result->proven)
         (void)fprintf(r->out, "; nothing better is among them\n");
     else if (isfinite(result->gap))
-        report_print(r->out, "; stopped early: a rig could be better by at most %.2g half-bands\n",
-                     result->gap);
+        report_print(r->out,
+                     "; stopped early: no rig could be better than the first by more than %.2g "
+                     "half-bands\n",
+                     two_digits_up(result->gap));
     else
         (void)fprintf(r->out, "; stopped early: how much better a rig could be is not known\n");
     point_to_surest(r, result, reserves);

@@ -126,9 +126,11 @@ export class RigsPanel {
   }
 }
 
-function foundWords({ met, rigs, impossible, missing }) {
+function foundWords({ met, rigs, impossible, missing, stopped }) {
   if (rigs.length === 0) return "Nothing was found yet.";
   if (met) return rigs.length === 1 ? "One rig." : `${rigs.length} rigs, best first.`;
   const why = [impossible, missing ? `What would do it: ${missing}.` : ""].filter(Boolean).join(" ");
-  return `No rig does it. ${why} These come nearest:`;
+  return stopped && !impossible
+    ? "None of the rigs found by then does it. These come nearest:"
+    : `No rig does it. ${why} These come nearest:`;
 }
