@@ -80,13 +80,11 @@ await step("keeps a draft that was neither taken up nor thrown away", async () =
   const next = await visit(context, server);
   await until(next, "#offers", "left unsaved");
   await fill(next, "/name", "second thoughts");
-  await until(next, "#offers", "is kept as larch-minnow-left.json");
+  await until(next, "#offers", "is kept as larch-minnow-left");
+  // On a slow machine an earlier tab's last draft comes late and has taken the plain name.
+  const kept = /is kept as (\S+\.json)/.exec(await text(next, "#offers"))[1];
   await begin(next);
-  await next
-    .locator("dialog.begin ul")
-    .first()
-    .getByRole("button", { name: "larch-minnow-left.json" })
-    .click();
+  await next.locator("dialog.begin ul").first().getByRole("button", { name: kept, exact: true }).click();
   await next.waitForFunction(() => document.querySelector('[data-path="/name"]').value === "first thoughts");
   await next.close();
 });
