@@ -11,19 +11,18 @@
 static bool run_budget(ProgSearch *search, BlyError *err) {
     bool good = true;
     do {
-        ProgField field;
+        ProgField *field = &search->field;
         double limit = fmin(search->limit, prog_pool_limit(search->pool));
-        if (!prog_field_build(&field, search->model, search->cuts, limit, search->visibly, err))
+        if (!prog_field_build(field, search->model, search->cuts, limit, search->visibly, err))
             return false;
         search->stats->rounds++;
-        search->stats->kept_columns = field.option_count;
-        search->field = &field;
+        search->stats->kept_columns = field->option_count;
         search->too_dear = 0;
         search->anew = false;
         search->halt = prog_clock_over(search->clock);
-        if (!field.empty && !search->halt && !prog_search_field(search))
+        if (!field->empty && !search->halt && !prog_search_field(search))
             good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the search");
-        prog_field_free(&field);
+        prog_field_free(field);
     } while (good && search->anew && !search->capped && !search->clock->over);
     return good;
 }

@@ -32,7 +32,7 @@ static void set_rooms(ProgSearch *search) {
     bool near = pure && first->distance <= PROG_NEAR && search->tie_cap < SIZE_MAX;
     bool ties_over = near || (first != NULL && search->tie_nodes >= search->tie_cap);
     search->ties_cut = search->ties_cut || near;
-    const ProgField *field = search->field;
+    const ProgField *field = &search->field;
     search->full = first != NULL;
     search->reach = limit;
     for (size_t j = 0; j < field->width; j++) {
@@ -73,7 +73,7 @@ static bool add_within(const double *base, const double *inc, const double *room
 /* Whether some delta of the plate fits all rooms at once. The sums hold each cut's least part over
  * all deltas, so each cut leaves an interval; with two plates this is only necessary. */
 static bool delta_fits(const ProgSearch *search, size_t line, const double *sum) {
-    const ProgField *field = search->field;
+    const ProgField *field = &search->field;
     const double *slope = &field->slope[line * field->width];
     double range = field->range[line], lo = 0, hi = range;
     for (size_t j = 0; j < field->cut_count; j++) {
@@ -93,7 +93,7 @@ static bool delta_fits(const ProgSearch *search, size_t line, const double *sum)
 static bool only_ties(ProgSearch *search, const double *sum) {
     if (!search->full)
         return false;
-    size_t j = 0, count = search->field->cut_count;
+    size_t j = 0, count = search->field.cut_count;
     while (j < count && sum[j] <= search->tight[j])
         j++;
     if (j == count)
@@ -145,10 +145,10 @@ static void count_node(ProgSearch *search) {
 static void learn(ProgSearch *search) {
     ProgCuts *cuts = search->cuts;
     search->too_dear++;
-    (void)prog_cuts_learn(search->model, search->field->known_cuts, search->entry.column,
+    (void)prog_cuts_learn(search->model, search->field.known_cuts, search->entry.column,
                           search->reach + PROG_EQUAL, cuts);
-    if (cuts->count > search->field->known_cuts &&
-        search->too_dear >= LEARN_FROM + search->field->option_count)
+    if (cuts->count > search->field.known_cuts &&
+        search->too_dear >= LEARN_FROM + search->field.option_count)
         search->halt = search->anew = true;
 }
 
@@ -167,7 +167,7 @@ static void leaf(ProgSearch *search) {
 static void descend(ProgSearch *search, size_t depth);
 
 static void choose_column(ProgSearch *search, size_t depth, size_t number) {
-    const ProgField *field = search->field;
+    const ProgField *field = &search->field;
     const ProgOption *option = &field->option[number];
     size_t group = search->level[depth].group, width = field->width;
     double *sum = &search->sums[(depth + 1) * width];
@@ -190,7 +190,7 @@ static void choose_column(ProgSearch *search, size_t depth, size_t number) {
 }
 
 static void choose_columns(ProgSearch *search, size_t depth) {
-    const ProgField *field = search->field;
+    const ProgField *field = &search->field;
     size_t width = field->width, group = search->level[depth].group;
     const ProgLook *look = &field->look[search->look_of[group]];
     const double *sum = &search->sums[depth * width];
@@ -209,7 +209,7 @@ static void choose_columns(ProgSearch *search, size_t depth) {
 }
 
 static void choose_looks(ProgSearch *search, size_t depth) {
-    const ProgField *field = search->field;
+    const ProgField *field = &search->field;
     size_t width = field->width, group = search->level[depth].group;
     const ProgSpan *span = &field->look_span[group];
     for (size_t i = span->first; i < span->first + span->count && !search->halt; i++) {
@@ -252,7 +252,7 @@ static void descend(ProgSearch *search, size_t depth) {
 
 /* Groups with few options first; the largest is last, where the window is narrowest. */
 static void order_levels(ProgSearch *search) {
-    const ProgField *field = search->field;
+    const ProgField *field = &search->field;
     size_t groups = search->model->in->group_count, order[PROG_GROUPS_MAX];
     for (size_t g = 0; g < groups; g++) {
         size_t at = g;
@@ -273,7 +273,7 @@ static void order_levels(ProgSearch *search) {
 }
 
 bool prog_search_field(ProgSearch *search) {
-    size_t width = search->field->width;
+    size_t width = search->field.width;
     order_levels(search);
     search->representing = false;
     search->line_count = 0;
@@ -281,7 +281,7 @@ bool prog_search_field(ProgSearch *search) {
     search->base = calloc((search->level_count + 1) * width, sizeof *search->base);
     set_rooms(search);
     bool good = search->sums != NULL && search->base != NULL &&
-                prog_windows_init(&search->windows, search->model, search->field, search->room);
+                prog_windows_init(&search->windows, search->model, &search->field, search->room);
     if (good)
         descend(search, 0);
     free(search->sums);

@@ -15,7 +15,7 @@ typedef struct ProgLevel {
 
 typedef struct ProgSearch {
     const ProgModel *model;
-    const ProgField *field;
+    ProgField field; /* what the present budget leaves; built and freed by run_budget */
     ProgCuts *cuts;
     ProgPool *pool;
     FitGuard *guard;
