@@ -51,7 +51,7 @@ bool mesh_leaves_make(const BlyMesh *mesh, MeshTree *tree, BlyError *err) {
     tree->facet = calloc(mesh->facet_count + 1, sizeof *tree->facet);
     if (tree->facet != NULL)
         tree->point = calloc(number_points(mesh, tree) + 1, sizeof *tree->point);
-    if (tree->point == NULL)
+    if (tree->facet == NULL || tree->point == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for a mesh of %zu facets",
                         mesh->facet_count);
     copy_points(mesh, tree);
