@@ -3,10 +3,8 @@
 #include "cli/cli.h"
 
 #include <math.h>
-#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "desk/print_body.h"
 #include "files/files.h"
@@ -52,27 +50,6 @@ static bool draw(const Cli *cli, const Asked *asked, const BlySheetOrder *order,
     bly_sheet_facts_release(&now);
     bly_sheet_facts_release(&later);
     bly_rig_release(&rig);
-    return good;
-}
-
-/* GLib and librsvg end the process where they get no memory. All pages are drawn before the first
- * is written, so nothing is half there then. */
-static void give_up(int number) {
-    static const char words[] = "ballastry: the drawing libraries gave up; is there memory left?\n";
-    (void)number;
-    if (write(STDERR_FILENO, words, sizeof words - 1) >= 0)
-        (void)fsync(STDERR_FILENO);
-    _exit(EXIT_FAULT);
-}
-
-static bool write_pictures(const BlySheet *sheet, const char *file, size_t *files, BlyError *err) {
-    static const int ends[] = {SIGABRT, SIGTRAP};
-    struct sigaction mine = {.sa_handler = give_up}, before[2];
-    for (int i = 0; i < 2; i++)
-        (void)sigaction(ends[i], &mine, &before[i]);
-    bool good = bly_picture_write(sheet, file, files, err);
-    for (int i = 0; i < 2; i++)
-        (void)sigaction(ends[i], &before[i], NULL);
     return good;
 }
 
@@ -220,7 +197,7 @@ int cmd_sheet(const Command *self, int argc, char **argv) {
         return cli_end(&cli, NULL, status);
     cJSON *tree = NULL;
     if (!draw(&cli, &asked, &order, &sheet, &err) ||
-        !write_pictures(&sheet, asked.file, &files, &err))
+        !bly_picture_write(&sheet, asked.file, &files, &err))
         status = cli_tell(err.code == BLY_E_IO ? NULL : cli.file, &err);
     else if (!tell_files(&cli, asked.file, files, sheet.count, &tree))
         status = cli_no_memory();

@@ -9,7 +9,8 @@
 #include <strings.h>
 
 #include "files/files.h"
-#include "text/text.h"
+#include "picture/apart.h"
+#include "picture/whole.h"
 
 static const double points_per_mm = 72 / 25.4;
 
@@ -61,11 +62,13 @@ static bool cairo_good(cairo_status_t status, BlyError *err) {
                     cairo_status_to_string(status));
 }
 
-/* No date goes in, so that the same drawing gives the same file. */
+/* No date goes in, so that the same drawing gives the same file. Version 1.4 has its table of
+ * objects in plain text (picture/whole.h). */
 static bool to_pdf(const BlySheet *sheet, size_t first, BlyText *out, BlyError *err) {
     const BlySheetPage *page = &sheet->pages[first];
     cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(
         collect, out, page->width_mm * points_per_mm, page->height_mm * points_per_mm);
+    cairo_pdf_surface_restrict_to_version(surface, CAIRO_PDF_VERSION_1_4);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, NULL);
     cairo_t *cairo = cairo_create(surface);
     bool good = true;
@@ -84,7 +87,8 @@ static bool to_pdf(const BlySheet *sheet, size_t first, BlyText *out, BlyError *
     return good;
 }
 
-static bool to_png(const BlySheetPage *page, BlyText *out, BlyError *err) {
+static bool to_png(const BlySheet *sheet, size_t first, BlyText *out, BlyError *err) {
+    const BlySheetPage *page = &sheet->pages[first];
     double width = ceil(page->width_mm / 25.4 * BLY_PICTURE_DPI - 1e-6);
     double height = ceil(page->height_mm / 25.4 * BLY_PICTURE_DPI - 1e-6);
     cairo_surface_t *surface =
@@ -101,17 +105,24 @@ static bool to_png(const BlySheetPage *page, BlyText *out, BlyError *err) {
     return good;
 }
 
+static bool is_whole(BlyPictureKind kind, const BlyText *out, BlyError *err) {
+    const char *bytes = bly_text_string(out);
+    bool whole = kind == BLY_PICTURE_PDF   ? picture_pdf_whole(bytes, out->length)
+                 : kind == BLY_PICTURE_PNG ? picture_png_whole(bytes, out->length)
+                                           : true;
+    return whole || bly_fail(err, BLY_E_INTERNAL, NULL,
+                             "the picture did not come out whole; is there memory left?");
+}
+
 bool bly_picture_bytes(const BlySheet *sheet, size_t first, BlyPictureKind kind, char **bytes,
                        size_t *size, BlyError *err) {
     BlyText out = {0};
     bool good = first < sheet->count || bly_fail(err, BLY_E_INTERNAL, NULL, "no such page");
-    if (good && kind == BLY_PICTURE_PDF)
-        good = to_pdf(sheet, first, &out, err);
-    else if (good && kind == BLY_PICTURE_PNG)
-        good = to_png(&sheet->pages[first], &out, err);
-    else if (good)
+    if (good && kind == BLY_PICTURE_SVG)
         bly_text_append_bytes(&out, sheet->pages[first].svg, sheet->pages[first].size);
-    good = good && bly_text_good(&out, err);
+    else if (good)
+        good = picture_apart(kind == BLY_PICTURE_PDF ? to_pdf : to_png, sheet, first, &out, err);
+    good = good && bly_text_good(&out, err) && is_whole(kind, &out, err);
     if (!good) {
         bly_text_release(&out);
         return false;

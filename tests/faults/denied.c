@@ -5,8 +5,7 @@
  * judged as tests/faults/try.h says.
  *
  * Counted are the requests of the program and of the libraries that compute for it (cJSON, GSL,
- * GLPK, the C library on their behalf): those lists must be empty again when main returns. The
- * other libraries (drawing, fonts) are counted with FAULT_FOREIGN instead.
+ * GLPK, the C library on their behalf): those lists must be empty again when main returns.
  *
  * FAULT_FOLDER  working folder: its "in" holds the files that the command finds
  * FAULT_FIRST   the first request that is tried (1)
@@ -41,8 +40,8 @@ enum { REGIONS = 512, TABLE = 1 << 18 };
 
 static Region regions[REGIONS];
 static size_t region_count;
-static bool counting, foreign; /* `foreign`: of which kind the counted requests are */
-/* Pango looks for fonts in a thread of its own: a fork there would be of that thread alone. */
+static bool counting;
+/* A fork in another thread would be of that thread alone. */
 static _Thread_local bool in_main;
 static Deny deny;
 static unsigned long requests, next_try, step;
@@ -221,7 +220,7 @@ static const void *counted(const void *caller, bool *denied) {
     counting = false; /* what is asked for in here is not the program's */
     const void *who = owner(caller);
     bool ours = region_of(who) == OURS;
-    if (ours != foreign) {
+    if (ours) {
         requests++;
         if (deny != NONE)
             *denied = deny == ALL;
@@ -305,7 +304,6 @@ static int counted_main(int argc, char **argv, char **env) {
 static int around_main(int argc, char **argv, char **env) {
     void *warm[4];
     (void)backtrace(warm, 4); /* loads its library now */
-    foreign = getenv("FAULT_FOREIGN") != NULL;
     try_begin(getenv("FAULT_FOLDER"));
     if (try_good_run()) { /* a process of its own */
         int status = counted_main(argc, argv, env);

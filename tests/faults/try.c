@@ -12,7 +12,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-enum { SECONDS_MOST = 120, SECONDS_FOREIGN = 5, TOLD_MOST = 6, DESCRIPTORS = 64, FOUR = 4 };
+enum { SECONDS_MOST = 120, TOLD_MOST = 6, DESCRIPTORS = 64, FOUR = 4 };
 
 /* Below the top folder: what the command finds, what the good run left, where the first process
  * runs the command itself, and where the try does. "out", "err" and "said" of each beside it. */
@@ -21,8 +21,7 @@ static const char *const in = "in", *const good = "good", *const self = "self",
                          *const tried = "try";
 static int report = -1; /* standard output of the whole */
 static int good_status;
-static unsigned long requests, tries, by_four, by_signal, as_good, failed;
-static bool foreign;
+static unsigned long requests, tries, by_four, as_good, failed;
 
 void try_give_up(const char *why) {
     (void)dprintf(report >= 0 ? report : 2, "FAILED: %s\n", why);
@@ -67,21 +66,6 @@ static bool same_file(const char *one, const char *other) {
     if (b != NULL)
         (void)fclose(b);
     return same;
-}
-
-/* Pictures end in the same way, whatever is drawn. */
-static bool same_end(const char *one, const char *other) {
-    char ends[2][6] = {{0}, {0}};
-    const char *const names[] = {one, other};
-    bool good = true;
-    for (int i = 0; good && i < 2; i++) {
-        FILE *file = fopen(names[i], "rb");
-        good = file != NULL && fseek(file, -(long)sizeof ends[i], SEEK_END) == 0 &&
-               fread(ends[i], 1, sizeof ends[i], file) == sizeof ends[i];
-        if (file != NULL)
-            (void)fclose(file);
-    }
-    return good && memcmp(ends[0], ends[1], sizeof ends[0]) == 0;
 }
 
 typedef bool (*PerFile)(const char *here, const char *there);
@@ -169,7 +153,6 @@ static void enter(const char *run) {
 
 void try_begin(const char *folder) {
     char path[PATH_MAX];
-    foreign = getenv("FAULT_FOREIGN") != NULL;
     report = fcntl(1, F_DUPFD_CLOEXEC, DESCRIPTORS);
     if (folder == NULL || strlen(folder) >= sizeof top || report < 0)
         try_give_up("FAULT_FOLDER should name a folder");
@@ -251,15 +234,6 @@ static size_t lines_of(const char *path) {
     return lines;
 }
 
-/* The libraries that draw may end the process, hang or draw with another font where they have no
- * memory; they must not leave anything half-written. */
-static const char *judge_foreign(int status) {
-    by_four += WIFEXITED(status) && WEXITSTATUS(status) == FOUR;
-    by_signal += WIFSIGNALED(status);
-    as_good += WIFEXITED(status) && WEXITSTATUS(status) == good_status;
-    return each_file(tried, good, same_end) ? NULL : "left a file by halves";
-}
-
 /* What is wrong with the try, NULL for nothing. */
 static const char *judge(int status, char said[PATH_MAX]) {
     char here[PATH_MAX], there[PATH_MAX];
@@ -268,8 +242,6 @@ static const char *judge(int status, char said[PATH_MAX]) {
     if (said[0] != '\0')
         return "leaks";
     first_line(place(here, tried, ".err"), said, PATH_MAX);
-    if (foreign)
-        return judge_foreign(status);
     if (!WIFEXITED(status)) {
         (void)snprintf(words, sizeof words, "signal %d", WTERMSIG(status));
         return words;
@@ -299,7 +271,7 @@ bool try_fork(unsigned long number, bool all, const char *object, ptrdiff_t offs
     prepare(tried, self);
     pid_t child = fork();
     if (child == 0) {
-        (void)alarm(foreign ? SECONDS_FOREIGN : SECONDS_MOST);
+        (void)alarm(SECONDS_MOST);
         own_descriptors();
         enter(tried);
         return true;
@@ -318,8 +290,8 @@ bool try_fork(unsigned long number, bool all, const char *object, ptrdiff_t offs
 
 int try_end(void) {
     (void)dprintf(report,
-                  "%lu requests, %lu tries, %lu ended with 4, %lu by a signal, %lu did without, "
+                  "%lu requests, %lu tries, %lu ended with 4, %lu did without, "
                   "%lu failed\n",
-                  requests, tries, by_four, by_signal, as_good, failed);
+                  requests, tries, by_four, as_good, failed);
     return failed == 0 && by_four > 0 ? 0 : 1;
 }

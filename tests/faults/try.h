@@ -4,8 +4,7 @@
  *
  * Allowed are exit 4 with one line and no file but a whole one (memory may run out behind it), or,
  * where the system's own library gets by without (a smaller buffer), the very output and files of
- * the good run. No signal, no half file, no leak, and the files it found as they were. Where a
- * drawing library is denied its memory (FAULT_FOREIGN) only the files are judged. */
+ * the good run. No signal, no half file, no leak, and the files it found as they were. */
 #ifndef BALLASTRY_TESTS_TRY_H
 #define BALLASTRY_TESTS_TRY_H
 
