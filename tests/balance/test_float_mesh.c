@@ -3,6 +3,7 @@
  * stand-in and must come to the same rests. A mesh of an ellipsoid is the ellipsoid shrunk by some
  * 1 - cos(pi/n): sizes agree to that, angles to that over the metacentric heights. */
 #include "ballastry/balance.h"
+#include "lure/kit.h"
 #include "support/meshes.h"
 
 #include <gsl/gsl_errno.h>
@@ -27,17 +28,9 @@ static BlyBody *by_mesh(size_t rings, size_t around, bool large) {
 
 /* Wood of this density whose centre of mass lies off the middle. */
 static BlyFloat afloat(const BlyBody *body, double density, double x, double z) {
-    const BlyFigure unknown = {NAN, 0.0};
-    BlyBodyFacts facts = {.density = {density, 0.0},
-                          .mass = unknown,
-                          .balance = {a + x, 0.0},
-                          .balance_up = {z, 0.0},
-                          .volume_share = {1.0, 0.0},
-                          .expansion = unknown,
-                          .soak = {0.0, 0.0},
-                          .reference_t = 20.0,
-                          .drag_factor = {1.0, 0.0},
-                          .munk_factor = {0.0, 0.0}};
+    BlyBodyFacts facts = kit_facts(density);
+    facts.balance.value = a + x;
+    facts.balance_up.value = z;
     BlyBlank blank;
     BlyLure lure;
     BlyWater water;

@@ -5,6 +5,7 @@
 #include "ballastry/balance.h"
 #include "balance/afloat.h"
 #include "shape/body.h"
+#include "lure/kit.h"
 #include "support/meshes.h"
 
 #include <gsl/gsl_errno.h>
@@ -71,17 +72,9 @@ typedef struct Wood {
 
 /* `plain`: with the stand-in taken from the hull. */
 static BlyFloat afloat(const BlyBody *body, const Wood *wood, bool plain) {
-    const BlyFigure unknown = {NAN, 0.0};
-    BlyBodyFacts facts = {.density = {wood->density, 0.0},
-                          .mass = unknown,
-                          .balance = {isnan(wood->z) ? NAN : a + wood->x, 0.0},
-                          .balance_up = {wood->z, 0.0},
-                          .volume_share = {1.0, 0.0},
-                          .expansion = unknown,
-                          .soak = {0.0, 0.0},
-                          .reference_t = 20.0,
-                          .drag_factor = {1.0, 0.0},
-                          .munk_factor = {0.0, 0.0}};
+    BlyBodyFacts facts = kit_facts(wood->density);
+    facts.balance.value = isnan(wood->z) ? NAN : a + wood->x;
+    facts.balance_up.value = wood->z;
     BlyBlank blank;
     BlyLure lure;
     BlyWater water;

@@ -4,8 +4,8 @@
  * own, and compared with what fit returns. Builds and targets are invented; the check is that two
  * independent ways agree. */
 #include "support/check.h"
+#include "support/shipped.h"
 #include "support/dice.h"
-#include "ballastry/catalog.h"
 #include "ballastry/fit.h"
 
 enum { INSTANCES = 220, STOPPED_INSTANCES = 40, BEST = 6, RIGS_MOST = 4000, TEXT_MOST = 4000 };
@@ -13,8 +13,6 @@ enum { INSTANCES = 220, STOPPED_INSTANCES = 40, BEST = 6, RIGS_MOST = 4000, TEXT
 /* The programme ranks by a model that is linear about the best rig; rigs nearer to one another
  * than this (in half-bands, of which a band has two) may change places. */
 static const double tie = 0.03;
-
-static BlyCatalog catalog;
 
 static const char *const hooks[] = {
     "treble-10-fine", "treble-8-fine", "treble-8-medium", "treble-6-fine",    "treble-6-medium",
@@ -273,21 +271,10 @@ static void fit_finds_what_brute_force_finds(void **state) {
     assert_true(score.exact >= score.feasible * 9 / 10);
 }
 
-static int set_up(void **state) {
-    (void)state;
-    return bly_catalog_shipped(&catalog, NULL) ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-    (void)state;
-    bly_catalog_release(&catalog);
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(fit_finds_what_brute_force_finds),
         cmocka_unit_test(a_stopped_fit_bounds_what_brute_force_finds),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }

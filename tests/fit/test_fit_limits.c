@@ -2,12 +2,10 @@
 /* Each limit of a build is kept by every rig that fit returns, and what cannot be asked is refused
  * with its place. The build is invented; what is checked are our own promises of docs/format.md. */
 #include "support/check.h"
-#include "ballastry/catalog.h"
+#include "support/shipped.h"
 #include "ballastry/fit.h"
 
 enum { TEXT_MOST = 4000 };
-
-static BlyCatalog catalog;
 
 static const char body[] =
     "{ \"ballastry\": 1, \"name\": \"limits\", \"water\": { \"temperature\": \"12 C\" },"
@@ -175,17 +173,6 @@ static void a_finished_lure_keeps_its_eyes(void **state) {
     bly_build_free(build);
 }
 
-static int set_up(void **state) {
-    (void)state;
-    return bly_catalog_shipped(&catalog, NULL) ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-    (void)state;
-    bly_catalog_release(&catalog);
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(same_hooks_are_the_same),
@@ -197,5 +184,5 @@ int main(void) {
         cmocka_unit_test(what_cannot_be_asked_is_refused),
         cmocka_unit_test(a_finished_lure_keeps_its_eyes),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }

@@ -2,13 +2,12 @@
 /* A fit on a body of many triangles, which is searched with stand-ins, gives the list that it gives
  * with the stand-ins taken away: the same rigs in the same order. Even and uneven, afloat, sinking
  * and suspending. */
-#include "ballastry/catalog.h"
 #include "ballastry/fit.h"
 #include "ballastry/stl.h"
 #include "shape/body.h"
 #include "support/check.h"
+#include "support/shipped.h"
 
-#include <gsl/gsl_errno.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -22,8 +21,6 @@ typedef struct File {
     int rings, around;
     double lump; /* mm, added to starboard alone */
 } File;
-
-static BlyCatalog catalog;
 
 static void put_corner(File *file, int ring, int j) {
     const double pi = 3.14159265358979323846;
@@ -172,10 +169,5 @@ static void bodies_of_very_many(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {cmocka_unit_test(even_body), cmocka_unit_test(uneven_body),
                                        cmocka_unit_test(bodies_of_very_many)};
-    (void)gsl_set_error_handler_off();
-    if (!bly_catalog_shipped(&catalog, NULL))
-        return 1;
-    int failed = cmocka_run_group_tests(tests, NULL, NULL);
-    bly_catalog_release(&catalog);
-    return failed;
+    return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }

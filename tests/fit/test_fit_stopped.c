@@ -4,15 +4,12 @@
  * rig there is lies within the printed gap. The distance is worked out here by the rule of
  * docs/fit.md. The builds are shipped examples, invented; the check is one way against another. */
 #include "support/check.h"
-#include "ballastry/catalog.h"
+#include "support/shipped.h"
 #include "ballastry/fit.h"
 #include "files/files.h"
 
-#include <gsl/gsl_errno.h>
 #include <math.h>
 #include <stdlib.h>
-
-static BlyCatalog catalog;
 
 static BlyBuild *read_build(const char *path) {
     char *text = NULL;
@@ -210,18 +207,6 @@ static void test_time_is_kept_in_every_stage(void **state) {
     bly_build_free(build);
 }
 
-static int set_up(void **state) {
-    (void)state;
-    (void)gsl_set_error_handler_off();
-    return bly_catalog_shipped(&catalog, NULL) ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-    (void)state;
-    bly_catalog_release(&catalog);
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_what_is_said_holds_across_rounds),
@@ -230,5 +215,5 @@ int main(void) {
         cmocka_unit_test(test_the_surest_claim_nothing),
         cmocka_unit_test(test_time_is_kept_in_every_stage),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }

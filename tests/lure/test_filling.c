@@ -82,6 +82,14 @@ static void a_slot_through_walls_and_infill(void **state) {
                   1e3 * worst_at);
 }
 
+/* Of steel, 10 mm long. */
+static BlyPart eye_of_shank(double volume) {
+    BlyPart eye = kit_part(BLY_PART_EYE, 0.4e-3);
+    eye.wire = 1e-3, eye.outer = 5e-3, eye.length = 10e-3;
+    eye.shank_mass = 7850 * volume, eye.shank_volume = volume;
+    return eye;
+}
+
 /* A shank of 10 mm from the belly through the wall into infill, or into a hollow. */
 static void a_shank(void **state) {
     (void)state;
@@ -90,9 +98,7 @@ static void a_shank(void **state) {
         BlyBody *body = box_with(hollow ? NAN : 1e-3, hollow ? NAN : 0.25, hollow ? &air : NULL);
         BlyBodyFacts facts = facts_of(body);
         BlyBlank blank = kit_blank(body, &facts);
-        BlyPart eye = kit_part(BLY_PART_EYE, 0.4e-3);
-        eye.wire = 1e-3, eye.outer = 5e-3, eye.length = 10e-3;
-        eye.shank_mass = 7850 * 8e-9, eye.shank_volume = 8e-9;
+        BlyPart eye = eye_of_shank(8e-9);
         BlySeat seat = kit_seat(BLY_SEAT_HANGER, BLY_AT_BELLY, 40e-3, 40e-3);
         BlyChoice choice = bly_choice_empty(40e-3);
         choice.piece[BLY_PART_EYE].part = &eye;
@@ -176,9 +182,7 @@ static void weighed_when_cut(void **state) {
     BlyBody *body = box_with(1e-3, 0.2, NULL);
     BlyBodyFacts facts = facts_of(body);
     BlyBlank blank = kit_blank(body, &facts), again;
-    BlyPart eye = kit_part(BLY_PART_EYE, 0.4e-3);
-    eye.wire = 1e-3, eye.outer = 5e-3, eye.length = 10e-3;
-    eye.shank_mass = 7850 * 30e-9, eye.shank_volume = 30e-9;
+    BlyPart eye = eye_of_shank(30e-9);
     BlySeat seat = kit_seat(BLY_SEAT_HANGER, BLY_AT_BELLY, 40e-3, 40e-3);
     BlyChoice choice = bly_choice_empty(40e-3);
     choice.piece[BLY_PART_EYE].part = &eye;

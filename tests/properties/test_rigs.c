@@ -5,14 +5,10 @@
 #include "build/files.h"
 #include "lure/kit.h"
 #include "support/dice.h"
-#include "ballastry/catalog.h"
+#include "support/shipped.h"
 #include "ballastry/fit.h"
 
-#include <gsl/gsl_errno.h>
-
 enum { INSTANCES = 60, RIGS = 5 };
-
-static BlyCatalog catalog;
 
 typedef struct Score {
     size_t rigs, met;
@@ -96,19 +92,7 @@ static void every_rig_does_what_fit_said(void **state) {
     assert_true(score.met >= 50 && score.rigs - score.met >= 20);
 }
 
-static int set_up(void **state) {
-    (void)state;
-    (void)gsl_set_error_handler_off();
-    return bly_catalog_shipped(&catalog, NULL) ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-    (void)state;
-    bly_catalog_release(&catalog);
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {cmocka_unit_test(every_rig_does_what_fit_said)};
-    return cmocka_run_group_tests(tests, set_up, tear_down);
+    return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }

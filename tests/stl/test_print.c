@@ -1,18 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A build's body out to STL and back: read by admesh as a second reading, and as a build whose body
  * is that mesh, which rests as the first one does. */
-#include "ballastry/catalog.h"
 #include "ballastry/facets.h"
 #include "desk/print_body.h"
 #include "lure/kit.h"
 #include "support/beside.h"
+#include "support/shipped.h"
 #include "support/stl_bytes.h"
 
 #include <admesh/stl.h>
-#include <gsl/gsl_errno.h>
 #include <unistd.h>
-
-static BlyCatalog catalog;
 
 static BlyBuild *build_of(const char *path) {
     BlyBuild *build = NULL;
@@ -268,19 +265,6 @@ static void what_is_refused(void **state) {
     bly_build_free(build);
 }
 
-static int load(void **state) {
-    (void)state;
-    (void)gsl_set_error_handler_off();
-    must(bly_catalog_shipped(&catalog, err));
-    return 0;
-}
-
-static int unload(void **state) {
-    (void)state;
-    bly_catalog_release(&catalog);
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(admesh_finds_it_closed),
@@ -290,5 +274,5 @@ int main(void) {
         cmocka_unit_test(a_slot_goes_through_the_wall),
         cmocka_unit_test(what_is_refused),
     };
-    return cmocka_run_group_tests(tests, load, unload);
+    return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }
