@@ -8,6 +8,7 @@
 #include "support/check.h"
 #include "support/shipped.h"
 
+#include <stdatomic.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -166,8 +167,70 @@ static void bodies_of_very_many(void **state) {
     with_and_without(very_many, 0.6, floats);
 }
 
+/* Has the fit stopped at its n-th word. */
+typedef struct Stopper {
+    atomic_bool stop;
+    int told, at;
+} Stopper;
+
+static void count_words(void *context, const BlyFitProgress *progress) {
+    Stopper *stopper = context;
+    (void)progress;
+    if (++stopper->told == stopper->at)
+        atomic_store(&stopper->stop, true);
+}
+
+/* What is listed was worked out on every facet, not on the stand-in that the search uses. */
+static void compare_to_rest(const BlyBuild *build, const BlyFitRig *rig, bool met) {
+    BlyLure lure;
+    assert_true(bly_lure_make(&build->blank, build->seats, &rig->rig, &lure, NULL));
+    for (size_t w = 0; w < rig->water_count; w++) {
+        BlyOutcome exact;
+        const BlyOutcome *said = &rig->outcome[w];
+        BlyWater water = said->water;
+        assert_true(bly_rest(&lure, &water, &exact, NULL));
+        assert_int_equal(said->state, exact.state);
+        assert_close(said->surface.shows, exact.surface.shows, 1e-7, 0.0);
+        assert_close(said->surface.nose_down, exact.surface.nose_down, 2e-7, 0.0);
+        assert_true(!met || bly_judge(&build->target, &exact).met);
+    }
+    bly_lure_release(&lure);
+}
+
+static void stopped_anywhere(void **state) {
+    (void)state;
+    static File file;
+    file.rings = very_many[0];
+    file.around = very_many[1];
+    file.lump = 0.6;
+    fill_file(&file);
+    BlyBuild *build = read_build(&file, floats);
+    int listed = 0, empty = 0;
+    bool stopped = true;
+    for (int at = 1; stopped; at += 1 + at / 2) {
+        Stopper stopper = {.at = at};
+        const BlyFitOptions options = {.rigs = 6,
+                                       .stop = &stopper.stop,
+                                       .progress = count_words,
+                                       .progress_context = &stopper};
+        BlyFitResult result;
+        assert_true(bly_fit(build, &catalog, &options, &result, NULL));
+        for (size_t i = 0; i < result.count; i++)
+            compare_to_rest(build, &result.rigs[i], result.met);
+        stopped = result.stopped;
+        assert_true(!stopped || !result.proven);
+        listed += stopped && result.count > 0;
+        empty += stopped && result.count == 0;
+        bly_fit_release(&result);
+    }
+    print_message("stopped with a list %d times, without one %d times\n", listed, empty);
+    assert_true(listed > 2 && empty > 0);
+    bly_build_free(build);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {cmocka_unit_test(even_body), cmocka_unit_test(uneven_body),
-                                       cmocka_unit_test(bodies_of_very_many)};
+                                       cmocka_unit_test(bodies_of_very_many),
+                                       cmocka_unit_test(stopped_anywhere)};
     return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }
