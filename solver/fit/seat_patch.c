@@ -10,11 +10,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELLS_MOST = 40, LAYERS_MOST = 2, DOTS_MOST = 8, CANDIDATES_KEPT = 4000 };
+enum { CELLS_MOST = 40, LAYERS_MOST = 2, SIZES_KEPT = 64, DOTS_MOST = 8, CANDIDATES_KEPT = 4000 };
 static const double grain_g = 0.01, cell_least = 1e-3, strip_least = 4e-3;
 
-/* Running sums from the patch's front end to each grid line. */
+/* Running sums from the patch's front end to each grid line, for strips of one size whatever their
+ * metal. */
 typedef struct Cells {
+    double width, thickness;
     size_t count;
     double x[CELLS_MOST + 1];
     double length[CELLS_MOST + 1];
@@ -27,6 +29,8 @@ static bool cells_make(const BlyBuild *build, const BlySeat *seat, double width,
     size_t n = (size_t)fmin(CELLS_MOST, fmax(1, floor(reach / cell_least + 1e-6)));
     double step = reach / (double)n;
     memset(out, 0, sizeof *out);
+    out->width = width;
+    out->thickness = thickness;
     out->count = n;
     out->x[0] = seat->x_from;
     BlySide side = seat->side == BLY_AT_BACK ? BLY_BACK : BLY_BELLY;
@@ -74,25 +78,51 @@ static bool add_strip(const BlyBuild *build, const BlyPart *strip, int layers, c
     return true;
 }
 
-static bool add_strips(const BlyBuild *build, const BlyCatalog *catalog, CandidateSet *out,
+/* The sizes that were worked out last. */
+typedef struct Sizes {
+    Cells at[SIZES_KEPT];
+    size_t made;
+} Sizes;
+
+static const Cells *cells_of(const BlyBuild *build, const BlySeat *seat, double width,
+                             double thickness, Sizes *sizes, BlyError *err) {
+    for (size_t i = 0; i < sizes->made && i < SIZES_KEPT; i++) {
+        if (sizes->at[i].width == width && sizes->at[i].thickness == thickness)
+            return &sizes->at[i];
+    }
+    Cells *made = &sizes->at[sizes->made % SIZES_KEPT];
+    if (!cells_make(build, seat, width, thickness, made, err))
+        return NULL;
+    sizes->made++;
+    return made;
+}
+
+static bool add_layers(const BlyBuild *build, const BlyPart *strip, Sizes *sizes, CandidateSet *out,
                        BlyError *err) {
     const BlySeat *seat = &build->seats[out->seat];
+    if (isfinite(seat->width) && strip->width > seat->width + 1e-9)
+        return true;
+    for (int layers = 1; layers <= LAYERS_MOST; layers++) {
+        const Cells *cells =
+            cells_of(build, seat, strip->width, strip->thickness * layers, sizes, err);
+        if (cells == NULL || !add_strip(build, strip, layers, cells, out, err))
+            return false;
+    }
+    candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
+    return true;
+}
+
+static bool add_strips(const BlyBuild *build, const BlyCatalog *catalog, CandidateSet *out,
+                       BlyError *err) {
     const BlyPart **strips;
     size_t count;
     if (!fit_shelf(build, catalog, BLY_PART_STRIP, NULL, &strips, &count, err))
         return false;
-    bool good = true;
-    for (size_t i = 0; good && i < count; i++) {
-        if (isfinite(seat->width) && strips[i]->width > seat->width + 1e-9)
-            continue;
-        for (int layers = 1; good && layers <= LAYERS_MOST; layers++) {
-            Cells cells;
-            good = cells_make(build, seat, strips[i]->width, strips[i]->thickness * layers, &cells,
-                              err) &&
-                   add_strip(build, strips[i], layers, &cells, out, err);
-        }
-        candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
-    }
+    Sizes *sizes = calloc(1, sizeof *sizes);
+    bool good = sizes != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for strips");
+    for (size_t i = 0; good && i < count; i++)
+        good = add_layers(build, strips[i], sizes, out, err);
+    free(sizes);
     free(strips);
     return good;
 }

@@ -25,50 +25,71 @@ typedef struct BendSums {
     double turn, y, rise;            /* q, y and e at the end */
 } BendSums;
 
-/* Point at the polar angle w from the line: y, e, their speeds, and the normal's turn. */
-static double bend_point(const Bend *bend, double w, double *y, double *rise, double *rise_speed) {
+/* At the polar angle w from the line. */
+typedef struct BendPoint {
+    double y, rise, rise_speed; /* y, e and its speed */
+    double speed, turn;         /* of the arc; of the normal */
+} BendPoint;
+
+static BendPoint bend_point(const Bend *bend, double w) {
     double u, v, du, dv;
     bly_oval_point(bend->n, w, &u, &v, &du, &dv);
-    *y = bend->b * u;
-    *rise = bend->c * (1.0 - v);
-    *rise_speed = -bend->c * dv;
-    return atan2(-bend->c * dv, bend->b * du);
+    double y_speed = bend->b * du, rise_speed = -bend->c * dv;
+    return (BendPoint){.y = bend->b * u,
+                       .rise = bend->c * (1.0 - v),
+                       .rise_speed = rise_speed,
+                       .speed = hypot(y_speed, rise_speed),
+                       .turn = atan2(rise_speed, y_speed)};
 }
 
-/* From the line to the polar angle `end`, in steps of at most an eighth of the circle. */
-static BendSums bend_to(const Bend *bend, double end) {
-    BendSums sum = {0};
-    double y, rise, rise_speed, u, v, du, dv;
-    int pieces = (int)fmax(1.0, ceil(end / (0.25 * PI) - 1e-9));
-    for (int piece = 0; piece < pieces; piece++) {
-        double from = 0.25 * PI * piece, to = fmin(end, from + 0.25 * PI);
-        for (size_t i = 0; i < bend->rule->count; i++) {
-            double w = from + (to - from) * bend->rule->at[i];
-            double step = (to - from) * bend->rule->weight[i];
-            double turn = bend_point(bend, w, &y, &rise, &rise_speed);
-            bly_oval_point(bend->n, w, &u, &v, &du, &dv);
-            double arc = hypot(bend->b * du, bend->c * dv) * step;
-            sum.arc += arc;
-            sum.rise_arc += rise * arc;
-            sum.turn_rise += turn * rise_speed * step;
-        }
+/* Goes on from the sums at one polar angle to another, at most an eighth of the circle further. */
+static BendSums bend_on(const Bend *bend, BendSums sum, double from, double to) {
+    for (size_t i = 0; i < bend->rule->count; i++) {
+        double step = (to - from) * bend->rule->weight[i];
+        BendPoint at = bend_point(bend, from + (to - from) * bend->rule->at[i]);
+        sum.arc += at.speed * step;
+        sum.rise_arc += at.rise * at.speed * step;
+        sum.turn_rise += at.turn * at.rise_speed * step;
     }
-    sum.turn = bend_point(bend, end, &sum.y, &sum.rise, &rise_speed);
+    BendPoint end = bend_point(bend, to);
+    sum.turn = end.turn;
+    sum.y = end.y;
+    sum.rise = end.rise;
     return sum;
 }
 
-static double half_width_miss(double end, void *user) {
-    const Bend *bend = user;
-    BendSums sum = bend_to(bend, end);
-    return sum.arc + 0.5 * bend->thickness * sum.turn - bend->half_width;
+static double half_width_miss(const Bend *bend, const BendSums *sum) {
+    return sum->arc + 0.5 * bend->thickness * sum->turn - bend->half_width;
 }
 
-/* Mean height of the bent strip above the line it is laid on; false when it does not fit around.*/
-static bool mean_rise(Bend *bend, double *rise) {
-    if (half_width_miss(PI, bend) < 0.0)
-        return false;
+/* The eighth of the circle in which the strip ends. */
+typedef struct Eighth {
+    const Bend *bend;
+    BendSums before;
+    double from;
+} Eighth;
+
+static double miss_at(double end, void *user) {
+    const Eighth *eighth = user;
+    BendSums sum = bend_on(eighth->bend, eighth->before, eighth->from, end);
+    return half_width_miss(eighth->bend, &sum);
+}
+
+/* Mean height of the bent strip above the line it is laid on; false when it does not fit around. */
+static bool mean_rise(const Bend *bend, double *rise) {
+    Eighth eighth = {.bend = bend};
+    for (int i = 0;; i++) {
+        BendSums after = bend_on(bend, eighth.before, eighth.from, 0.25 * PI * (i + 1));
+        if (half_width_miss(bend, &after) >= 0.0)
+            break;
+        if (i == 3)
+            return false;
+        eighth.before = after;
+        eighth.from = 0.25 * PI * (i + 1);
+    }
     double t = bend->thickness;
-    BendSums sum = bend_to(bend, bly_root(half_width_miss, bend, 0.0, PI));
+    double end = bly_root(miss_at, &eighth, eighth.from, eighth.from + 0.25 * PI);
+    BendSums sum = bend_on(bend, eighth.before, eighth.from, end);
     double e_dq = sum.rise * sum.turn - sum.turn_rise;
     double moment =
         t * sum.rise_arc + 0.5 * t * t * (e_dq - sum.y) - t * t * t / 3.0 * sin(sum.turn);
