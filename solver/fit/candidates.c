@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The list of candidates: adding, costing and thinning. What a seat allows is in seat_*.c. */
-#include "fit/candidates.h"
+#include "fit/problem.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -247,6 +247,10 @@ void candidates_thin_early(CandidateSet *set, size_t keep, double grain) {
     set->thin_at = 2 * set->count;
 }
 
+bool candidates_go_on(const CandidateSet *set) {
+    return set->options == NULL || !fit_over(set->options, set->deadline);
+}
+
 /* What is on a finished lure may stay, though a list may have dropped it as one of many alike. */
 static bool add_fitted(const BlyBuild *build, CandidateSet *out, BlyError *err) {
     for (size_t i = 0; i < out->count; i++) {
@@ -292,7 +296,7 @@ bool candidates_of_seat(const BlyBuild *build, const BlyCatalog *catalog, int se
         good = hanger_candidates(build, catalog, seat, open, out, err);
     if (good && finished)
         good = add_fitted(build, out, err);
-    if (good && out->count == 0) {
+    if (good && out->count == 0 && candidates_go_on(out)) {
         char where[BLY_WHERE_MAX];
         (void)snprintf(where, sizeof where, "/seats/%s", s->name);
         good = bly_fail(err, BLY_E_CONFLICT, where,

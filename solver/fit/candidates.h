@@ -39,6 +39,8 @@ typedef struct CandidateSet {
     size_t count, room;
     size_t thin_at; /* how many there must be before they are thinned early */
     int seat;
+    const BlyFitOptions *options; /* whose stop flag ends the listing; NULL: it runs on */
+    double deadline;              /* read with options alone */
 } CandidateSet;
 
 /* What a change of a fitted seat costs, in half-bands. */
@@ -46,7 +48,8 @@ typedef struct CandidateSet {
 
 void candidates_release(CandidateSet *set);
 
-/* All candidates of a seat. `open` replaces the seat's own bits (what may still be chosen).
+/* All candidates of a seat; some of them, or none, where the time is over (out->options). `open`
+ * replaces the seat's own bits (what may still be chosen).
  * Fails with BLY_E_CONFLICT and the seat's pointer when the limits leave nothing. */
 bool candidates_of_seat(const BlyBuild *build, const BlyCatalog *catalog, int seat, unsigned open,
                         CandidateSet *out, BlyError *err) BLY_MUST_CHECK;
@@ -83,8 +86,12 @@ double seat_place(const BlySeat *seat, size_t index);
  * nothing while there are no more than `keep` of them. */
 void candidates_thin(CandidateSet *set, size_t keep, double grain);
 
-/* The same while the list still grows, now and then, so that it stays short. What is left in the
- * end is what thinning the whole list would leave. */
+/* For every few entries of a long list: false where it may end as it is, since the fit's time is
+ * over. */
+bool candidates_go_on(const CandidateSet *set);
+
+/* The same as candidates_thin while the list still grows, now and then, so that it stays short.
+ * What is left in the end is what thinning the whole list would leave. */
 void candidates_thin_early(CandidateSet *set, size_t keep, double grain);
 
 #endif

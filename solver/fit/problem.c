@@ -64,6 +64,8 @@ static bool gather_sets(Problem *p, BlyError *err) {
         unsigned open = problem_open(build, p->options, s);
         if (open == 0)
             continue;
+        p->sets[p->set_count].options = p->options;
+        p->sets[p->set_count].deadline = p->deadline;
         if (!candidates_of_seat(build, p->catalog, (int)s, open, &p->sets[p->set_count], err)) {
             p->set_count++; /* so that it is released */
             return false;

@@ -134,11 +134,11 @@ static void link_hang(Link *link, const BlyPiece *piece) {
 
 /* Thousands of hooks by hundreds of rings are thinned as they come: the tidiest of each weight is
  * the same in the end. */
-static bool list_plain(const PartList *rings, const PartList *hooks, LinkList *out, bool *many,
-                       BlyError *err) {
+static bool list_plain(const CandidateSet *set, const PartList *rings, const PartList *hooks,
+                       LinkList *out, bool *many, BlyError *err) {
     double listed = 0;
     size_t thin_at = LINKS_AT_ONCE;
-    for (size_t h = 0; h < hooks->count; h++) {
+    for (size_t h = 0; h < hooks->count && candidates_go_on(set); h++) {
         for (size_t r = 0; r < rings->count; r++) {
             const BlyPart *hook = hooks->at[h].part, *ring = rings->at[r].part;
             if (hook != NULL && ring != NULL && !bly_fits_ring_hook(ring, hook, NULL))
@@ -158,13 +158,13 @@ static bool list_plain(const PartList *rings, const PartList *hooks, LinkList *o
     return true;
 }
 
-static bool list_links(const PartList *rings, const PartList *hooks, const PartList *wires,
-                       bool wrap, LinkList *out, BlyError *err) {
+static bool list_links(const CandidateSet *set, const PartList *rings, const PartList *hooks,
+                       const PartList *wires, bool wrap, LinkList *out, BlyError *err) {
     bool many;
-    if (!list_plain(rings, hooks, out, &many, err))
+    if (!list_plain(set, rings, hooks, out, &many, err))
         return false;
     size_t plain = out->count;
-    for (size_t i = 0; wrap && i < plain; i++) {
+    for (size_t i = 0; wrap && i < plain && candidates_go_on(set); i++) {
         Link link = out->at[i];
         if (link.hook.part != NULL && !add_wrapped(out, &link, wires, err))
             return false;
@@ -232,9 +232,10 @@ static bool add_chains(const BlyBuild *build, const BlySeat *seat, double x, con
 }
 
 /* How far a hook swings hangs on its ring and itself, not on the eye or the place. */
-static bool set_reach(const BlyBuild *build, int seat, const BlyPiece *eye, LinkList *links,
-                      BlyError *err) {
-    for (size_t i = 0; i < links->count; i++) {
+static bool set_reach(const BlyBuild *build, const CandidateSet *set, const BlyPiece *eye,
+                      LinkList *links, BlyError *err) {
+    int seat = set->seat;
+    for (size_t i = 0; i < links->count && candidates_go_on(set); i++) {
         Link *link = &links->at[i];
         BlyItem items[BLY_CHOICE_ITEMS];
         size_t count;
@@ -257,7 +258,7 @@ static bool over_places(const BlyBuild *build, const PartList *eyes, bool eye_is
     size_t places = eye_is_in ? 1 : seat_places(seat);
     for (size_t p = 0; p < places; p++) {
         double x = eye_is_in ? build->fitted.at[out->seat].x : seat_place(seat, p);
-        for (size_t e = 0; e < eyes->count; e++) {
+        for (size_t e = 0; e < eyes->count && candidates_go_on(out); e++) {
             if (!add_chains(build, seat, x, &eyes->at[e], links, out, err))
                 return false;
             candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
@@ -288,8 +289,8 @@ bool hanger_candidates(const BlyBuild *build, const BlyCatalog *catalog, int sea
                 part_list(build, catalog, seat, choose, BLY_PART_HOOK, &hooks, err) &&
                 part_list(build, catalog, seat, choose, BLY_PART_WIRE, &wires, err);
     bool wrap = (choose & (1u << BLY_PART_WIRE)) != 0;
-    good = good && list_links(&rings, &hooks, &wires, wrap, &links, err) &&
-           (eyes.count == 0 || set_reach(build, seat, &eyes.at[0], &links, err)) &&
+    good = good && list_links(out, &rings, &hooks, &wires, wrap, &links, err) &&
+           (eyes.count == 0 || set_reach(build, out, &eyes.at[0], &links, err)) &&
            over_places(build, &eyes, eye_is_in, &links, out, err);
     bool stays = (open & OPEN_FINISHED) != 0 && eye_is_in;
     if (good && s->may_stay_empty && !stays) {

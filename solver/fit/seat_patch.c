@@ -120,7 +120,7 @@ static bool add_strips(const BlyBuild *build, const BlyCatalog *catalog, Candida
         return false;
     Sizes *sizes = calloc(1, sizeof *sizes);
     bool good = sizes != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for strips");
-    for (size_t i = 0; good && i < count; i++)
+    for (size_t i = 0; good && i < count && candidates_go_on(out); i++)
         good = add_layers(build, strips[i], sizes, out, err);
     free(sizes);
     free(strips);
@@ -136,7 +136,7 @@ static bool add_dots(const BlyBuild *build, const BlyCatalog *catalog, Candidate
         return false;
     double reach = seat->x_to - seat->x_from;
     bool good = true;
-    for (size_t i = 0; good && i < count; i++) {
+    for (size_t i = 0; good && i < count && candidates_go_on(out); i++) {
         double edge = dots[i]->outer / 2;
         size_t places = reach > 2 * edge ? (size_t)floor((reach - 2 * edge) / 2e-3) + 1 : 1;
         for (size_t p = 0; good && p < places; p++) {

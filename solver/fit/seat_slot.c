@@ -99,7 +99,8 @@ static bool add_outline(const BlyBuild *build, const BlyPart *outline, LengthRan
                         CandidateSet *out, BlyError *err) {
     size_t steps = (size_t)floor((range.to - range.from) / length_step + 1e-6) + 1;
     double step = steps > LENGTHS_MOST ? (range.to - range.from) / LENGTHS_MOST : length_step;
-    for (double length = range.from; length <= range.to + 1e-9; length += step) {
+    for (double length = range.from; length <= range.to + 1e-9 && candidates_go_on(out);
+         length += step) {
         BlyChoice choice = bly_choice_empty(x);
         choice.piece[BLY_PART_OUTLINE] = (BlyPiece){outline, {NAN, 0}};
         choice.piece[BLY_PART_SHEET] = (BlyPiece){sheets[0], {NAN, 0}};

@@ -2,24 +2,21 @@
 /* A fit that is watched and stopped: it says how far it is, ends soon, gives what it has, and
  * claims nothing that it did not prove. What is true of a rig is asked of `rest`. */
 #include "support/check.h"
-#include "ballastry/catalog.h"
 #include "ballastry/fit.h"
 #include "files/files.h"
+#include "fit/candidates.h"
+#include "support/shipped.h"
 
-#include <gsl/gsl_errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-static BlyCatalog catalog;
 static BlyBuild *build; /* examples/light-by-design.json */
 
 static int load(void **state) {
-    (void)state;
     char *text = NULL;
     size_t size = 0;
-    (void)gsl_set_error_handler_off();
-    bool good = bly_catalog_shipped(&catalog, NULL) &&
+    bool good = load_shipped(state) == 0 &&
                 bly_file_read("examples/light-by-design.json", 1 << 20, &text, &size, NULL);
     good = good && bly_build_read(text, size, &catalog, &build, NULL);
     free(text);
@@ -27,10 +24,8 @@ static int load(void **state) {
 }
 
 static int unload(void **state) {
-    (void)state;
     bly_build_free(build);
-    bly_catalog_release(&catalog);
-    return 0;
+    return drop_shipped(state);
 }
 
 /* Notes down what it is told, and stops when so many rigs are there. */
@@ -149,12 +144,38 @@ static void test_all_ranks_stop(void **state) {
     bly_fit_release(&result);
 }
 
+/* Listing what goes to one seat may take long with a large catalog: it ends on the way. */
+static void test_a_list_ends_where_it_is(void **state) {
+    (void)state;
+    atomic_bool yes = true, no = false;
+    const BlyFitOptions stopped = {.stop = &yes}, running = {.stop = &no}, timed = {0};
+    size_t open_seats = 0;
+    for (size_t s = 0; s < build->seat_count; s++) {
+        CandidateSet whole = {.options = &running, .deadline = INFINITY};
+        CandidateSet flagged = {.options = &stopped, .deadline = INFINITY};
+        CandidateSet late = {.options = &timed, .deadline = 0};
+        unsigned open = build->seats[s].open;
+        if (open == 0)
+            continue;
+        assert_true(candidates_of_seat(build, &catalog, (int)s, open, &whole, NULL));
+        assert_true(candidates_of_seat(build, &catalog, (int)s, open, &flagged, NULL));
+        assert_true(candidates_of_seat(build, &catalog, (int)s, open, &late, NULL));
+        assert_true(whole.count > 20 && flagged.count <= 1 && late.count <= 1);
+        candidates_release(&whole);
+        candidates_release(&flagged);
+        candidates_release(&late);
+        open_seats++;
+    }
+    assert_true(open_seats > 1);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_watching_changes_nothing),
         cmocka_unit_test(test_stopped_before_it_began),
         cmocka_unit_test(test_stopped_midway),
         cmocka_unit_test(test_all_ranks_stop),
+        cmocka_unit_test(test_a_list_ends_where_it_is),
     };
     return cmocka_run_group_tests(tests, load, unload);
 }
