@@ -73,7 +73,16 @@ bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, Bl
 typedef struct BlyBuildFiles {
     bool (*read)(void *context, const char *name, char **text, size_t *size, BlyError *err);
     void *context;
+    struct BlyKept *kept; /* NULL: each mesh is worked through anew */
 } BlyBuildFiles;
+
+/* The last two bodies made from meshes, with their files' bytes: a build that is read again and
+ * again, as the page does, finds its body made unless the file or what is said of it has changed.
+ * Shared by threads. Owned by who made it, who frees it when nothing reads any more; the bodies
+ * live on in their builds. */
+typedef struct BlyKept BlyKept;
+BlyKept *bly_kept_make(BlyError *err) BLY_MUST_CHECK; /* NULL without memory */
+void bly_kept_free(BlyKept *kept);
 
 /* The same as bly_build_read, with files at hand. files == NULL: a build that names one is refused
  * (BLY_E_MISSING), as in bly_build_read. */

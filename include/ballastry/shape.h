@@ -3,8 +3,8 @@
  *
  * Body axes: x from the nose aft, y to starboard, z up; metres. A body is closed and fills its
  * outside; it knows nothing of mass, water or parts. A BlyBody is made by one of the bly_body_
- * constructors, is never changed afterwards, may be shared by threads, and is freed by its one
- * owner with bly_body_free. */
+ * constructors, is never changed afterwards, may be shared by threads, and is freed by its
+ * owner, or the last of them (bly_body_share), with bly_body_free. */
 #ifndef BALLASTRY_SHAPE_H
 #define BALLASTRY_SHAPE_H
 
@@ -42,7 +42,10 @@ typedef struct BlyPlainShape {
 } BlyPlainShape;
 bool bly_body_from_plain(const BlyPlainShape *plain, BlyBody **out, BlyError *err) BLY_MUST_CHECK;
 
+/* Gives up one owner's hold; the last one frees it. */
 void bly_body_free(BlyBody *body);
+/* One more owner, who calls bly_body_free too. From any thread. */
+void bly_body_share(BlyBody *body);
 
 typedef struct BlyBox {
     BlyVec3 low, high;

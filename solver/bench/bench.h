@@ -26,6 +26,7 @@ typedef struct Bench {
     BlySystem system;
     struct Jobs *jobs;              /* owned: fits under way */
     struct BenchLocks *locks;       /* owned */
+    BlyKept *kept;                  /* owned: bodies of meshes */
     char *folder;                   /* owned: the only folder that is read and written */
     char start[BENCH_NAME_MAX + 1]; /* the file it was started on, "" for none */
     char token[BENCH_TOKEN_LENGTH + 1];

@@ -158,5 +158,6 @@ static bool read_beside(void *context, const char *name, char **text, size_t *si
 }
 
 BlyBuildFiles folder_files(const Bench *bench) {
-    return (BlyBuildFiles){read_beside, (void *)(uintptr_t)bench};
+    return (BlyBuildFiles){
+        .read = read_beside, .context = (void *)(uintptr_t)bench, .kept = bench->kept};
 }

@@ -61,7 +61,8 @@ static void locks_free(BenchLocks *locks) {
 
 static bool make_live(Bench *bench, BlyError *err) {
     bench->jobs = jobs_new(&bench->catalog);
-    return (bench->jobs != NULL && make_locks(&bench->locks)) ||
+    bench->kept = bly_kept_make(NULL);
+    return (bench->jobs != NULL && bench->kept != NULL && make_locks(&bench->locks)) ||
            bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the bench");
 }
 
@@ -79,6 +80,7 @@ bool bench_start(Bench *bench, const char *place, BlyCatalog *catalog, BlySystem
 void bench_release(Bench *bench) {
     jobs_free(bench->jobs);
     locks_free(bench->locks);
+    bly_kept_free(bench->kept);
     free(bench->folder);
     bly_catalog_release(&bench->catalog);
     *bench = (Bench){0};

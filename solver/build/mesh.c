@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The body from an STL file: its unit, how it lies in the file, how it was printed, and what is to
  * be said of it. docs/format.md. */
-#include "ballastry/stl.h"
+#include "build/kept.h"
 #include "build/sections.h"
 #include "text/quote.h"
 
@@ -18,12 +18,6 @@ static const BlyVec3 axes[AXES] = {{1.0, 0.0, 0.0},  {-1.0, 0.0, 0.0}, {0.0, 1.0
 
 /* docs/format.md, defaults. */
 static const Give wall_give = {0.1e-3, 0.0}, infill_give = {0.0, 0.1};
-
-typedef struct MeshWords {
-    BlyVec3 nose, up; /* zero: to be found */
-    BlyFigure wall, infill;
-    double unit; /* m; NAN: not said */
-} MeshWords;
 
 static const char *axis_word(BlyVec3 v) {
     for (int i = 0; i < AXES; i++) {
@@ -180,10 +174,9 @@ static void set_filled(BlyBuild *build, const MeshWords *words) {
     build->filled.give = hypot(by_wall, core * words->infill.give);
 }
 
-static bool say_all(BlyBuild *build, const MeshWords *words, const BlyStlMends *mends,
-                    const BlyMeshFacts *facts, BlyVec3 nose, BlyVec3 up, BlyError *err) {
-    if (!say_lay(build, words, nose, up, err) || !say_mends(build, mends, err) ||
-        !say_shells(build, facts, err))
+static bool say_all(BlyBuild *build, const MeshWords *words, const MadeMesh *made, BlyError *err) {
+    if (!say_lay(build, words, made->nose, made->up, err) || !say_mends(build, &made->mends, err) ||
+        !say_shells(build, &made->facts, err))
         return false;
     return build->filled.value == 1.0 ||
            bly_build_say(build, err, "material fills %.1f %% of the body",
@@ -199,23 +192,34 @@ static bool blame(const BlyJson *body, const BlyJson *source, const char *file,
     return bly_build_blame_file(source, file, found, err);
 }
 
-static bool make(const BlyJson *body, const BlyJson *source, const char *file, BlyMesh *mesh,
-                 const MeshWords *words, const BlyStlMends *mends, BlyBuild *build, BlyError *err) {
-    BlyVec3 nose = words->nose, up = words->up;
+/* The mesh laid along its axes, and the body within. */
+static bool make_body(const BlyJson *body, const BlyJson *source, const char *file, BlyMesh *mesh,
+                      const MeshWords *words, MadeMesh *out, BlyError *err) {
     BlyMeshFill fill = {words->wall.value, words->infill.value};
-    BlyMeshFacts facts;
     BlyError found = {0};
     if (isnan(words->unit))
         return ask_for_unit(body, mesh, err);
-    if (!bly_mesh_lay(mesh, &nose, &up, &found)) {
+    out->nose = words->nose;
+    out->up = words->up;
+    if (!bly_mesh_lay(mesh, &out->nose, &out->up, &found)) {
         BlyJson place;
         bool at_up = bly_build_member(body, "up", &place);
         return bly_json_refuse(at_up ? &place : body, found.code, err, "%s", found.text);
     }
-    if (!bly_body_from_mesh(mesh, &fill, &build->shape, &facts, &found))
-        return blame(body, source, file, &found, err);
-    set_filled(build, words);
-    return say_all(build, words, mends, &facts, nose, up, err);
+    return bly_body_from_mesh(mesh, &fill, &out->body, &out->facts, &found) ||
+           blame(body, source, file, &found, err);
+}
+
+static bool make(const BlyJson *body, const BlyJson *source, const char *file, const char *bytes,
+                 size_t size, const MeshWords *words, MadeMesh *out, BlyError *err) {
+    BlyMesh mesh;
+    BlyError found = {0};
+    if (!bly_stl_read(bytes, size, isnan(words->unit) ? 1.0 : words->unit, &mesh, &out->mends,
+                      &found))
+        return bly_build_blame_file(source, file, &found, err);
+    bool good = make_body(body, source, file, &mesh, words, out, err);
+    bly_mesh_release(&mesh);
+    return good;
 }
 
 bool bly_build_read_mesh(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
@@ -224,18 +228,19 @@ bool bly_build_read_mesh(const BlyJson *body, const BlyJson *source, const BlyBu
     char *bytes = NULL;
     size_t size = 0;
     MeshWords words;
-    BlyMesh mesh;
-    BlyStlMends mends;
-    BlyError found = {0};
+    MadeMesh made = {0};
     if (!bly_json_string(source, NAME_MOST, &file, err) || !read_words(body, &words, err) ||
         !bly_build_fetch(source, file, files, &bytes, &size, err))
         return false;
-    bool good =
-        bly_stl_read(bytes, size, isnan(words.unit) ? 1.0 : words.unit, &mesh, &mends, &found);
-    free(bytes);
+    bool known = bly_kept_find(files->kept, bytes, size, &words, &made);
+    bool good = known || make(body, source, file, bytes, size, &words, &made, err);
+    if (good && !known)
+        bly_kept_put(files->kept, bytes, size, &words, &made);
+    else
+        free(bytes);
     if (!good)
-        return bly_build_blame_file(source, file, &found, err);
-    good = make(body, source, file, &mesh, &words, &mends, build, err);
-    bly_mesh_release(&mesh);
-    return good;
+        return false;
+    build->shape = made.body;
+    set_filled(build, &words);
+    return say_all(build, &words, &made, err);
 }

@@ -49,5 +49,5 @@ static bool read_beside(void *context, const char *name, char **text, size_t *si
 }
 
 BlyBuildFiles cli_files(Cli *cli) {
-    return (BlyBuildFiles){read_beside, cli};
+    return (BlyBuildFiles){.read = read_beside, .context = cli};
 }

@@ -3,10 +3,14 @@
 #include "shape/body.h"
 
 void bly_body_free(BlyBody *body) {
-    if (body == NULL)
+    if (body == NULL || atomic_fetch_sub(&body->more_owners, 1) > 0)
         return;
     bly_body_free(body->rough);
     body->kind->free(body);
+}
+
+void bly_body_share(BlyBody *body) {
+    (void)atomic_fetch_add(&body->more_owners, 1);
 }
 
 const BlyBody *bly_body_rough(const BlyBody *body) {

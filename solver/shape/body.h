@@ -9,6 +9,8 @@
 
 #include "ballastry/shape.h"
 
+#include <stdatomic.h>
+
 /* What the parallel surfaces of a body need beside its area: integrals over the skin of the mean
  * curvature H and of the total curvature K, edges and corners included. */
 typedef struct BlyCurvature {
@@ -50,6 +52,7 @@ struct BlyBody {
     BlyBox box;
     BlyCurvature curvature;
     BlyBody *rough; /* owned; NULL: none */
+    atomic_int more_owners;
 };
 
 /* The strip as a whole, by the kind's strip_at; length may be NULL. BLY_E_RANGE at /width. */

@@ -102,7 +102,7 @@ static BlyBuild *read_build(const BlyCatalog *catalog, File *file, const char *t
         "%s }, "
         "\"limits\": { \"hook_size\": [\"8\", \"4\"], \"lead_free\": true } }",
         source, target);
-    BlyBuildFiles files = {give_file, file};
+    BlyBuildFiles files = {.read = give_file, .context = file};
     BlyBuild *build = NULL;
     BlyError err = {0};
     if (!bly_build_read_with(text, strlen(text), catalog, &files, &build, &err))

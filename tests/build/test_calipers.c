@@ -35,7 +35,7 @@ static bool read_body(const BlyCatalog *shelf, Disk *disk, const char *stations,
                    "{\"ballastry\": 1, \"name\": \"a\", \"body\": {\"stations\": %s, "
                    "\"material\": \"larch\"}}",
                    stations);
-    const BlyBuildFiles files = {give_text, disk};
+    const BlyBuildFiles files = {.read = give_text, .context = disk};
     return bly_build_read_with(text, strlen(text), shelf, &files, build, err);
 }
 

@@ -22,7 +22,7 @@ static bool read_body(const BlyCatalog *shelf, const BlyMesh *mesh, const char *
                       BlyBuild **build, BlyError *err) {
     char text[512];
     StlBytes file = stl_binary(mesh, "made up");
-    const BlyBuildFiles files = {give_bytes, &file};
+    const BlyBuildFiles files = {.read = give_bytes, .context = &file};
     (void)snprintf(text, sizeof text,
                    "{\"ballastry\": 1, \"name\": \"a\", \"body\": {\"mesh\": \"body.stl\", "
                    "\"material\": {\"density\": \"1.2 g/cm3\", \"give\": \"0.03 g/cm3\"}%s}}",

@@ -79,7 +79,7 @@ static bool read_outline(const BlyCatalog *shelf, const char *body, BlyBuild **b
     (void)snprintf(text, sizeof text,
                    "{\"ballastry\": 1, \"name\": \"a\", \"body\": {%s, \"material\": \"larch\"}}",
                    body);
-    const BlyBuildFiles disk = {give_text, NULL};
+    const BlyBuildFiles disk = {.read = give_text, .context = NULL};
     return bly_build_read_with(text, strlen(text), shelf, &disk, build, err);
 }
 

@@ -81,7 +81,7 @@ static BlyBuild *read_build(File *file, const char *target) {
         "\"tie\": { \"eye\": \"screw-eye-1.0-10\" } }, \"target\": { %s }, \"limits\": { "
         "\"hook_size\": [\"8\", \"4\"] } }",
         target);
-    BlyBuildFiles files = {give_file, file};
+    BlyBuildFiles files = {.read = give_file, .context = file};
     BlyBuild *build = NULL;
     BlyError err = {0};
     if (!bly_build_read_with(text, strlen(text), &catalog, &files, &build, &err))

@@ -75,7 +75,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     BlyCatalog own;
     fuzz_parts_cut(data, size, &parts);
     const BlyCatalog *catalog = catalog_of(&parts, &shipped, &own);
-    BlyBuildFiles files = {fuzz_parts_read, &parts};
+    BlyBuildFiles files = {.read = fuzz_parts_read, .context = &parts};
     char *text = fuzz_part_text(&parts.build);
     BlyBuild *build = NULL;
     BlyError err = {0};

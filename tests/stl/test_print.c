@@ -92,7 +92,7 @@ static BlyBuild *with_mesh(const BlyBuild *build, PrintedBody *printed) {
     const BlyEdit edits[] = {{"/body/stations", NULL},    {"/body/section", NULL},
                              {"/body/mesh", "\"b.stl\""}, {"/body/unit", "\"mm\""},
                              {"/body/nose", "\"-x\""},    {"/body/up", "\"+z\""}};
-    const BlyBuildFiles files = {hand_over, printed};
+    const BlyBuildFiles files = {.read = hand_over, .context = printed};
     BlyBuild *again = NULL;
     char *text = NULL;
     must(bly_build_text_with_all(build, edits, sizeof edits / sizeof edits[0], &text, err));
@@ -166,7 +166,7 @@ static void a_mesh_goes_out_as_it_is(void **state) {
 
 static BlyBuild *hollow_build(PrintedBody *file, const char *seats) {
     char text[600];
-    const BlyBuildFiles files = {hand_over, file};
+    const BlyBuildFiles files = {.read = hand_over, .context = file};
     BlyBuild *build = NULL;
     (void)snprintf(text, sizeof text,
                    "{\"ballastry\": 1, \"name\": \"a\", \"body\": {\"mesh\": \"b.stl\", \"unit\": "

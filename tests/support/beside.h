@@ -19,7 +19,7 @@ static inline bool beside_read(void *context, const char *name, char **text, siz
 }
 
 static inline BlyBuildFiles beside_files(const char *path) {
-    return (BlyBuildFiles){beside_read, (void *)path};
+    return (BlyBuildFiles){.read = beside_read, .context = (void *)path};
 }
 
 #endif
