@@ -1,12 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What an edit on the page costs: the rest route over one kept connection, from the first byte sent
- * to the last one come, for invented lures of 50 stations with five seats.
+ * to the last one come, for invented lures of 50 stations with five seats, and for one of them as a
+ * mesh, where the first answer includes reading it.
  *
  *   bench_page        prints rows of a Markdown table: what, median (worst), target, verdict
  *
  * Wall time, each round another build, as when a station is dragged. The ratio is to the same rest
  * worked out without server and text: how much the page adds. */
 #include "ballastry/catalog.h"
+#include "ballastry/facets.h"
+#include "ballastry/stl.h"
 #include "bench/bench.h"
 #include "bench/timing.h"
 
@@ -24,7 +27,7 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { ROUNDS = 101, STATIONS = 50, TEXT_MOST = 24000, REPLY_MOST = 1 << 20 };
+enum { ROUNDS = 101, MESH_ROUNDS = 21, STATIONS = 50, TEXT_MOST = 24000, REPLY_MOST = 1 << 20 };
 static const double budget_secs = 0.050; /* an edit's answer, by the page's own promise */
 
 static Bench bench;
@@ -67,6 +70,42 @@ static void write_build(double density, double dragged, char *text) {
         "\"rear\": %s }, \"target\": { \"state\": \"suspend\", \"drift\": [\"-15 mm/s\", \"15 "
         "mm/s\"] } }",
         chain, chain, chain);
+}
+
+/* The same spindle as a mesh in the bench's folder; how many facets. */
+static size_t write_mesh(const char *path, double chord) {
+    char *text = malloc(TEXT_MOST), *bytes = NULL;
+    BlyBuild *build = NULL;
+    BlyMesh mesh;
+    size_t size = 0;
+    if (text == NULL)
+        stop("no memory");
+    write_build(1.0, 0.0, text);
+    if (!bly_build_read(text, strlen(text), &bench.catalog, &build, NULL) ||
+        !bly_body_facets(build->shape, chord, &mesh, NULL) ||
+        !bly_stl_write(&mesh, 1e-3, BLY_STL_BINARY, &bytes, &size, NULL))
+        stop("no mesh");
+    FILE *file = fopen(path, "wb");
+    if (file == NULL || fwrite(bytes, 1, size, file) != size || fclose(file) != 0)
+        stop("the mesh cannot be written");
+    size_t facets = mesh.facet_count;
+    bly_mesh_release(&mesh);
+    bly_build_free(build);
+    free(bytes);
+    free(text);
+    return facets;
+}
+
+/* An eye is `dragged`. */
+static void write_mesh_build(double density, double dragged, char *text) {
+    (void)snprintf(
+        text, TEXT_MOST,
+        "{ \"ballastry\": 1, \"name\": \"dragged\", \"body\": { \"mesh\": \"m.stl\", "
+        "\"unit\": \"mm\", \"nose\": \"-x\", \"up\": \"+z\", \"material\": { "
+        "\"density\": \"%.3f g/cm3\" } }, \"seats\": { \"front\": { \"kind\": \"hanger\", "
+        "\"x\": %.3f, \"side\": \"belly\" } }, \"fitted\": { \"front\": { \"eye\": "
+        "\"screw-eye-0.8-8\" } } }",
+        density, 30 + dragged);
 }
 
 static void on_ready(const Bench *at_work, const char *address, void *user) {
@@ -149,6 +188,38 @@ static double bare_secs(const char *text) {
     return secs;
 }
 
+/* The first round, in which the mesh is read, and the middle of the others. */
+static void measure_mesh(const char *path, double chord, double density) {
+    double trip[MESH_ROUNDS], first = 0;
+    char *text = malloc(TEXT_MOST), *reply = malloc(REPLY_MOST);
+    size_t facets = write_mesh(path, chord);
+    int guest = visit();
+    if (text == NULL || reply == NULL)
+        stop("no memory");
+    for (int i = 0; i <= MESH_ROUNDS; i++) {
+        size_t size;
+        write_mesh_build(density, 0.02 * i, text);
+        char *words = request_of(text, &size);
+        double start = now_secs();
+        if (!exchange(guest, words, size, reply))
+            stop("the route did not answer for a mesh");
+        if (i == 0)
+            first = now_secs() - start;
+        else
+            trip[i - 1] = now_secs() - start;
+        free(words);
+    }
+    (void)close(guest);
+    double middle = median(trip, MESH_ROUNDS);
+    (void)printf("| .. on a mesh of %zu facets, %s: the first, and those behind it | %.3g ms, %.3g "
+                 "ms (%.3g ms) | none set | |\n",
+                 facets, density > 1 ? "sinks" : "floats", 1e3 * first, 1e3 * middle,
+                 1e3 * trip[MESH_ROUNDS - 1]);
+    free(text);
+    free(reply);
+    (void)remove(path);
+}
+
 static void measure(const char *what, double density) {
     double trip[ROUNDS], ratio[ROUNDS];
     char *text = malloc(TEXT_MOST), *reply = malloc(REPLY_MOST);
@@ -193,6 +264,11 @@ int main(void) {
         stop("cannot start");
     measure("sinks", 1.05);
     measure("floats", 0.55);
+    char path[64];
+    (void)snprintf(path, sizeof path, "%s/m.stl", folder);
+    measure_mesh(path, 1.5e-5, 0.55);
+    measure_mesh(path, 4e-6, 0.55);
+    measure_mesh(path, 1.2e-6, 0.55);
     (void)pthread_kill(server, SIGTERM);
     (void)pthread_join(server, NULL);
     bench_release(&bench);
