@@ -14,7 +14,8 @@
 typedef bool (*PictureDraw)(const BlySheet *sheet, size_t first, BlyText *out, BlyError *err);
 
 /* Appends to *out what `draw` made of it. BLY_E_INTERNAL where the process died or took more than
- * 20 s of the processor. */
+ * 20 s of the processor, or a minute in all. Other threads of the caller's do no harm: the C
+ * library's locks are free in the new process, and who draws, draws there. */
 bool picture_apart(PictureDraw draw, const BlySheet *sheet, size_t first, BlyText *out,
                    BlyError *err) BLY_MUST_CHECK;
 

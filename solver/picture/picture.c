@@ -105,6 +105,18 @@ static bool to_png(const BlySheet *sheet, size_t first, BlyText *out, BlyError *
     return good;
 }
 
+/* A sanitizer's allocator may be locked by another thread at a fork, and stays so in the child. */
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#define FORK_IS_SAFE false
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
+#define FORK_IS_SAFE false
+#endif
+#endif
+#ifndef FORK_IS_SAFE
+#define FORK_IS_SAFE true
+#endif
+
 static bool is_whole(BlyPictureKind kind, const BlyText *out, BlyError *err) {
     const char *bytes = bly_text_string(out);
     bool whole = kind == BLY_PICTURE_PDF   ? picture_pdf_whole(bytes, out->length)
@@ -116,12 +128,14 @@ static bool is_whole(BlyPictureKind kind, const BlyText *out, BlyError *err) {
 
 bool bly_picture_bytes(const BlySheet *sheet, size_t first, BlyPictureKind kind, char **bytes,
                        size_t *size, BlyError *err) {
+    PictureDraw draw = kind == BLY_PICTURE_PDF ? to_pdf : to_png;
     BlyText out = {0};
     bool good = first < sheet->count || bly_fail(err, BLY_E_INTERNAL, NULL, "no such page");
     if (good && kind == BLY_PICTURE_SVG)
         bly_text_append_bytes(&out, sheet->pages[first].svg, sheet->pages[first].size);
     else if (good)
-        good = picture_apart(kind == BLY_PICTURE_PDF ? to_pdf : to_png, sheet, first, &out, err);
+        good = (FORK_IS_SAFE ? picture_apart(draw, sheet, first, &out, err)
+                             : draw(sheet, first, &out, err));
     good = good && bly_text_good(&out, err) && is_whole(kind, &out, err);
     if (!good) {
         bly_text_release(&out);
