@@ -170,6 +170,13 @@ typedef struct MeshOutline {
     double z[MESH_LEVELS], half[MESH_LEVELS], off[MESH_LEVELS];
 } MeshOutline;
 void mesh_outline(const MeshBody *mesh, double x, MeshOutline *out);
+/* One level of it alone. */
+typedef struct MeshPlace {
+    const MeshStation *fore, *aft;
+    double part; /* of the way between them */
+} MeshPlace;
+MeshPlace mesh_place(const MeshBody *mesh, double x);
+void mesh_level(const MeshPlace *place, int level, double *z, double *half);
 
 /* mesh_rough.c: fills in body.rough for a large mesh; needs the profile and the tree. */
 bool mesh_rough_make(MeshBody *mesh, BlyError *err) BLY_MUST_CHECK;

@@ -214,12 +214,23 @@ double bly_mesh_half_width(const BlyBody *body, double x, double z) {
     return mix(mix(a->half[k], a->half[k + 1], up), mix(b->half[k], b->half[k + 1], up), part);
 }
 
+MeshPlace mesh_place(const MeshBody *mesh, double x) {
+    MeshPlace place;
+    place.fore = stations_at(mesh, x, &place.part);
+    place.aft = place.fore + 1;
+    return place;
+}
+
+void mesh_level(const MeshPlace *place, int level, double *z, double *half) {
+    const MeshStation *a = place->fore, *b = place->aft;
+    *z = mix(level_height(a, level), level_height(b, level), place->part);
+    *half = mix(a->half[level], b->half[level], place->part);
+}
+
 void mesh_outline(const MeshBody *mesh, double x, MeshOutline *out) {
-    double part;
-    const MeshStation *a = stations_at(mesh, x, &part), *b = a + 1;
+    MeshPlace place = mesh_place(mesh, x);
     for (int k = 0; k < MESH_LEVELS; k++) {
-        out->z[k] = mix(level_height(a, k), level_height(b, k), part);
-        out->half[k] = mix(a->half[k], b->half[k], part);
-        out->off[k] = mix(a->off[k], b->off[k], part);
+        mesh_level(&place, k, &out->z[k], &out->half[k]);
+        out->off[k] = mix(place.fore->off[k], place.aft->off[k], place.part);
     }
 }

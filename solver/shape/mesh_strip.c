@@ -5,10 +5,11 @@
  * stands still; the strip's edge is where arc + t/2 q reaches half its width. */
 #include "shape/mesh.h"
 
-/* y outward and e up from the line, from the line to its opposite. */
+/* The section from the line that the strip lies on to its opposite, worked out corner by corner. */
 typedef struct Outline {
-    double y[MESH_LEVELS + 2], e[MESH_LEVELS + 2];
-    int count;
+    MeshPlace place;
+    bool belly;
+    double line, cosine; /* height of the line; of its slope */
     double thickness, half_width;
 } Outline;
 
@@ -17,22 +18,28 @@ typedef struct Walk {
 } Walk;
 
 static Outline outline_at(const MeshBody *mesh, const BlyStripSpec *spec, double x, double cosine) {
-    MeshOutline section;
-    const double *z = section.z;
-    Outline out = {.thickness = spec->thickness, .half_width = 0.5 * spec->width};
-    mesh_outline(mesh, x, &section);
-    bool belly = spec->side == BLY_BELLY;
-    double line = belly ? z[0] : z[MESH_LEVELS - 1];
-    out.count = 1; /* the line itself: y = 0, e = 0 */
-    for (int i = 0; i < MESH_LEVELS; i++) {
-        int k = belly ? i : MESH_LEVELS - 1 - i;
-        out.y[out.count] = section.half[k];
-        out.e[out.count++] = fabs(z[k] - line) * cosine;
-    }
-    out.y[out.count] = 0.0;
-    out.e[out.count] = out.e[out.count - 1];
-    out.count++;
+    double half;
+    Outline out = {.place = mesh_place(mesh, x),
+                   .belly = spec->side == BLY_BELLY,
+                   .cosine = cosine,
+                   .thickness = spec->thickness,
+                   .half_width = 0.5 * spec->width};
+    mesh_level(&out.place, out.belly ? 0 : MESH_LEVELS - 1, &out.line, &half);
     return out;
+}
+
+/* y outward and e up from the line: the line itself, the levels, and the middle of the last. */
+enum { CORNERS = MESH_LEVELS + 2 };
+static void corner(const Outline *at, int i, double *y, double *e) {
+    int level = i > MESH_LEVELS ? MESH_LEVELS - 1 : i - 1;
+    double z;
+    *y = *e = 0.0;
+    if (i == 0)
+        return;
+    mesh_level(&at->place, at->belly ? level : MESH_LEVELS - 1 - level, &z, y);
+    *e = fabs(z - at->line) * at->cosine;
+    if (i > MESH_LEVELS)
+        *y = 0.0;
 }
 
 /* From the angle `from` to `to`, by the shorter way. */
@@ -43,10 +50,14 @@ static double turn_between(double from, double to) {
 
 /* False when the outline ends before the strip does. */
 static bool walk_to_edge(const Outline *at, Walk *walk) {
-    double heading = 0.0, half_t = 0.5 * at->thickness;
+    double heading = 0.0, half_t = 0.5 * at->thickness, y_before = 0.0, e_before = 0.0;
     *walk = (Walk){0};
-    for (int i = 0; i + 1 < at->count; i++) {
-        double dy = at->y[i + 1] - at->y[i], de = at->e[i + 1] - at->e[i], ds = hypot(dy, de);
+    for (int i = 1; i < CORNERS; i++) {
+        double y, e;
+        corner(at, i, &y, &e);
+        double dy = y - y_before, de = e - e_before, ds = hypot(dy, de);
+        y_before = y;
+        e_before = e;
         if (!(ds > 0.0))
             continue;
         double turn = turn_between(heading, atan2(de, dy));

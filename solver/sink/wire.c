@@ -4,12 +4,18 @@
 
 #include <gsl/gsl_math.h>
 
+/* 1 - exp(-x); expm1 costs twice as much as exp, and only small x need it. */
+static double rise_to_one(double x) {
+    return x > 0.5 ? 1 - exp(-x) : -expm1(-x);
+}
+
 /* Cheng 2013, J. Hydraul. Eng. 139, 602-611: below the drag crisis of the cylinder. */
 double bly_drag_wire(double reynolds) {
     if (!(reynolds > 0))
         return NAN;
-    return 11 * pow(reynolds, -0.75) - 0.9 * expm1(-1000 / reynolds) -
-           1.2 * expm1(-pow(reynolds / 4500, 0.7));
+    double root = sqrt(reynolds);
+    return 11 / (root * sqrt(root)) + 0.9 * rise_to_one(1000 / reynolds) +
+           1.2 * rise_to_one(pow(reynolds / 4500, 0.7));
 }
 
 /* The lower end is ours: there the formula is 8 % below Lamb's creeping-flow solution. */
