@@ -119,7 +119,11 @@ static bool add_strips(const BlyBuild *build, const BlyCatalog *catalog, Candida
     if (!fit_shelf(build, catalog, BLY_PART_STRIP, NULL, &strips, &count, err))
         return false;
     Sizes *sizes = calloc(1, sizeof *sizes);
-    bool good = sizes != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for strips");
+    if (sizes == NULL) {
+        free(strips);
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for strips");
+    }
+    bool good = true;
     for (size_t i = 0; good && i < count && candidates_go_on(out); i++)
         good = add_layers(build, strips[i], sizes, out, err);
     free(sizes);
