@@ -218,12 +218,12 @@ static int by_place(const void *pa, const void *pb) {
     return a->key.first < b->key.first ? -1 : a->key.first > b->key.first;
 }
 
-void candidates_thin(CandidateSet *set, size_t keep, double grain) {
+bool candidates_thin(CandidateSet *set, size_t keep, double grain, BlyError *err) {
     if (set->count <= keep)
-        return;
+        return true;
     Ranked *rank = malloc(set->count * sizeof *rank);
-    if (rank == NULL) /* thinning only saves time: without memory for it, keep them all */
-        return;
+    if (rank == NULL) /* keeping them all would be another list, and so perhaps another answer */
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory to thin %zu candidates", set->count);
     for (size_t i = 0; i < set->count; i++)
         rank[i] = candidate_rank(&set->at[i], i, grain);
     qsort(rank, set->count, sizeof *rank, bucket_order);
@@ -237,14 +237,17 @@ void candidates_thin(CandidateSet *set, size_t keep, double grain) {
         set->at[i] = set->at[rank[i].key.first];
     set->count = left;
     free(rank);
+    return true;
 }
 
-void candidates_thin_early(CandidateSet *set, size_t keep, double grain) {
+bool candidates_thin_early(CandidateSet *set, size_t keep, double grain, BlyError *err) {
     enum { AT_ONCE = 20000 };
     if (set->count <= (set->thin_at > AT_ONCE ? set->thin_at : AT_ONCE))
-        return;
-    candidates_thin(set, keep, grain);
+        return true;
+    if (!candidates_thin(set, keep, grain, err))
+        return false;
     set->thin_at = 2 * set->count;
+    return true;
 }
 
 bool candidates_go_on(const CandidateSet *set) {

@@ -84,7 +84,7 @@ double seat_place(const BlySeat *seat, size_t index);
 
 /* Keeps, of candidates alike in weight in water (to `grain` grams) and place, the cheapest. Does
  * nothing while there are no more than `keep` of them. */
-void candidates_thin(CandidateSet *set, size_t keep, double grain);
+bool candidates_thin(CandidateSet *set, size_t keep, double grain, BlyError *err) BLY_MUST_CHECK;
 
 /* For every few entries of a long list: false where it may end as it is, since the fit's time is
  * over. */
@@ -92,6 +92,7 @@ bool candidates_go_on(const CandidateSet *set);
 
 /* The same as candidates_thin while the list still grows, now and then, so that it stays short.
  * What is left in the end is what thinning the whole list would leave. */
-void candidates_thin_early(CandidateSet *set, size_t keep, double grain);
+bool candidates_thin_early(CandidateSet *set, size_t keep, double grain,
+                           BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -259,13 +259,12 @@ static bool over_places(const BlyBuild *build, const PartList *eyes, bool eye_is
     for (size_t p = 0; p < places; p++) {
         double x = eye_is_in ? build->fitted.at[out->seat].x : seat_place(seat, p);
         for (size_t e = 0; e < eyes->count && candidates_go_on(out); e++) {
-            if (!add_chains(build, seat, x, &eyes->at[e], links, out, err))
+            if (!add_chains(build, seat, x, &eyes->at[e], links, out, err) ||
+                !candidates_thin_early(out, CANDIDATES_KEPT, grain_g, err))
                 return false;
-            candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
         }
     }
-    candidates_thin(out, CANDIDATES_KEPT, grain_g);
-    return true;
+    return candidates_thin(out, CANDIDATES_KEPT, grain_g, err);
 }
 
 /* At the line tie the programme chooses the eye alone; ring and snap stay as fitted. */

@@ -108,8 +108,7 @@ static bool add_layers(const BlyBuild *build, const BlyPart *strip, Sizes *sizes
         if (cells == NULL || !add_strip(build, strip, layers, cells, out, err))
             return false;
     }
-    candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
-    return true;
+    return candidates_thin_early(out, CANDIDATES_KEPT, grain_g, err);
 }
 
 static bool add_strips(const BlyBuild *build, const BlyCatalog *catalog, CandidateSet *out,
@@ -155,7 +154,7 @@ static bool add_dots(const BlyBuild *build, const BlyCatalog *catalog, Candidate
                 good = candidates_add(out, build, &choice, NULL, err);
             }
         }
-        candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
+        good = good && candidates_thin_early(out, CANDIDATES_KEPT, grain_g, err);
     }
     free(dots);
     return good;
@@ -172,9 +171,7 @@ bool patch_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat
         good = add_strips(build, catalog, out, err);
     if (good && (open & (1u << BLY_PART_DOT)))
         good = add_dots(build, catalog, out, err);
-    if (good)
-        candidates_thin(out, CANDIDATES_KEPT, grain_g);
-    return good;
+    return good && candidates_thin(out, CANDIDATES_KEPT, grain_g, err);
 }
 
 /* Dots that are under the coat stay; more of them may be stuck on top. */

@@ -107,9 +107,9 @@ static bool add_outline(const BlyBuild *build, const BlyPart *outline, LengthRan
         choice.length = length;
         LipShape shape;
         if (!lip_shape(build, out->seat, &choice, &shape, err) ||
-            !add_sheets(build, &choice, &shape, sheets, sheet_count, out, err))
+            !add_sheets(build, &choice, &shape, sheets, sheet_count, out, err) ||
+            !candidates_thin_early(out, CANDIDATES_KEPT, grain_g, err))
             return false;
-        candidates_thin_early(out, CANDIDATES_KEPT, grain_g);
     }
     return true;
 }
@@ -158,8 +158,7 @@ bool slot_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat,
         good = over_outlines(build, open, outlines, outline_count, sheets, sheet_count, out, err);
     free(sheets);
     free(outlines);
-    if (good)
-        candidates_thin(out, CANDIDATES_KEPT, grain_g);
+    good = good && candidates_thin(out, CANDIDATES_KEPT, grain_g, err);
     if (good && build->seats[seat].may_stay_empty) {
         BlyChoice empty = bly_choice_empty(build->seats[seat].x_from);
         good = candidates_add(out, build, &empty, NULL, err);

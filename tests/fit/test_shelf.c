@@ -106,11 +106,11 @@ static void thinning_early_changes_nothing(void **state) {
         Candidate c = made_up(&dice);
         late.at[late.count++] = c;
         early.at[early.count++] = c;
-        candidates_thin_early(&early, KEPT, 0.01);
+        assert_true(candidates_thin_early(&early, KEPT, 0.01, NULL));
         longest = early.count > longest ? early.count : longest;
     }
-    candidates_thin(&late, KEPT, 0.01);
-    candidates_thin(&early, KEPT, 0.01);
+    assert_true(candidates_thin(&late, KEPT, 0.01, NULL));
+    assert_true(candidates_thin(&early, KEPT, 0.01, NULL));
     assert_true(longest < MANY / 4);
     assert_int_equal(early.count, late.count);
     assert_between((double)late.count, 400, 1000);
