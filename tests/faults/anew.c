@@ -6,6 +6,7 @@
  *
  * Leans on glibc, whose own functions stay reachable under these other names. */
 #define _DEFAULT_SOURCE /* MAP_ANONYMOUS */
+#include <errno.h>
 #include <fcntl.h>
 #include <stdatomic.h>
 #include <stdbool.h>
@@ -28,7 +29,10 @@ static bool fails(void) {
     if (!counting)
         return false;
     unsigned long number = atomic_fetch_add(requests, 1) + 1;
-    return fail_at != 0 && (number == fail_at || (fail_all && number > fail_at));
+    bool fail = fail_at != 0 && (number == fail_at || (fail_all && number > fail_at));
+    if (fail)
+        errno = ENOMEM; /* pthread_create insists on it */
+    return fail;
 }
 
 void *malloc(size_t size) {

@@ -16,6 +16,7 @@
 #include "try.h"
 
 #include <dlfcn.h>
+#include <errno.h>
 #include <execinfo.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -230,6 +231,8 @@ static const void *counted(const void *caller, bool *denied) {
         }
     }
     counting = true;
+    if (*denied)
+        errno = ENOMEM;
     return ours ? who : NULL;
 }
 
