@@ -97,7 +97,7 @@ typedef struct BlyFitResult {
     int rounds;        /* how often bands were set anew until physics and programme agreed */
     size_t columns;    /* candidates looked at */
     size_t nodes;
-    char impossible[320]; /* not empty: why no lure at all can meet this target */
+    char impossible[320]; /* not empty: why no lure meets this target or keeps its limits */
     char missing[320];    /* not empty: the part that would do it, in words */
 } BlyFitResult;
 

@@ -14,7 +14,8 @@
 enum { BENCH_BODY_MAX = 1 << 20, BENCH_TOKEN_LENGTH = 32, BENCH_NAME_MAX = 100 };
 
 /* One writer of files at a time, so that of two tabs that save at once the second is told; one
- * drawing into PDF or PNG at a time, since the libraries for it and their fonts are not ours. */
+ * drawing into PDF or PNG at a time: enough for one maker, and under a sanitizer, where they run in
+ * this process (picture/picture.c), the libraries for it want it. */
 typedef struct BenchLocks {
     pthread_mutex_t disk, picture;
 } BenchLocks;

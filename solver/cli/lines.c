@@ -153,7 +153,7 @@ bool cli_one_build(Cli *cli, const Command *command, const LineWords *words, int
         return false;
     }
     if (cli->argument_count == 0) {
-        *status = cli_usage(command, "what is it to work on?");
+        *status = cli_usage(command, "say what it is to work on");
         return false;
     }
     return cli_build(cli, status);

@@ -128,7 +128,7 @@ bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Op
     cli->arguments = (const char *const *)argv + optind;
     cli->argument_count = (size_t)(argc - optind);
     if (cli->argument_count < least || cli->argument_count > most) {
-        *status = cli_usage(command, cli->argument_count < least ? "what is it to work on?"
+        *status = cli_usage(command, cli->argument_count < least ? "say what it is to work on"
                                                                  : "too many arguments");
         return false;
     }

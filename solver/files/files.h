@@ -19,6 +19,9 @@ typedef enum BlyKeep {
     BLY_KEEP_EARLIER /* the file as it was before stays beside it as "PATH~" */
 } BlyKeep;
 
+/* All bytes into an open descriptor; false with errno set. */
+bool bly_file_send(int descriptor, const char *bytes, size_t length) BLY_MUST_CHECK;
+
 /* Puts `length` bytes into the file at once: written to a new file in the same folder, flushed to
  * the disk, then renamed over the old one, whose permissions it takes. Whoever reads sees the old
  * file or the new one, never a part; on any failure the old one is as it was and nothing new is

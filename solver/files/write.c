@@ -31,7 +31,7 @@ static void drop_descriptor(int descriptor) {
 }
 
 /* A write may take less than it was given; only then does the next one tell why. */
-static bool write_all(int descriptor, const char *bytes, size_t length) {
+bool bly_file_send(int descriptor, const char *bytes, size_t length) {
     while (length > 0) {
         ssize_t written = write(descriptor, bytes, length);
         if (written < 0 && errno == EINTR)
@@ -49,7 +49,7 @@ static bool write_in_place(const char *path, const char *bytes, size_t length, B
     int descriptor = open(path, O_WRONLY | O_CLOEXEC | O_NOCTTY);
     if (descriptor < 0)
         return fail_io(err, path, "cannot be opened for writing");
-    if (!write_all(descriptor, bytes, length)) {
+    if (!bly_file_send(descriptor, bytes, length)) {
         (void)fail_io(err, path, "cannot be written");
         drop_descriptor(descriptor);
         return false;
@@ -77,7 +77,7 @@ static int open_temporary(const char *path, char *name, size_t size) {
 /* Writes, takes over the old file's permissions and flushes; closes in any case. */
 static bool fill(int descriptor, const char *bytes, size_t length, const struct stat *old,
                  const char *path, BlyError *err) {
-    bool good = write_all(descriptor, bytes, length);
+    bool good = bly_file_send(descriptor, bytes, length);
     if (good && old != NULL)
         good = fchmod(descriptor, old->st_mode & 07777) == 0;
     good = good && fsync(descriptor) == 0;

@@ -327,6 +327,8 @@ static bool search(Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
     tell(p, BLY_FIT_FINISHES, pool, out->proven);
     if (!take_best(p, pool, out, err))
         return false;
+    if (out->count == 0 && !out->stopped && out->impossible[0] == '\0')
+        problem_nothing_left(p, out->impossible, sizeof out->impossible);
     out->gap = out->proven ? 0 : rig_gap(out->count > 0 ? &out->rigs[0] : NULL, p->cost_least);
     bool look = !out->met && out->count > 0 && out->impossible[0] == '\0' &&
                 !p->options->after_build && !out->stopped && !problem_over(p);

@@ -90,6 +90,9 @@ bool rig_polish(const Problem *problem, Pick *pick, BlyFitRig *rig, BlyError *er
  * against it. */
 void problem_impossible(const Problem *problem, char *out, size_t size);
 
+/* Words for limits that leave no rig at all, where the programme proved that there is none. */
+void problem_nothing_left(const Problem *problem, char *out, size_t size);
+
 /* Parts that would do as well as those chosen, as text (owned by the rig; NULL: none). */
 bool rig_equals(const Problem *problem, const BlyRig *rig, char **out,
                 BlyError *err) BLY_MUST_CHECK;

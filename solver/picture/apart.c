@@ -1,53 +1,25 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #define _GNU_SOURCE /* pipe2 */
 #include "picture/apart.h"
+#include "fence/fence.h"
+#include "files/files.h"
 
 #include <errno.h>
 #include <fcntl.h>
-#include <signal.h>
 #include <string.h>
-#include <sys/resource.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
 enum { SECONDS_MOST = 20 };
-
-/* Faults end the process and nothing else; nothing is printed, and no core is left behind. */
-static bool fence(void) {
-    static const int faults[] = {SIGSEGV, SIGBUS,  SIGFPE,  SIGILL, SIGABRT,
-                                 SIGTRAP, SIGXCPU, SIGALRM, SIGPIPE};
-    const struct rlimit time = {SECONDS_MOST, SECONDS_MOST}, none = {0, 0};
-    for (size_t i = 0; i < sizeof faults / sizeof faults[0]; i++)
-        (void)signal(faults[i], SIG_DFL);
-    (void)setrlimit(RLIMIT_CPU, &time);
-    (void)setrlimit(RLIMIT_CORE, &none);
-    (void)alarm(3 * SECONDS_MOST);
-    int nowhere = open("/dev/null", O_WRONLY);
-    return nowhere >= 0 && dup2(nowhere, STDOUT_FILENO) >= 0 && dup2(nowhere, STDERR_FILENO) >= 0;
-}
-
-static bool send(int to, const void *bytes, size_t size) {
-    for (const char *at = bytes; size > 0;) {
-        ssize_t sent = write(to, at, size);
-        if (sent < 0 && errno == EINTR)
-            continue;
-        if (sent <= 0)
-            return false;
-        at += sent;
-        size -= (size_t)sent;
-    }
-    return true;
-}
 
 /* The error first (BLY_OK where there is none), then the bytes. */
 static void draw_and_send(int to, PictureDraw draw, const BlySheet *sheet, size_t first) {
     BlyText text = {0};
     BlyError err = {0};
-    bool good = fence();
+    bool good = bly_fence_in(SECONDS_MOST);
     if (good && draw(sheet, first, &text, &err) && !bly_text_good(&text, &err))
         bly_text_release(&text);
-    good = good && send(to, &err, sizeof err) &&
-           (err.code != BLY_OK || send(to, bly_text_string(&text), text.length));
+    good = good && bly_file_send(to, (const char *)&err, sizeof err) &&
+           (err.code != BLY_OK || bly_file_send(to, bly_text_string(&text), text.length));
     _exit(good ? 0 : 1);
 }
 
@@ -71,13 +43,6 @@ static void collect(int from, BlyError *err, size_t *err_size, BlyText *out) {
         bly_text_append_bytes(out, bytes, got);
 }
 
-static bool ended_well(pid_t child) {
-    int status = 1;
-    while (waitpid(child, &status, 0) < 0 && errno == EINTR)
-        continue;
-    return WIFEXITED(status) && WEXITSTATUS(status) == 0;
-}
-
 bool picture_apart(PictureDraw draw, const BlySheet *sheet, size_t first, BlyText *out,
                    BlyError *err) {
     int ends[2];
@@ -94,7 +59,7 @@ bool picture_apart(PictureDraw draw, const BlySheet *sheet, size_t first, BlyTex
     (void)close(ends[0]);
     if (child < 0)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no process to draw in");
-    if (!ended_well(child) || told_size < sizeof told)
+    if (!bly_fence_ended_well(child) || told_size < sizeof told)
         return bly_fail(err, BLY_E_INTERNAL, NULL,
                         "the drawing libraries gave up; is there memory left?");
     return told.code == BLY_OK || bly_fail(err, told.code, told.where, "%s", told.text);

@@ -141,7 +141,8 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
         (void)fprintf(r->out, "what would do it: %s\n", result->missing);
     (void)fprintf(r->out, "looked at %zu candidates", result->columns);
     if (result->proven)
-        (void)fprintf(r->out, "; nothing better is among them\n");
+        (void)fprintf(r->out, "; %s\n",
+                      result->count > 0 ? "nothing better is among them" : "none of them will do");
     else if (isfinite(result->gap))
         report_print(r->out,
                      "; stopped early: no rig could be better than the first by more than %.2g "

@@ -4,7 +4,7 @@
 
 #include <gsl/gsl_math.h>
 
-/* 1 - exp(-x); expm1 costs twice as much as exp, and only small x need it. */
+/* 1 - exp(-x); expm1 is the dearer way, and only small x need it. */
 static double rise_to_one(double x) {
     return x > 0.5 ? 1 - exp(-x) : -expm1(-x);
 }

@@ -7,16 +7,12 @@
  * when it says that it has finished. The caller checks the result as if it came from a stranger. */
 #define _DEFAULT_SOURCE /* MAP_ANONYMOUS */
 #include "stl/soup.h"
+#include "fence/fence.h"
 
 #include <admesh/stl.h>
-#include <errno.h>
-#include <fcntl.h>
-#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
-#include <sys/resource.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
 enum { SECONDS_MOST = 20 };
@@ -113,20 +109,6 @@ static void mend(Shared *shared) {
     hand_back(&stl, first, shared);
 }
 
-/* Faults end the process and nothing else; nothing is printed, and no core is left behind. */
-static void fence(void) {
-    static const int faults[] = {SIGSEGV, SIGBUS, SIGFPE, SIGILL, SIGABRT, SIGALRM, SIGXCPU};
-    const struct rlimit time = {SECONDS_MOST, SECONDS_MOST}, none = {0, 0};
-    for (size_t i = 0; i < sizeof faults / sizeof faults[0]; i++)
-        (void)signal(faults[i], SIG_DFL);
-    (void)setrlimit(RLIMIT_CPU, &time);
-    (void)setrlimit(RLIMIT_CORE, &none);
-    (void)alarm(3 * SECONDS_MOST);
-    int nowhere = open("/dev/null", O_WRONLY);
-    if (nowhere < 0 || dup2(nowhere, STDOUT_FILENO) < 0 || dup2(nowhere, STDERR_FILENO) < 0)
-        _exit(1);
-}
-
 static bool copy_back(const Shared *shared, Mending *out, BlyError *lack) {
     *out = (Mending){.done = shared->done};
     if (!shared->finished || shared->count > shared->room)
@@ -153,16 +135,13 @@ bool soup_mend(const Soup *soup, Mending *out, BlyError *lack) {
     size_t room = shared->room;
     pid_t child = fork();
     if (child == 0) {
-        fence();
-        mend(shared);
+        if (bly_fence_in(SECONDS_MOST))
+            mend(shared);
         _exit(0);
     }
     if (child < 0)
         (void)bly_fail(lack, BLY_E_MEMORY, NULL, "no process to mend a mesh in");
-    int status;
-    while (child > 0 && waitpid(child, &status, 0) < 0 && errno == EINTR)
-        continue;
-    bool good = child > 0 && copy_back(shared, out, lack);
+    bool good = child > 0 && bly_fence_ended_well(child) && copy_back(shared, out, lack);
     (void)munmap(shared, shared_size(room));
     if (!good)
         soup_release(&out->soup);

@@ -188,6 +188,18 @@ static double bare_secs(const char *text) {
     return secs;
 }
 
+/* From the first byte sent to the last one come. */
+static double trip_secs(int guest, const char *text, char *reply) {
+    size_t size;
+    char *words = request_of(text, &size);
+    double start = now_secs();
+    if (!exchange(guest, words, size, reply))
+        stop("the route did not answer");
+    double secs = now_secs() - start;
+    free(words);
+    return secs;
+}
+
 /* The first round, in which the mesh is read, and the middle of the others. */
 static void measure_mesh(const char *path, double chord, double density) {
     double trip[MESH_ROUNDS], first = 0;
@@ -197,17 +209,12 @@ static void measure_mesh(const char *path, double chord, double density) {
     if (text == NULL || reply == NULL)
         stop("no memory");
     for (int i = 0; i <= MESH_ROUNDS; i++) {
-        size_t size;
         write_mesh_build(density, 0.02 * i, text);
-        char *words = request_of(text, &size);
-        double start = now_secs();
-        if (!exchange(guest, words, size, reply))
-            stop("the route did not answer for a mesh");
+        double secs = trip_secs(guest, text, reply);
         if (i == 0)
-            first = now_secs() - start;
+            first = secs;
         else
-            trip[i - 1] = now_secs() - start;
-        free(words);
+            trip[i - 1] = secs;
     }
     (void)close(guest);
     double middle = median(trip, MESH_ROUNDS);
@@ -227,15 +234,9 @@ static void measure(const char *what, double density) {
     if (text == NULL || reply == NULL)
         stop("no memory");
     for (int i = 0; i < ROUNDS; i++) {
-        size_t size;
         write_build(density, 0.02 * i, text);
-        char *words = request_of(text, &size);
-        double start = now_secs();
-        if (!exchange(guest, words, size, reply))
-            stop("the route did not answer");
-        trip[i] = now_secs() - start;
+        trip[i] = trip_secs(guest, text, reply);
         ratio[i] = trip[i] / bare_secs(text);
-        free(words);
     }
     (void)close(guest);
     double middle = median(trip, ROUNDS), worst = trip[ROUNDS - 1];

@@ -63,6 +63,29 @@ static void the_same_is_found(void **state) {
     free(file.bytes);
 }
 
+/* One file read twice with the same store. */
+typedef struct Twice {
+    BlyKept *kept;
+    StlBytes file;
+    BlyBuild *one, *two;
+} Twice;
+
+/* `byte` of the file is changed in between; 0: none. */
+static Twice read_twice(const BlyCatalog *shelf, const char *first, const char *then, int byte) {
+    Twice t = {.kept = bly_kept_make(NULL), .file = brick(0.09)};
+    t.one = must_read(shelf, &t.file, first, t.kept);
+    t.file.bytes[byte] ^= byte > 0; /* in the heading, which says nothing of the shape */
+    t.two = must_read(shelf, &t.file, then, t.kept);
+    return t;
+}
+
+static void let_go(Twice *t) {
+    bly_build_free(t->one);
+    bly_build_free(t->two);
+    bly_kept_free(t->kept);
+    free(t->file.bytes);
+}
+
 /* Each against the plain one: whether the body is the same. */
 static void what_differs_is_made_anew(void **state) {
     static const struct {
@@ -77,51 +100,31 @@ static void what_differs_is_made_anew(void **state) {
         {", \"unit\": \"mm\", \"wall\": \"1 mm\", \"infill\": \"30 %\"", false},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        BlyKept *kept = bly_kept_make(NULL);
-        StlBytes file = brick(0.09);
-        BlyBuild *one = must_read(*state, &file, plain, kept);
-        BlyBuild *two = must_read(*state, &file, cases[i].keys, kept);
-        BlyBuild *alone = must_read(*state, &file, cases[i].keys, NULL);
-        assert_int_equal(one->shape == two->shape, cases[i].same);
-        assert_close(two->blank.body_mass, alone->blank.body_mass, 0, 0);
-        assert_close(two->filled.value, alone->filled.value, 0, 0);
-        bly_build_free(one);
-        bly_build_free(two);
+        Twice t = read_twice(*state, plain, cases[i].keys, 0);
+        BlyBuild *alone = must_read(*state, &t.file, cases[i].keys, NULL);
+        assert_int_equal(t.one->shape == t.two->shape, cases[i].same);
+        assert_close(t.two->blank.body_mass, alone->blank.body_mass, 0, 0);
+        assert_close(t.two->filled.value, alone->filled.value, 0, 0);
         bly_build_free(alone);
-        bly_kept_free(kept);
-        free(file.bytes);
+        let_go(&t);
     }
 }
 
 /* The wall's own give is no part of the body, but of what is said of it. */
 static void another_give_counts(void **state) {
-    BlyKept *kept = bly_kept_make(NULL);
-    StlBytes file = brick(0.09);
-    BlyBuild *one = must_read(*state, &file,
-                              ", \"unit\": \"mm\", \"wall\": \"1 mm\", \"infill\": \"20 %\"", kept);
-    BlyBuild *two = must_read(*state, &file,
-                              ", \"unit\": \"mm\", \"wall\": { \"value\": \"1 mm\", \"give\": "
-                              "\"0.3 mm\" }, \"infill\": \"20 %\"",
-                              kept);
-    assert_ptr_equal(one->shape, two->shape);
-    assert_true(two->filled.give > 1.5 * one->filled.give);
-    bly_build_free(one);
-    bly_build_free(two);
-    bly_kept_free(kept);
-    free(file.bytes);
+    Twice t = read_twice(*state, ", \"unit\": \"mm\", \"wall\": \"1 mm\", \"infill\": \"20 %\"",
+                         ", \"unit\": \"mm\", \"wall\": { \"value\": \"1 mm\", \"give\": "
+                         "\"0.3 mm\" }, \"infill\": \"20 %\"",
+                         0);
+    assert_ptr_equal(t.one->shape, t.two->shape);
+    assert_true(t.two->filled.give > 1.5 * t.one->filled.give);
+    let_go(&t);
 }
 
 static void a_changed_byte_counts(void **state) {
-    BlyKept *kept = bly_kept_make(NULL);
-    StlBytes file = brick(0.09);
-    BlyBuild *one = must_read(*state, &file, plain, kept);
-    file.bytes[3] = 'M'; /* in the heading, which says nothing of the shape */
-    BlyBuild *two = must_read(*state, &file, plain, kept);
-    assert_ptr_not_equal(one->shape, two->shape);
-    bly_build_free(one);
-    bly_build_free(two);
-    bly_kept_free(kept);
-    free(file.bytes);
+    Twice t = read_twice(*state, plain, plain, 3);
+    assert_ptr_not_equal(t.one->shape, t.two->shape);
+    let_go(&t);
 }
 
 /* Two are kept: the third goes in the place of the one that was asked for longest ago. */

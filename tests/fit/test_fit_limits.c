@@ -173,6 +173,48 @@ static void a_finished_lure_keeps_its_eyes(void **state) {
     bly_build_free(build);
 }
 
+static BlyFitResult without_rig(const char *limits) {
+    BlyBuild *build = read_build(limits);
+    BlyFitResult result;
+    assert_true(bly_fit(build, &catalog, &(BlyFitOptions){.rigs = 3}, &result, NULL));
+    assert_int_equal(result.count, 0);
+    assert_true(result.proven && !result.met && !result.stopped);
+    bly_build_free(build);
+    return result;
+}
+
+static void set_prices(double price) {
+    for (size_t i = 0; i < catalog.part_count; i++)
+        catalog.parts[i].price = price;
+}
+
+/* Where the limits leave nothing, it says which and why; what it says is true. */
+static void limits_that_leave_nothing_are_named(void **state) {
+    (void)state;
+    char limits[64];
+    double least = 0;
+    BlyFitResult result = without_rig("{ \"price\": 5, \"never\": [\"treble-8-medium\"] }");
+    assert_non_null(strstr(result.impossible, "go to front has a price"));
+    bly_fit_release(&result);
+    set_prices(1.0);
+    result = without_rig("{ \"price\": 0.001, \"never\": [\"treble-8-medium\"] }");
+    const char *said = strstr(result.impossible, "cheapest choice costs ");
+    assert_non_null(said);
+    assert_int_equal(sscanf(said, "cheapest choice costs %lf", &least), 1);
+    bly_fit_release(&result);
+    (void)snprintf(limits, sizeof limits, "{ \"price\": %.3f, \"never\": [\"treble-8-medium\"] }",
+                   least + 0.006);
+    BlyBuild *build = read_build(limits);
+    assert_true(bly_fit(build, &catalog, &(BlyFitOptions){.rigs = 1}, &result, NULL));
+    assert_int_equal(result.count, 1); /* so much is enough */
+    bly_fit_release(&result);
+    bly_build_free(build);
+    set_prices(NAN);
+    result = without_rig("{ \"changes\": 1, \"never\": [\"treble-8-medium\"] }");
+    assert_non_null(strstr(result.impossible, "2 seats have to change, the limits allow 1"));
+    bly_fit_release(&result);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(same_hooks_are_the_same),
@@ -183,6 +225,7 @@ int main(void) {
         cmocka_unit_test(a_stop_flag_ends_it_honestly),
         cmocka_unit_test(what_cannot_be_asked_is_refused),
         cmocka_unit_test(a_finished_lure_keeps_its_eyes),
+        cmocka_unit_test(limits_that_leave_nothing_are_named),
     };
     return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }

@@ -127,7 +127,7 @@ export class RigsPanel {
 }
 
 function foundWords({ met, rigs, impossible, missing, stopped }) {
-  if (rigs.length === 0) return "Nothing was found yet.";
+  if (rigs.length === 0) return impossible && !stopped ? `No lure can do this: ${impossible}.` : "Nothing was found yet.";
   if (met) return rigs.length === 1 ? "One rig." : `${rigs.length} rigs, best first.`;
   const why = [impossible, missing ? `What would do it: ${missing}.` : ""].filter(Boolean).join(" ");
   return stopped && !impossible
