@@ -6,6 +6,8 @@
 #include "ballastry/lure.h"
 #include "ballastry/water.h"
 
+BLY_API_BEGIN
+
 /* Sums over a lure wholly under water. */
 typedef struct BlySums {
     double mass;       /* kg */
@@ -53,16 +55,16 @@ bool bly_balance_rests(const BlySums *sums, BlyDriftAt at, void *user,
  * stable in roll too, or neutral, it is the answer. If not, it rolls over, and the answer is the
  * rest of least potential energy over trim and heel. */
 typedef struct BlyFloat {
-    double nose_down;      /* rad, -120 to 120 degrees */
-    double heel;           /* rad, 0 to pi; 0 upright, near pi: floats belly up. Only a lure that
-                            * is not alike on both sides may have a negative one */
-    double draft;          /* m, deepest point of hull below the water */
-    double plane_height;   /* m: up . p = plane_height is the water surface, up by bly_vec_up */
-    double shows;          /* share of body and coat above the water, 0 to 1 */
-    double shows_whole;    /* share of the whole lure's volume above the water */
-    double roll_height;    /* m, metacentric height in roll; 0 within rounding is neutral. Of the
-                            * upright position, so negative when it rolls over */
-    double pitch_height;   /* m, metacentric height in pitch, of the same position */
+    double nose_down;    /* rad, -120 to 120 degrees */
+    double heel;         /* rad, 0 to pi; 0 upright, near pi: floats belly up. Only a lure that
+                          * is not alike on both sides may have a negative one */
+    double draft;        /* m, deepest point of hull below the water */
+    double plane_height; /* m: up . p = plane_height is the water surface, up by bly_vec_up */
+    double shows;        /* share of body and coat above the water, 0 to 1 */
+    double shows_whole;  /* share of the whole lure's volume above the water */
+    double roll_height; /* m, transverse metacentric height GM; 0 within rounding is neutral. Of the
+                         * upright position, so negative when it rolls over */
+    double pitch_height;   /* m, longitudinal metacentric height GM, of the same position */
     bool upright_unstable; /* it rolled over to `heel` */
     bool roll_neutral;     /* a round body of one material: stays as it is put */
     bool may_turn_over;    /* upright is stable, but back down it rests with less energy: a wave
@@ -82,8 +84,15 @@ bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out
 bool bly_balance_float_near(const BlyLure *lure, const BlyWater *water, double guess, BlyFloat *out,
                             BlyError *err) BLY_MUST_CHECK;
 
+/* The same for a lure that differs little from one that lies as `rest` says, leaning or rolled over
+ * too; of one that leans roll_height and pitch_height are those of `rest`. */
+bool bly_balance_float_about(const BlyLure *lure, const BlyWater *water, const BlyFloat *rest,
+                             BlyFloat *out, BlyError *err) BLY_MUST_CHECK;
+
 /* Surface tension of fresh water, N/m; NAN below -25 C and above the critical point. IAPWS
  * R1-76(2014), equation 1. */
 double bly_surface_tension(double temperature);
+
+BLY_API_END
 
 #endif

@@ -1,12 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Build files: one lure's body, coats, seats, fitted parts, water and target, as JSON text and as
- * the records that the other rooms work with. The only room that knows the JSON of builds.
+ * a build that the other rooms work with. The only room that knows the JSON of builds.
  * docs/format.md describes the file. */
 #ifndef BALLASTRY_BUILD_H
 #define BALLASTRY_BUILD_H
 
+#include "ballastry/slip.h"
 #include "ballastry/lure.h"
 #include "ballastry/rest.h"
+#include "ballastry/tools.h"
+
+BLY_API_BEGIN
 
 typedef struct BlyWaterFacts {
     BlyFigure temperature; /* deg C; give in K */
@@ -17,11 +21,15 @@ enum { BLY_TARGET_WATERS_MAX = 4 };
 
 /* What the search may do. */
 typedef struct BlyLimits {
-    int hook_rank_low, hook_rank_high;  /* 0, 0: any */
-    double eye_wire_low, eye_wire_high; /* m, of an eye's wire; 0, 0: any */
-    double eyes_for;                    /* m: eyes that suit a body so long; 0: any */
-    bool same_hooks;                    /* every hanger carries the same hook */
-    bool lead_free;
+    int hook_rank_low, hook_rank_high;    /* 0, 0: any */
+    double eye_wire_low, eye_wire_high;   /* m, of an eye's wire; 0, 0: any */
+    unsigned grades;                      /* of hooks, bits 1 << bly_hook_grade; 0: any */
+    double lip_free_low, lip_free_high;   /* m that a lip stands out; 0, 0: any */
+    double lip_gauge_low, lip_gauge_high; /* m, a lip's thickness as it is glued in; 0, 0: any */
+    bool same_hooks;                      /* every hanger carries the same hook */
+    bool lead_free, lead_said;            /* said: the build speaks of lead at all */
+    bool box_only;     /* nothing that is not in the maker's box, save outlines */
+    unsigned allow;    /* rules of the craft (rules.h) that may be broken, bits */
     int changes_most;  /* seats that may differ from `fitted`; -1: any number */
     double price_most; /* NAN: any */
     char **only;       /* ids, or beginnings of ids ending in '*'; none: all */
@@ -30,38 +38,20 @@ typedef struct BlyLimits {
     size_t never_count;
 } BlyLimits;
 
-typedef struct BlyBuild {
-    char *name;
-    BlyWaterFacts water; /* the build's own water */
-    BlyBody *shape;      /* owned */
-    char *material;      /* id, "" when given by density */
-    BlyBodyFacts facts;
-    BlyInset *insets; /* owned; the pieces that facts.insets points to */
-    size_t inset_count;
-    BlyFigure filled; /* share of the outer volume that is material: 1, less for hollow and printed
-                         bodies; facts.density has it in already */
-    BlyCoat *coats;
-    size_t coat_count;
-    BlySeat *seats; /* in the order of the file */
-    size_t seat_count;
-    BlyRig fitted; /* by seat; free seats carry what is fitted now, or nothing */
-    bool has_target;
-    BlyTarget target;
-    BlyWaterFacts
-        *target_waters; /* at least one when has_target: the build's water if none named */
-    size_t target_water_count;
-    BlyLimits limits;
-    char **tied; /* figures that hang together: "/body/mass", "/fitted/belly/hook/ID" .. */
-    size_t tied_count;
-    double *tie;    /* tied_count squared, their correlations */
-    BlyBlank blank; /* made from the above */
-    char **said;    /* owned: what reading the body found or assumed, a line each, for people */
-    size_t said_count;
-    void *doc; /* the file as read; private to the room */
-} BlyBuild;
+/* What a target asks of the lure drawn on a line. Bands may be open. */
+typedef struct BlyTowWish {
+    double speed;                 /* m/s, of the draw */
+    double nose_low, nose_high;   /* rad */
+    double depth_low, depth_high; /* m, trolled */
+    double under_most; /* m/s, drawn under at this speed or slower; INFINITY: not asked */
+    double length, diameter, rod; /* m, of the line, and how high the rod's tip is */
+} BlyTowWish;
+
+/* A build. Its fields are the library's own: what stands below reads them. */
+typedef struct BlyBuild BlyBuild;
 
 /* Reads a build. Names of parts and materials are looked up in `catalog`, which must outlive the
- * build. Errors carry a JSON Pointer. GSL's error handler must be off (rest.h). On failure *out is
+ * build. Errors carry a JSON Pointer. bly_begin was called before (version.h). On failure *out is
  * NULL. Free with bly_build_free. */
 bool bly_build_read(const char *text, size_t size, const BlyCatalog *catalog, BlyBuild **out,
                     BlyError *err) BLY_MUST_CHECK;
@@ -89,6 +79,41 @@ void bly_kept_free(BlyKept *kept);
 bool bly_build_read_with(const char *text, size_t size, const BlyCatalog *catalog,
                          const BlyBuildFiles *files, BlyBuild **out, BlyError *err) BLY_MUST_CHECK;
 void bly_build_free(BlyBuild *build);
+
+/* Puts the build into another water: this temperature (deg C; NULL: as it is) and salinity (kg/kg;
+ * NULL: as it is) stand in place of its own and of each water of the target; target waters that
+ * become the same become one. What hangs from the tie is weighed in it. The file's text stays, so
+ * what is written of the build keeps its own waters. BLY_E_RANGE beyond 0 to 40 C, 0 to 42 g/kg. */
+bool bly_build_in_water(BlyBuild *build, const BlyFigure *temperature, const BlyFigure *salinity,
+                        BlyError *err) BLY_MUST_CHECK;
+/* What a build holds: borrowed, for as long as the build lives. */
+const char *bly_build_name(const BlyBuild *build);
+const BlyWaterFacts *bly_build_water(const BlyBuild *build); /* its own water */
+const BlyBody *bly_build_body(const BlyBuild *build);        /* bare, without coats */
+const char *bly_build_material(const BlyBuild *build);       /* id, "" when given by density */
+const BlyBodyFacts *bly_build_facts(const BlyBuild *build);
+const BlyCoat *bly_build_coats(const BlyBuild *build, size_t *count);
+const BlyBlank *bly_build_blank(const BlyBuild *build);
+const BlySeat *bly_build_seats(const BlyBuild *build, size_t *count); /* in the file's order */
+/* By seat; free seats carry what is fitted now, or nothing. To change it, copy it (rig.h). */
+const BlyRig *bly_build_fitted(const BlyBuild *build);
+const BlyTarget *bly_build_target(const BlyBuild *build); /* NULL: none */
+/* At least one where there is a target: the build's water if none is named. */
+const BlyWaterFacts *bly_build_target_waters(const BlyBuild *build, size_t *count);
+const BlyTowWish *bly_build_tow_wish(const BlyBuild *build); /* NULL: none */
+const BlyLimits *bly_build_limits(const BlyBuild *build);
+/* What reading the body found or assumed, a line each; what of it is seldom meant. */
+const char *const *bly_build_said(const BlyBuild *build, size_t *count);
+const BlySlips *bly_build_own_slips(const BlyBuild *build);
+
+/* The build's blank with a rig on its seats (NULL: as fitted). Release with bly_lure_release,
+ * before the build is freed. Errors as bly_lure_make. */
+bool bly_build_lure(const BlyBuild *build, const BlyRig *rig, BlyLure *out,
+                    BlyError *err) BLY_MUST_CHECK;
+
+/* Appends the build's slips and those of what a rig puts on its seats, each once. BLY_E_MEMORY. */
+bool bly_build_slips(const BlyBuild *build, const BlyRig *rig, BlySlips *to,
+                     BlyError *err) BLY_MUST_CHECK;
 
 /* The file's text with this rig fitted, everything else as it was; free(*text) by the caller. Seats
  * whose choice is that of build->fitted keep their very words. An open seat stays open: where it
@@ -146,5 +171,7 @@ int bly_build_seat(const BlyBuild *build, const char *name);
  * before and err->where is "belly.hook". */
 bool bly_build_swap(const BlyBuild *build, const BlyCatalog *catalog, BlyRig *rig, const char *seat,
                     const char *kind, const char *id, BlyError *err) BLY_MUST_CHECK;
+
+BLY_API_END
 
 #endif

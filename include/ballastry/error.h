@@ -8,6 +8,8 @@
 #ifndef BALLASTRY_ERROR_H
 #define BALLASTRY_ERROR_H
 
+#include "ballastry/api.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -18,6 +20,8 @@
 #define BLY_MUST_CHECK
 #define BLY_PRINTF(fmt, args)
 #endif
+
+BLY_API_BEGIN
 
 typedef enum BlyCode {
     BLY_OK = 0,
@@ -55,7 +59,9 @@ void bly_error_prefix(BlyError *err, const char *prefix);
 /* The name of a code in plain words ("wrong unit"), never NULL. */
 const char *bly_code_words(BlyCode code);
 
-/* The exit status of the program for a code: 3 for bad input, 4 for memory and internal faults. */
-int bly_code_exit(BlyCode code);
+/* Whether the fault is in what was given, and not want of memory, a fault inside or no error. */
+bool bly_code_of_input(BlyCode code);
+
+BLY_API_END
 
 #endif

@@ -6,6 +6,8 @@
 
 #include "ballastry/mesh.h"
 
+BLY_API_BEGIN
+
 /* The surface of a body within `chord` (m, 1e-6 to 1e-3) of the true one, closed and outward: rings
  * along the body, as many and with as many corners as it takes, measured in the middle of every
  * facet's edges and of every pair of facets. The points lie on the true surface. A body made of a
@@ -42,5 +44,7 @@ double bly_mesh_slot_volume(const BlyMesh *mesh, const BlySlot *slot);
 
 /* m3 within a closed, outward mesh. */
 double bly_mesh_volume(const BlyMesh *mesh);
+
+BLY_API_END
 
 #endif

@@ -1,15 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Which parts make this build meet its target: the K best different rigs, or the nearest misses.
  *
- * The choice is made by a mixed-integer programme (solver/fit/programme.h) on grams and
+ * The choice is made by a mixed-integer programme (solver/programme/programme.h) on grams and
  * millimetres; every rig that comes back has been worked through the full physics (rest.h) in
  * every water of the target, and only those figures are in the result. */
 #ifndef BALLASTRY_FIT_H
 #define BALLASTRY_FIT_H
 
-#include "ballastry/reserve.h"
+#include "ballastry/trim.h"
 
-#include <stdatomic.h>
+BLY_API_BEGIN
 
 enum { BLY_FIT_WATERS_MAX = 4, BLY_FIT_RIGS_MAX = 50 };
 
@@ -33,15 +33,19 @@ typedef struct BlyFitProgress {
     bool met;    /* the best of them meets the target */
     double
         off; /* its distance from the middle of the bands, in half-bands; NAN before there is one */
-    double gap; /* as in the result; 0 when proven, NAN before a rig meets the target */
+    double gap; /* as in the result; NAN before a rig meets the target */
 } BlyFitProgress;
 
 typedef struct BlyFitOptions {
     size_t rigs;            /* how many different rigs, 1 to BLY_FIT_RIGS_MAX; 0: five */
     double time_limit_secs; /* > 0, of the whole search however often it looks; 0: none */
-    bool after_build;       /* only what can still be changed on a finished lure */
+    bool by_reserve;        /* bly_fit_finished: the chance after one tank test and the best trims
+                             * ranks, in place of that as mended */
     bool margins;           /* the parts' and the body's gives eat into the weight's band */
-    atomic_bool *stop;      /* NULL, or set by another thread to end early: what was found so far */
+    /* NULL, or asked on the calling thread again and again: true ends the search early, with what
+     * was found so far. What another thread or a signal sets for it must be atomic. */
+    bool (*stop)(void *context);
+    void *stop_context;
     /* NULL, or told on the calling thread whenever something changed. */
     void (*progress)(void *context, const BlyFitProgress *progress);
     void *progress_context;
@@ -59,6 +63,9 @@ typedef enum BlyRequirement {
     BLY_REQ_ATTITUDE,
     BLY_REQ_ROLL,
     BLY_REQ_STATE,
+    BLY_REQ_TOW_ATTITUDE, /* of the drawn lure, as are those below (tow_wish.h) */
+    BLY_REQ_TOW_DEPTH,
+    BLY_REQ_TOW_UNDER,
     BLY_REQ_COUNT
 } BlyRequirement;
 const char *bly_requirement_words(BlyRequirement requirement);
@@ -68,12 +75,13 @@ typedef struct BlyFitRig {
     size_t water_count;
     BlyOutcome outcome[BLY_FIT_WATERS_MAX]; /* in the target's order of waters */
     BlyJudgement judgement[BLY_FIT_WATERS_MAX];
-    bool met;     /* in every water */
-    double off;   /* distance from the middle of the bands, in half-bands; see docs/fit.md */
-    double cost;  /* changes, pieces and price, weighted */
-    int changes;  /* seats that differ from what is fitted */
-    int pieces;   /* loose parts to buy or cut */
-    double price; /* NAN when any part's price is unknown */
+    bool met;      /* in every water */
+    double off;    /* distance from the middle of the bands, in half-bands; see docs/fit.md */
+    double chance; /* bly_fit_finished: that the lure then meets its target, 0 to 1; else NAN */
+    double cost;   /* changes, pieces and price, weighted */
+    int changes;   /* seats that differ from what is fitted */
+    int pieces;    /* loose parts to buy or cut */
+    double price;  /* NAN when any part's price is unknown */
     BlyRequirement binding; /* the worst missed requirement, BLY_REQ_NONE when met */
     size_t binding_water;
     /* Parts that would do just as well, seat by seat, as text "belly: treble-6-fine, ..."; owned.
@@ -87,9 +95,13 @@ typedef struct BlyFitResult {
     bool met;          /* at least one rig meets the target; only such rigs are listed then */
     bool finished;     /* ranked by the number of changes: bly_fit_finished */
     bool surest;       /* ranked by the chance after trims: bly_fit_surest */
-    bool proven;       /* nothing better exists among the candidates, by the linear model; and no
-                        * look at the rigs was cut short */
-    bool stopped;      /* the stop flag or the time limit ended it early */
+    bool complete;     /* every combination of the candidates was weighed, by the linear model; the
+                        * likeliest were worked through, and no look at them was cut short, by
+                        * time or by the length of the proof */
+    bool proven;       /* nothing better than the first exists among the candidates, or none that
+                        * meets the target, by the full physics: every rig that might be was worked
+                        * through, or none could cost less */
+    bool stopped;      /* stop or the time limit ended it early */
     double gap;        /* 0 when proven; else no rig's off + cost is lower than that of the first by
                         * more than this, in half-bands, by the full physics; NAN: not known, as when
                         * nothing meets the target yet, or the chance ranks */
@@ -98,7 +110,13 @@ typedef struct BlyFitResult {
     size_t columns;    /* candidates looked at */
     size_t nodes;
     char impossible[320]; /* not empty: why no lure meets this target or keeps its limits */
-    char missing[320];    /* not empty: the part that would do it, in words */
+    bool second_try;      /* nothing but wire on shanks, dots or washers reaches the target, which
+                           * are else kept for the tank */
+    char place[480];   /* not empty: rules of the craft that some seat cannot keep and that were let
+                        * go, in words */
+    char light[240];   /* not empty: how much too light the body is, and which wood makes that up */
+    char craft[480];   /* not empty: the rule of the craft that stands in the way, in words */
+    char missing[320]; /* not empty: the part that would do it, in words */
 } BlyFitResult;
 
 /* Chooses. No rig is an answer (met false), not an error. Errors: no target, no open seat
@@ -108,11 +126,15 @@ bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptio
              BlyFitResult *out, BlyError *err) BLY_MUST_CHECK;
 void bly_fit_release(BlyFitResult *result);
 
-/* For a finished lure: hooks, rings, snaps, wire, strips and dots may change, a lip may be filed
- * where it stands out or cut back; eyes and lip stay. Fewest changed seats first: rigs with no
- * change, else with one, and so on as far as it takes to find some, and those with one more behind
- * them. When none meets the target, the nearest misses with any number of changes. Never
- * BLY_E_CONFLICT for what is on the lure. */
+/* For a finished lure: what a maker would still do to it, in the order of the rule "mending" of the
+ * practice table: wire on a shank, dots and strips; a ring one step heavier or lighter; the same
+ * hook in the next grade, or one number up or down, one hook or all alike; the lip's edge cut back,
+ * its back ground last. Only what bly_seat_mendable leaves open, within the limits, and nothing
+ * that breaks a rule of the craft which the lure as fitted keeps. Up to as many of these at once as
+ * the rule says; more than one only where that betters the chance. Each rig is worked through the
+ * full physics; best first by BlyFitRig.chance, chances alike within the rule's `alike` by the
+ * order of mending. As it is counts as a rig, too. When none meets the target: the nearest misses.
+ * BLY_E_MISSING where nothing may change. */
 bool bly_fit_finished(const BlyBuild *build, const BlyCatalog *catalog,
                       const BlyFitOptions *options, BlyFitResult *out,
                       BlyError *err) BLY_MUST_CHECK;
@@ -125,5 +147,7 @@ bool bly_fit_finished(const BlyBuild *build, const BlyCatalog *catalog,
  * after trims with a chance of one half at least. *reserves: one a rig, free() by the caller. */
 bool bly_fit_surest(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                     BlyFitResult *out, BlyReserve **reserves, BlyError *err) BLY_MUST_CHECK;
+
+BLY_API_END
 
 #endif

@@ -7,6 +7,8 @@
 #include "ballastry/error.h"
 #include "ballastry/vec.h"
 
+BLY_API_BEGIN
+
 typedef enum BlyFormKind {
     BLY_FORM_BALL, /* about `from`, of `radius` */
     BLY_FORM_ROD,  /* round, from `from` to `to`: both at one y, or in line along y */
@@ -37,5 +39,7 @@ typedef void (*BlyColumnVisit)(double x, double z, double low, double high, doub
                                void *user);
 bool bly_form_columns(const BlyForm *form, BlyColumnVisit visit, void *user,
                       BlyError *err) BLY_MUST_CHECK;
+
+BLY_API_END
 
 #endif

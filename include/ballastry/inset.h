@@ -1,13 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The pieces that a blank is glued of, beside the body's own material: layers that planes part from
  * the body (a hardwood belly, a nose cap), and plain solids set into it (a through-wire, rattles,
- * glass eyes). Build files call them "pieces"; BlyPiece is a part on a seat. */
+ * glass eyes). Build files call them "pieces". */
 #ifndef BALLASTRY_INSET_H
 #define BALLASTRY_INSET_H
 
 #include "ballastry/form.h"
 #include "ballastry/parts.h"
 #include "ballastry/shape.h"
+
+BLY_API_BEGIN
 
 enum { BLY_INSET_FORMS = 8, BLY_INSETS_MAX = 24 };
 
@@ -66,5 +68,7 @@ double bly_inset_inside(const BlyInset *inset); /* m3 of the body that it fills,
 /* The piece that a point of the body lies in, a solid before a layer; -1: the body's own material.
  */
 int bly_insets_at(const BlyInset *insets, size_t count, BlyVec3 point);
+
+BLY_API_END
 
 #endif

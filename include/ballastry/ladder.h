@@ -5,6 +5,8 @@
 
 #include "ballastry/lure.h"
 
+BLY_API_BEGIN
+
 typedef enum BlyStep {
     BLY_STEP_BLANK,   /* the bare blank */
     BLY_STEP_CUT,     /* slot cut and eye holes drilled: lighter */
@@ -26,5 +28,7 @@ typedef struct BlyRung {
 void bly_ladder(const BlyLure *lure, BlyRung out[BLY_STEPS]);
 
 const char *bly_step_words(BlyStep step); /* "slot cut and eye holes drilled" */
+
+BLY_API_END
 
 #endif

@@ -10,6 +10,8 @@
 #include "ballastry/inset.h"
 #include "ballastry/rig.h"
 
+BLY_API_BEGIN
+
 /* At which stage the scale was read. The figure includes all that was on the lure by then. */
 typedef enum BlyStage {
     BLY_STAGE_BLANK,    /* bare, before slots and eyes */
@@ -23,6 +25,7 @@ extern const char *const bly_stage_words[BLY_STAGES]; /* "blank", "cut", .. as i
 
 typedef struct BlyCoat {
     char *material;      /* id */
+    char *way;           /* of coating, the maker's own word; NULL or "": not said */
     BlyFigure density;   /* kg/m3 */
     BlyFigure thickness; /* m, >= 0 */
 } BlyCoat;
@@ -81,51 +84,34 @@ typedef struct BlyItem {
     BlyFaceKind face;
     double face_area;    /* m2: plate's face (one side), or wire's area met across: 3 pi/16 of
                           * diameter times length, docs/lure.md */
-    double face_size;    /* m: plate's width, or wire diameter */
+    double face_size;    /* m: plate's shorter side, or wire diameter */
+    double face_across;  /* m: plates: how wide across the lure; 0: as face_size */
     double face_aspect;  /* longer side over shorter; plates */
     BlyVec3 face_normal; /* plates; wires: unused, met across */
     BlyVec3 face_at;     /* m, where its drag acts */
 } BlyItem;
 
-/* What is seen of the hull from any side, tabulated; private to the room. */
-typedef struct BlySeenTable BlySeenTable;
-/* Hulls under other coats that were asked for; private to the room. */
-typedef struct BlyHullShelf BlyHullShelf;
+/* The body with its coats. Its fields are the library's own; builds hold one
+ * (bly_build_blank). */
+typedef struct BlyBlank BlyBlank;
 
-typedef struct BlyBlank {
-    const BlyBody *bare; /* borrowed */
-    BlyBody *hull;       /* owned unless hull_borrowed: body and coats, what the water meets */
-    BlyBodyFacts facts;
-    double body_mass;    /* kg, dry bare body before cutting, all pieces in */
-    double body_density; /* kg/m3 of its own material that follows from it */
-    double hull_volume;  /* m3 at reference_t: the hull's shape, corrected by volume_share */
-    BlyVec3 hull_centroid;
-    BlySeenTable *seen; /* as hull */
-    bool hull_borrowed;
-    bool quick; /* how it lies at the surface is worked with the hull's stand-in, if it has one: for
-                   searches, whose finds are worked again without */
-    BlyHullShelf *shelf;   /* as hull; NULL where that is borrowed */
-    double coat_thickness; /* m, all coats together */
-    BlyItem *items;        /* owned: body, coats, soak */
-    size_t item_count;
-} BlyBlank;
+/* Puts a blank together. Coats lie on the bare body, which is borrowed, in the given order. `seats`
+ * and `fitted` are needed only when the mass was read at a later stage than BLANK: what was on by
+ * then is taken off. Fails when a mass or thickness is out of range, or when the scale says less
+ * than what is mounted weighs; *out is NULL then. Free with bly_blank_free. */
+bool bly_blank_new(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoat *coats,
+                   size_t coat_count, const BlySeat *seats, const BlyRig *fitted, BlyBlank **out,
+                   BlyError *err) BLY_MUST_CHECK;
+void bly_blank_free(BlyBlank *blank); /* NULL is none; never one that a build holds */
 
-/* Puts the blank together. Coats lie on the bare body in the given order. `seats` and `fitted` are
- * needed only when the mass was read at a later stage than BLANK: what was on by then is taken off.
- * Fails when a mass or thickness is out of range, or when the scale says less than what is mounted
- * weighs. */
-bool bly_blank_make(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoat *coats,
-                    size_t coat_count, const BlySeat *seats, const BlyRig *fitted, BlyBlank *out,
-                    BlyError *err) BLY_MUST_CHECK;
-void bly_blank_release(BlyBlank *blank);
-
-/* The same, quicker, when `like` has the same bare body: its hull is borrowed where it has as much
- * coat, and under another coat one is made once and stays with `like`, for a few thicknesses. So
- * `like` must outlive *out and serve one thread at a time. For trying other facts on one lure.
- * `like` may be NULL. */
-bool bly_blank_like(const BlyBlank *like, const BlyBody *bare, const BlyBodyFacts *facts,
-                    const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
-                    const BlyRig *fitted, BlyBlank *out, BlyError *err) BLY_MUST_CHECK;
+/* What it is made of: borrowed, for as long as the blank lives. */
+const BlyBody *bly_blank_hull(const BlyBlank *blank); /* body and coats, what the water meets */
+const BlyBodyFacts *bly_blank_facts(const BlyBlank *blank);
+const BlyItem *bly_blank_items(const BlyBlank *blank, size_t *count); /* body, coats, soak */
+double bly_blank_body_mass(const BlyBlank *blank); /* kg, dry and bare, pieces in, nothing cut */
+/* m3 that the hull displaces at the temperature at which sizes were taken, corrected by
+ * volume_share; its centroid in *centroid, which may be NULL. */
+double bly_blank_hull_volume(const BlyBlank *blank, BlyVec3 *centroid);
 
 /* kg/m3 of the bare body at a point, and in *inset the piece that it lies in; -1: its own material,
  * of which it is the mean density where there are hollows or infill.
@@ -139,6 +125,14 @@ BlyStage bly_item_stage(const BlyItem *item);
 /* What is seen of the hull along the vertical when it lies nose-down by t (rad, any): as
  * bly_body_seen(hull, bly_vec_up(t, 0)), from a table, smooth in t. */
 BlyArea bly_blank_seen(const BlyBlank *blank, double t);
+
+/* What else drag asks of the hull's shape: the mean of the areas seen from all sides square to a
+ * flow along z (the lure lies level) or along x (it hangs upright), m2, and bly_body_blunt. */
+typedef struct BlySides {
+    double level, upright;
+    double blunt[2];
+} BlySides;
+BlySides bly_blank_sides(const BlyBlank *blank);
 
 enum { BLY_CHOICE_ITEMS = 12 };
 
@@ -156,7 +150,7 @@ bool bly_choice_items(const BlyBlank *blank, const BlySeat *seat, int seat_index
 /* Volume of a piece that is `modelled` kg and `volume` m3 by the catalog: where it was weighed, in
  * the ratio of the masses, for what weighs more is more metal; as it is where it was not, or where
  * the volume was read by itself. Strips and sheets keep their sizes. */
-double bly_piece_volume(const BlyPiece *piece, double modelled, double volume);
+double bly_chosen_volume(const BlyChosenPart *piece, double modelled, double volume);
 
 typedef struct BlyLure {
     const BlyBlank *blank; /* borrowed */
@@ -179,9 +173,29 @@ BlyVec3 bly_seat_surface(const BlyBlank *blank, const BlySeat *seat, double x);
 BlyVec3 bly_seat_hang(const BlyBlank *blank, const BlySeat *seat, double x, const BlyPart *eye);
 
 /* How far (m) a hook's bend can swing from the point where its chain hangs; 0 when the item is no
- * hanging hook. Two hooks touch when their reaches together exceed the distance of those points. */
+ * hanging hook. */
 double bly_hook_reach(const BlyItem *item);
+
+/* The room that a hanging hook takes: where its chain hangs (m, body axes), how far it swings from
+ * there (0: no hook), and how far its points stand off to the side while it hangs still. */
+typedef struct BlySwing {
+    BlyVec3 at;
+    double reach, side;
+} BlySwing;
+BlySwing bly_hook_swing(const BlyItem *item);
+
+/* What is left between two hooks, m. */
+#define BLY_HOOK_CLEARANCE 1e-3
+
+/* Two hooks touch where one in full swing does not clear the other hanging still: the distance of
+ * their loops is less than the reach of one, the side of the other and BLY_HOOK_CLEARANCE. Lures
+ * that are sold have hooks which would meet if both swung at once. Common practice, no source. */
+bool bly_swings_touch(const BlySwing *a, const BlySwing *b);
+/* The distance of the loops, m, that two hooks need; -HUGE_VAL where one is none. */
+double bly_swings_room(const BlySwing *a, const BlySwing *b);
 bool bly_hooks_touch(const BlyItem *a, const BlyItem *b);
 bool bly_lure_hooks_touch(const BlyLure *lure); /* any two of the lure's hooks */
+
+BLY_API_END
 
 #endif

@@ -2,13 +2,15 @@
 /* Bodies bounded by triangles: a mesh, laid into body axes, checked, and made into a BlyBody.
  *
  * The room that reads files (ballastry/stl.h) gives a BlyMesh in metres in the file's own axes.
- * docs/shape.md says how its figures are worked out. */
+ * docs/mesh.md says how its figures are worked out. */
 #ifndef BALLASTRY_MESH_H
 #define BALLASTRY_MESH_H
 
 #include <stdint.h>
 
 #include "ballastry/shape.h"
+
+BLY_API_BEGIN
 
 /* A facet lists its corners counter-clockwise as seen from outside. */
 typedef struct BlyMesh {
@@ -77,5 +79,7 @@ bool bly_body_from_mesh(const BlyMesh *mesh, const BlyMeshFill *fill, BlyBody **
 const BlyMesh *bly_body_mesh(const BlyBody *body);
 /* The same with the shells that bound hollows, turned inward; the body's own, as it lives. */
 const BlyMesh *bly_body_mesh_whole(const BlyBody *body);
+
+BLY_API_END
 
 #endif

@@ -10,6 +10,8 @@
 
 #include "ballastry/shape.h"
 
+BLY_API_BEGIN
+
 typedef struct BlyCubic {
     double x[4], y[4]; /* end, two handles, end */
 } BlyCubic;
@@ -63,6 +65,10 @@ bool bly_edges_make(const BlyTrace *trace, const char *what, BlyEdges **out,
                     BlyError *err) BLY_MUST_CHECK;
 void bly_edges_free(BlyEdges *edges);
 BlyExtent bly_edges_extent(const BlyEdges *edges);
+/* m behind the outline's first x: where one closed loop crosses itself, so that belly and back
+ * change sides, to 1/256 of its length; NAN where it does not. Loops within that length are not
+ * seen. */
+double bly_edges_crossing(const BlyEdges *edges);
 /* x is moved onto the outline. At an end with a flat face: the face. */
 void bly_edges_at(const BlyEdges *edges, double x, double *low, double *high);
 /* Area between the edges, m2, and its centroid (may be NULL): quadrature, 1e-9 on smooth edges. */
@@ -133,5 +139,7 @@ typedef struct BlySectionFit {
 
 /* Fails with BLY_E_RANGE when no exponent from 1.2 to 20 has the area. */
 bool bly_section_fit(const BlyEdges *section, BlySectionFit *out, BlyError *err) BLY_MUST_CHECK;
+
+BLY_API_END
 
 #endif

@@ -8,6 +8,8 @@
 
 #include "ballastry/error.h"
 
+BLY_API_BEGIN
+
 typedef enum BlyPartKind {
     BLY_PART_EYE,     /* screw eye or twisted eye */
     BLY_PART_RING,    /* split ring */
@@ -31,6 +33,10 @@ typedef enum BlyOrigin {
     BLY_ORIGINS
 } BlyOrigin;
 
+/* So many standard deviations either way hold 95, and 90, of 100 of a normal law. */
+#define BLY_SIGMAS_95 1.959963984540054
+#define BLY_SIGMAS_90 1.6448536269514722
+
 /* A value with its tolerance: 95 of 100 pieces lie within value - give .. value + give. */
 typedef struct BlyFigure {
     double value;
@@ -42,12 +48,18 @@ typedef struct BlyMaterial {
     char *name;
     BlyFigure density;   /* kg/m3 */
     BlyFigure expansion; /* 1/K, linear along the lure's volume; NAN where unknown */
-    bool lead;           /* contains lead */
+    double bending;      /* strength in bending as published, Pa; NAN: by its yield */
+    double
+        yield_strength; /* a metal's yield as half-hard sheet (or as it is sold), Pa; NAN unknown */
+    double yield_soft;  /* the same annealed */
+    bool lead;          /* contains lead */
     bool metal;
     BlyOrigin origin;
     char *source;
     BlyOrigin expansion_origin;
     char *expansion_source;
+    BlyOrigin strength_origin;
+    char *strength_source;
 } BlyMaterial;
 
 /* Outlines of lips, from the slot end (s = 0) to the free end (s = length). */
@@ -56,6 +68,7 @@ typedef enum BlyOutlineForm {
     BLY_OUTLINE_TONGUE, /* straight sides, half-round end */
     BLY_OUTLINE_FLARED, /* widens evenly from root width to width, square end */
     BLY_OUTLINE_ROUND,  /* straight root of root_length, then an ellipse through its corners */
+    BLY_OUTLINE_DRAWN,  /* a maker's own, by points; made shorter at the slot end */
     BLY_OUTLINE_FORMS
 } BlyOutlineForm;
 
@@ -88,9 +101,18 @@ typedef struct BlyPart {
     double root_length;               /* OUTLINE: straight part of ROUND */
     double length_least, length_most; /* OUTLINE: allowed lengths, slot depth included */
     double thinnest;                  /* SHEET: may be filed down to this */
+    double bending;                   /* SHEET: strength in bending, Pa; NAN unknown */
+    bool bending_given;               /* it was read; false: follows from material and temper */
     double shank_mass;                /* EYE: mass of the threaded shank within `mass`, kg */
     double shank_volume;              /* EYE: volume of that shank, m3; not part of `volume` */
     BlyOutlineForm form;              /* OUTLINE */
+    /* OUTLINE DRAWN: drawn_count pairs of s and half-width, m, straight between, s rising from 0 at
+     * the slot end to length_most; `width` is twice the greatest. Owned like the texts. */
+    double *drawn;
+    size_t drawn_count;
+
+    /* Pieces in the maker's box (m of WIRE); INFINITY: there, not counted; NAN: not in it. */
+    double in_box;
 
     /* What goes with what. Sizes are ranks: hook sizes 14, 12, 10 .. 2, 1, 1/0 .. count upwards
      * (bly_hook_rank). */
@@ -100,26 +122,28 @@ typedef struct BlyPart {
      * number, so singles have a range of their own. */
     int hook_rank_low, hook_rank_high;
     int single_rank_low, single_rank_high;
-    char *style; /* HOOK "treble" or "single"; EYE "screw" or "twisted"; or "" */
-    char *grade; /* HOOK wire grade "fine", "medium", "stout", "extra"; or "" */
+    char *style;  /* HOOK "treble" or "single"; EYE "screw" or "twisted"; or "" */
+    char *temper; /* SHEET "half hard", "annealed"; "" counts as half hard, or has none */
+    char *grade;  /* HOOK wire grade "fine", "medium", "stout", "extra"; or "" */
 } BlyPart;
 
-/* Where each id stands in the array; private to the room. */
-typedef struct BlyIdIndex {
-    size_t *slots;
-    size_t size;
-} BlyIdIndex;
+/* Where each id stands in an array. */
+typedef struct BlyIdIndex BlyIdIndex;
 
-/* A catalog owns its records. Zero is a valid empty catalog. Readers use the arrays and counts;
- * what follows them is the room's own. A pointer to a record holds until the next put, sort or
- * release. */
+/* The rules of the craft (rules.h). */
+typedef struct BlyPractice BlyPractice;
+
+/* A catalog owns its records. Zero is a valid empty catalog. A pointer to a record holds until the
+ * next put, sort or release. */
 typedef struct BlyCatalog {
     BlyPart *parts;
     size_t part_count;
     BlyMaterial *materials;
     size_t material_count;
-    size_t part_room, material_room;
-    BlyIdIndex part_index, material_index;
+    BlyIdIndex *part_index, *material_index;
+    BlyPractice *practice;           /* owned; NULL: none */
+    const struct BookHabits *habits; /* borrowed: what the maker's own lures came out at, in place
+                                        of figures that a build leaves to be usual; NULL: nothing */
 } BlyCatalog;
 
 /* A record whose numbers are all NAN and whose texts are all NULL, to be filled by a reader. */
@@ -137,21 +161,30 @@ const char *bly_catalog_nearest_material(const BlyCatalog *catalog, const char *
 
 /* Adds deep copies (a NULL text becomes ""); a record with the same id takes the place of the old
  * one. BLY_E_SYNTAX when the id is not made of a-z and 0-9, and within it point and hyphen;
- * BLY_E_MEMORY. On failure the catalog is as it was. */
+ * BLY_E_CONFLICT when it is "none", which takes a part off; BLY_E_MEMORY. On failure the catalog is
+ * as it was. */
 bool bly_catalog_put_part(BlyCatalog *catalog, const BlyPart *part, BlyError *err) BLY_MUST_CHECK;
 bool bly_catalog_put_material(BlyCatalog *catalog, const BlyMaterial *material,
                               BlyError *err) BLY_MUST_CHECK;
+/* Whether a box was read: some part is in it. */
+bool bly_catalog_has_box(const BlyCatalog *catalog);
+
 /* Puts parts in order of kind and id, materials in order of id. */
 void bly_catalog_sort(BlyCatalog *catalog);
 
 /* Fills what follows from the sizes and the material and is not known: density; mass by the
  * model when the origin is MODEL; give by bly_origin_give; an eye's bore, shank, shank_mass and
- * shank_volume; volume, unless volume_given. What is known stays, save that density, shank_mass,
- * shank_volume and a volume not given are worked out anew, so that it may be called again after
- * mass or material changed. `material` may be NULL. */
+ * shank_volume; volume, unless volume_given; a sheet's bending, unless bending_given. What is known
+ * stays, save that density, shank_mass, shank_volume, a volume and a bending not given are worked
+ * out anew, so that it may be called again after mass or material changed. `material` may be NULL.
+ */
 void bly_part_complete(BlyPart *part, const BlyMaterial *material);
 /* The same for each part of a catalog with the catalog's own materials. */
 void bly_catalog_complete(BlyCatalog *catalog);
+
+/* What sheet of this temper ("": half hard) bears in bending before it breaks or stays bent, Pa:
+ * the material's own `bending`, or 1.5 times its yield (docs/parts.md). NAN when unknown. */
+double bly_material_bending(const BlyMaterial *material, const char *temper);
 
 const char *bly_part_kind_name(BlyPartKind kind); /* "hook" */
 bool bly_part_kind_read(const char *name, BlyPartKind *out);
@@ -199,5 +232,7 @@ int bly_wire_turns_most(const BlyPart *wire, const BlyPart *hook);
  * is the integral of twice that in closed form, m2. NAN when a size is missing. */
 double bly_outline_half_width(const BlyPart *outline, double length, double s);
 double bly_outline_area(const BlyPart *outline, double length);
+
+BLY_API_END
 
 #endif

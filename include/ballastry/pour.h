@@ -9,6 +9,8 @@
 
 #include "ballastry/parts.h"
 
+BLY_API_BEGIN
+
 /* A burl, a cone, a wire frame: what lies in the mould before the pour. Every give is its own
  * piece's, so several pieces add as squares. */
 typedef struct BlyEmbedded {
@@ -231,5 +233,7 @@ const BlyPacking *bly_packings(size_t *count);
 const BlyPacking *bly_packing_find(const char *name); /* NULL: not there */
 /* Middle and half-width of a record. */
 BlyFigure bly_packing_figure(const BlyPacking *packing);
+
+BLY_API_END
 
 #endif

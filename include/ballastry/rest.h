@@ -6,6 +6,8 @@
 
 #include "ballastry/balance.h"
 
+BLY_API_BEGIN
+
 typedef enum BlyState { BLY_FLOATS, BLY_SUSPENDS, BLY_SINKS } BlyState;
 
 /* Things to say beside a result; words by bly_note_words. */
@@ -51,9 +53,13 @@ typedef struct BlyOutcome {
 #define BLY_SUSPEND_SPEED 0.006
 BlyState bly_state_of(double drift);
 
+/* A roll arm, or a roll height at the surface, up to this (m) holds a lure neither way: a tenth of
+ * the least that a target asks for by default; ours. */
+#define BLY_ROLL_HOLDS 5e-5
+
 /* The whole answer for one lure in one water. Attitude and speed agree with each other: speed is
  * solved at every angle that is looked at. Formulas and ranges: docs/rest.md. The library never
- * prints; programs that use it switch GSL's error handler off once, where they start. */
+ * prints; programs that use it call bly_begin (version.h) once, where they start. */
 bool bly_rest(const BlyLure *lure, const BlyWater *water, BlyOutcome *out,
               BlyError *err) BLY_MUST_CHECK;
 
@@ -132,5 +138,7 @@ bool bly_rest_influence(const BlyLure *lure, const BlySeat *seats, size_t seat_c
  * such tie. With no leader seat is -1 and the rest 0. */
 bool bly_rest_leader(const BlyLure *lure, const BlyWater *water, BlyInfluence *out,
                      BlyError *err) BLY_MUST_CHECK;
+
+BLY_API_END
 
 #endif

@@ -6,6 +6,8 @@
 
 #include "ballastry/parts.h"
 
+BLY_API_BEGIN
+
 typedef enum BlySeatKind {
     BLY_SEAT_TIE,    /* line tie: eye, and maybe ring and snap */
     BLY_SEAT_HANGER, /* eye, ring, hook, wire wraps on the hook's shank */
@@ -38,26 +40,29 @@ typedef struct BlySeat {
      * fitted. 0: the seat is fixed. A seat that is not named under "fitted" is open for all that
      * its kind carries; one that is named is fixed unless the file opens it. */
     unsigned open;
+    bool open_said;      /* the file says what is open here: true, false or kinds by name */
+    unsigned named;      /* kinds that it opens by name, bits 1 << BlyPartKind */
     bool may_stay_empty; /* open seats only: nothing at all is allowed here */
 } BlySeat;
 
 /* One part in a choice; part NULL: none. A mass from the scale overrides the catalog's; it is the
- * mass of all that this piece stands for: the lip as cut, the strip with its layers, all dots, all
+ * mass of all that it stands for: the lip as cut, the strip with its layers, all dots, all
  * turns of wire together. For a lip it is kept with the sheet (an outline weighs nothing). */
-typedef struct BlyPiece {
+typedef struct BlyChosenPart {
     const BlyPart *part;
     BlyFigure weighed; /* kg; value NAN: not weighed */
-} BlyPiece;
+} BlyChosenPart;
 
-/* What sits on one seat. Pieces are indexed by the kind of part. Zero-initialise with
+/* What sits on one seat. `of` is indexed by the kind of part. Zero-initialise with
  * bly_choice_empty. */
 typedef struct BlyChoice {
-    BlyPiece piece[BLY_PART_KINDS];
+    BlyChosenPart of[BLY_PART_KINDS];
     double x; /* m: where the seat stands; for a strip where it begins, for dots their middle */
     double length; /* m: lip's whole length, slot depth included; strip's length along the line */
-    double thickness; /* m: the sheet as filed; NAN: as bought */
-    double filed;     /* m: SHEET, filed off what stands out of the body once it was glued in */
-    int count;        /* turns of wire; dots; layers of a strip (>= 1) */
+    double thickness;  /* m: the sheet as filed; NAN: as bought */
+    double filed;      /* m: SHEET, filed off what stands out of the body once it was glued in */
+    double filed_give; /* m: how evenly; 0: as well as filed says */
+    int count;         /* turns of wire; dots; layers of a strip (>= 1) */
 } BlyChoice;
 
 /* A choice for every seat, in the order of the build's seats. `at` is owned by the rig; parts
@@ -83,7 +88,16 @@ bool bly_choice_fits(const BlySeat *seat, const BlyChoice *choice, BlyError *why
 /* The kinds of part that a seat of this kind can carry, as bits 1 << BlyPartKind. */
 unsigned bly_seat_carries(BlySeatKind kind);
 
+/* The kinds of part that may still change once the lure is finished, the same bits: what hangs
+ * (ring, hook, wire), what is stuck on, and the lip, whose OUTLINE may be cut back and whose SHEET
+ * be ground. Eyes stay, and so does a strip under the coat (`coated`); ring and snap at the line
+ * tie are the angler's unless the file opens them by name. What the file closes, or does not name
+ * beside others of the seat, stays; where the hook is named, its shank may carry wire. */
+unsigned bly_seat_mendable(const BlySeat *seat, const BlyChoice *fitted, bool coated);
+
 const char *bly_seat_kind_name(BlySeatKind kind); /* "hanger" */
 const char *bly_seat_side_name(BlySeatSide side); /* "belly" */
+
+BLY_API_END
 
 #endif

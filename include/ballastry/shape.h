@@ -2,45 +2,18 @@
 /* The outside of a lure: volume, surface, what is seen of it, and what a plane cuts off.
  *
  * Body axes: x from the nose aft, y to starboard, z up; metres. A body is closed and fills its
- * outside; it knows nothing of mass, water or parts. A BlyBody is made by one of the bly_body_
- * constructors, is never changed afterwards, may be shared by threads, and is freed by its
- * owner, or the last of them (bly_body_share), with bly_body_free. */
+ * outside; it knows nothing of mass, water or parts. A BlyBody is made by one of the bly_body_from_
+ * constructors (ballastry/loft.h, mesh.h, outline.h), is never changed afterwards, may be shared by
+ * threads, and is freed by its owner, or the last of them (bly_body_share), with bly_body_free. */
 #ifndef BALLASTRY_SHAPE_H
 #define BALLASTRY_SHAPE_H
 
 #include "ballastry/error.h"
 #include "ballastry/vec.h"
 
-typedef struct BlyStation {
-    double x;        /* m, increasing from station to station */
-    double width;    /* m, >= 0 */
-    double height;   /* m, >= 0 */
-    double centre;   /* m, height of the section's middle; any sign */
-    double exponent; /* superellipse |y/b|^n + |z/c|^n = 1; 1.2 to 20, 2 is an ellipse */
-} BlyStation;
+BLY_API_BEGIN
 
 typedef struct BlyBody BlyBody;
-
-/* A body through stations (2 to 2000; deep copies). Between stations the squares of width and
- * height, and the centre and exponent themselves, follow Steffen's monotone cubic (docs/shape.md),
- * so that round ends and cones come out exact; with two stations they run straight, so a cone needs
- * three, and a sphere one at its greatest section. A first or last station with size gives a flat
- * end face; one of width or height 0 a knife edge. Between the ends no size may be 0. Sizes above 0
- * are 1e-6 to 2 m, |x| and |centre| at most 2 m.
- * Fails with BLY_E_MISSING (fewer than 2), BLY_E_RANGE and where "/stations/3/width" and the like.
- */
-bool bly_body_from_stations(const BlyStation *stations, size_t count, BlyBody **out,
-                            BlyError *err) BLY_MUST_CHECK;
-
-/* A plain shape with the given length, greatest width and height (m), volume (m3) and, unless NAN,
- * lengthwise centroid (m from the nose; NAN: in the middle), all exactly. The family:
- * docs/shape.md. Refused (BLY_E_RANGE, where "/length", "/width", "/height", "/volume" or
- * "/centroid_x") with the range that is possible: volume 0.27 to 0.89 of the box length x width x
- * height. */
-typedef struct BlyPlainShape {
-    double length, width, height, volume, centroid_x;
-} BlyPlainShape;
-bool bly_body_from_plain(const BlyPlainShape *plain, BlyBody **out, BlyError *err) BLY_MUST_CHECK;
 
 /* Gives up one owner's hold; the last one frees it. */
 void bly_body_free(BlyBody *body);
@@ -79,6 +52,11 @@ const BlyArea *bly_body_plan(const BlyBody *body);    /* projected along z */
  * silhouette; NAN when there is no memory. */
 BlyArea bly_body_seen(const BlyBody *body, BlyVec3 direction);
 
+/* How blunt the ends are that a flow along x meets, nose first: the mean of (n.x)^2 over the area
+ * that faces x, each spot counted by what it shows along x. A flat face has 1, a half ball 1/2, a
+ * cone sin^2 of its half angle. Some 1e-3 for a loft, exact for a mesh. */
+void bly_body_blunt(const BlyBody *body, double out[2]);
+
 /* A parallel layer on the skin between two distances (m, 0 <= from < to): its volume and
  * centroid. Second and third order terms count: volume = A d + M d^2 + G d^3 with M the integral of
  * mean curvature (edges of end faces included) and G = 4/3 pi. Valid while `to` is below the
@@ -92,7 +70,7 @@ bool bly_body_coated(const BlyBody *body, double thickness, BlyBody **out,
                      BlyError *err) BLY_MUST_CHECK;
 
 typedef struct BlySection {
-    double width, height, centre, exponent; /* as BlyStation, at one x */
+    double width, height, centre, exponent; /* as BlyStation (ballastry/loft.h), at one x */
     double belly, back;                     /* m, lowest and highest z */
     double belly_slope, back_slope;         /* dz/dx */
 } BlySection;
@@ -106,7 +84,7 @@ bool bly_body_section(const BlyBody *body, double x, BlySection *out);
 double bly_body_half_width(const BlyBody *body, double x, double z);
 
 /* What is near a point of a body with hollows or infill, of the cell (some thousandths of the
- * body's length, docs/shape.md) that it lies in: the share that lies within the outside, and the
+ * body's length, docs/mesh.md) that it lies in: the share that lies within the outside, and the
  * share that material fills. Both 1 for a body that is solid throughout, wherever the point is. */
 typedef struct BlyFilled {
     double within, filled;
@@ -125,6 +103,24 @@ typedef enum BlySide { BLY_BELLY, BLY_BACK } BlySide;
  */
 bool bly_body_strip(const BlyBody *body, BlySide side, double x_from, double x_to, double width,
                     double thickness, BlySolid *out, double *length, BlyError *err) BLY_MUST_CHECK;
+
+/* The same strip under a coat (m, 0 to 0.1): it lies on the skin, and the coat bulges over it. */
+typedef struct BlyStripSpec {
+    BlySide side;
+    double x_from, x_to, width, thickness, coat;
+} BlyStripSpec;
+
+typedef struct BlyStripLaid {
+    BlySolid metal; /* as bly_body_strip's */
+    /* m: centroid of what lies between coat and coat + thickness off the skin, over the strip. By
+     * the metal's own volume the coated lure displaces more there: the coat keeps its volume. */
+    BlyVec3 bulge;
+    double length;
+} BlyStripLaid;
+
+/* Fails as bly_body_strip, and with BLY_E_RANGE and where "/coat". */
+bool bly_body_strip_coated(const BlyBody *body, const BlyStripSpec *spec, BlyStripLaid *out,
+                           BlyError *err) BLY_MUST_CHECK;
 
 /* The greatest value of direction.p on the body (m, for a unit vector): how far it reaches that
  * way. Good to about 1e-6 m for a loft, exact for a mesh. */
@@ -182,5 +178,7 @@ typedef struct BlyPlateSplit {
 typedef double (*BlyHalfWidth)(double s, const void *user);
 BlyPlateSplit bly_body_split_plate(const BlyBody *body, BlyVec3 mouth, BlyVec3 along, double s_from,
                                    double s_to, BlyHalfWidth half, const void *user);
+
+BLY_API_END
 
 #endif

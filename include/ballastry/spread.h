@@ -1,70 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* How sure a result is: every input of a build with its give, what they do together to net weight,
- * drift and attitude, the chance that the target is met, and which input to mend first.
+/* How sure a result is: what the uncertain inputs of a build do together to net weight, drift and
+ * attitude, the chance that the target is met, and which input to mend first.
  *
- * A give is a half-width that 95 of 100 pieces keep, 1.96 standard deviations of a normal spread.
  * Ranges are 90 % ranges: 5 of 100 lures lie below, 5 above. Same input, same numbers: every random
  * choice has a fixed seed. Formulas, sources and measurements: docs/spread.md. */
 #ifndef BALLASTRY_SPREAD_H
 #define BALLASTRY_SPREAD_H
 
-#include "ballastry/build.h"
+#include "ballastry/uncertain.h"
 
-typedef enum BlyInputKind {
-    BLY_IN_BODY_DENSITY,
-    BLY_IN_BODY_MASS, /* the scale's */
-    BLY_IN_VOLUME,    /* share of the shape's */
-    BLY_IN_BALANCE,
-    BLY_IN_BALANCE_UP,
-    BLY_IN_SOAK,
-    BLY_IN_EXPANSION,
-    BLY_IN_COAT_THICKNESS,
-    BLY_IN_COAT_DENSITY,
-    BLY_IN_INSET_DENSITY,  /* of a piece glued into the blank */
-    BLY_IN_INSET_MASS,     /* the scale that weighed it */
-    BLY_IN_PART_MASS,      /* what the catalog says of a part: shared by all pieces of one id */
-    BLY_IN_PART_THICKNESS, /* sheet or strip, by id */
-    BLY_IN_PART_DENSITY,
-    BLY_IN_PIECE_MASS, /* from hook to hook of one id, each seat by itself */
-    BLY_IN_WEIGHED,    /* the scale that weighed this very piece */
-    BLY_IN_LOAD,       /* leader at the tie */
-    BLY_IN_DRAG,
-    BLY_IN_MUNK,
-    BLY_IN_TEMPERATURE, /* one thermometer for all waters */
-    BLY_IN_SALINITY,
-    BLY_INPUT_KINDS
-} BlyInputKind;
+BLY_API_BEGIN
 
-/* One uncertain input. Texts are static, or borrowed from the catalog and the build. */
-typedef struct BlyInput {
-    BlyInputKind kind;
-    const char *id; /* part, coat material or name of a blank's piece; "" where there is none */
-    int seat;       /* -1: not of one seat */
-    int index;      /* coat, or piece of the blank; -1: of neither */
-    int part_kind;  /* BlyPartKind of BLY_IN_WEIGHED and BLY_IN_PIECE_MASS, else -1 */
-    double value;   /* SI; deg C for the first water's temperature */
-    double give;    /* > 0 */
-} BlyInput;
-/* "body density", "coat thickness"; and what the maker can do: "weigh the blank". Never NULL. */
-const char *bly_input_words(BlyInputKind kind);
-const char *bly_input_advice(BlyInputKind kind);
-
-enum { BLY_INPUT_NAME_MAX = 128 };
-/* The name by which the build's ties speak of an input; "" where they cannot. */
-void bly_input_name(const BlyBuild *build, const BlyInput *input, char out[BLY_INPUT_NAME_MAX]);
-
-enum { BLY_INPUTS_MAX = 64, BLY_SPREAD_WATERS_MAX = BLY_TARGET_WATERS_MAX };
-
-/* All inputs of a build with a rig whose give is above 0, the body's first, then coats, pieces of
- * the blank, parts seat by seat, drag, water; at most BLY_INPUTS_MAX, else BLY_E_RANGE. A hook that
- * was not weighed has besides its catalog's give +-5 % from piece to piece (docs/spread.md). */
-bool bly_inputs_list(const BlyBuild *build, const BlyRig *rig, const BlyWaterFacts *water,
-                     BlyInput out[BLY_INPUTS_MAX], size_t *count, BlyError *err) BLY_MUST_CHECK;
+enum { BLY_SPREAD_WATERS_MAX = BLY_TARGET_WATERS_MAX };
 
 typedef enum BlyQuantity {
     BLY_Q_NET_WEIGHT, /* kg */
     BLY_Q_DRIFT,      /* m/s */
-    BLY_Q_NOSE_DOWN,  /* rad; at the surface for a lure that is to float (else: that does) */
+    BLY_Q_NOSE_DOWN,  /* rad; see BlySpreadWater.afloat */
     BLY_Q_SHOWS,      /* share; NAN where it does not float */
     BLY_QUANTITIES
 } BlyQuantity;
@@ -103,7 +55,16 @@ typedef struct BlySpreadWater {
     BlyOutcome nominal; /* full physics */
     BlyRange range[BLY_QUANTITIES];
     double state[3]; /* share of samples by BlyState */
-    double chance;   /* that the target is met in this water; NAN without a target */
+    /* The attitude is of one kind. afloat: as the lure lies at the surface, of the samples that
+     * float (for a lure that is to float, or without a target does, and whose nominal one does).
+     * Else as it moves or hangs under water, of all samples, floaters on their way up too. Of these
+     * `turned` is the share that rests more than 90 degrees away from the nominal attitude, the
+     * short way round, or nowhere: the range is of the others. no_attitude: none is preferred (the
+     * nominal one has none, or it lies outside its own range); low and high of the range are NAN.
+     */
+    bool afloat, no_attitude;
+    double turned;
+    double chance; /* that the target is met in this water; NAN without a target */
 } BlySpreadWater;
 
 typedef struct BlySpread {
@@ -130,5 +91,31 @@ typedef struct BlySpread {
 bool bly_spread(const BlyBuild *build, const BlyRig *rig, const BlyWaterFacts *waters, size_t count,
                 const BlyTarget *target, const BlySpreadOptions *options, BlySpread *out,
                 BlyError *err) BLY_MUST_CHECK;
+
+/* Two rigs of one build side by side, as a swap leaves body, coat, water and every part that stays
+ * the very same: each sample draws those once for both. */
+typedef struct BlySwapRange {
+    BlyRange before, after, change; /* change: after less before, angles the short way round */
+    double more;  /* share of samples in which it grows: heavier, faster down, more nose-down */
+    double apart; /* share of samples that are in `change`: of the attitude without those that turn
+                     over; of what shows those that float with both rigs */
+} BlySwapRange;
+
+typedef struct BlySwapSpread {
+    BlySwapRange range[BLY_QUANTITIES]; /* in the build's own water; all by sampling */
+    bool afloat;                        /* the attitude is that at the surface, with both rigs */
+    bool has_target;
+    double chance_before, chance_after; /* that the target is met in all its waters; else NAN */
+    double mended, spoilt; /* share of samples that miss before and meet after; the other way */
+    size_t samples;
+} BlySwapSpread;
+
+/* Works the two out by the same draws. options may be NULL; sample_all is not asked. Errors as
+ * bly_spread. */
+bool bly_spread_swap(const BlyBuild *build, const BlyRig *before, const BlyRig *after,
+                     const BlySpreadOptions *options, BlySwapSpread *out,
+                     BlyError *err) BLY_MUST_CHECK;
+
+BLY_API_END
 
 #endif

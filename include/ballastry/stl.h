@@ -5,14 +5,19 @@
 
 #include "ballastry/mesh.h"
 
+BLY_API_BEGIN
+
 /* What was found and mended. */
 typedef struct BlyStlMends {
-    size_t facets;  /* in the file */
-    size_t dropped; /* facets without area: two corners in one place */
-    size_t joined;  /* edges that lay near each other and were joined */
-    size_t removed; /* facets that hung on nothing */
-    size_t filled;  /* facets added to close holes */
-    size_t turned;  /* facets that faced the wrong way beside their neighbours */
+    size_t facets;     /* in the file */
+    size_t dropped;    /* facets without area: two corners in one place */
+    size_t joined;     /* edges that lay near each other and were joined */
+    size_t removed;    /* facets that hung on nothing */
+    size_t filled;     /* facets added to close holes */
+    size_t turned;     /* facets that faced the wrong way beside their neighbours */
+    size_t open;       /* edges without a second facet, before anything was mended */
+    size_t open_facet; /* the first facet at such an edge, counted from 1 */
+    BlyVec3 open_at;   /* m, the middle of its edge, in the file's axes */
 } BlyStlMends;
 
 /* Whether the bytes are an STL file by its beginning or its size; for telling files apart. */
@@ -36,5 +41,7 @@ typedef enum BlyStlKind { BLY_STL_BINARY, BLY_STL_TEXT } BlyStlKind;
  * behind its *size bytes. Fails with BLY_E_MEMORY alone. */
 bool bly_stl_write(const BlyMesh *mesh, double unit, BlyStlKind kind, char **bytes, size_t *size,
                    BlyError *err) BLY_MUST_CHECK;
+
+BLY_API_END
 
 #endif

@@ -7,7 +7,9 @@
 #ifndef BALLASTRY_TANK_H
 #define BALLASTRY_TANK_H
 
-#include "ballastry/spread.h"
+#include "ballastry/uncertain.h"
+
+BLY_API_BEGIN
 
 typedef enum BlyReadingKind {
     BLY_READ_SCALE,       /* kg, in air; water taken up and a leader are not on it */
@@ -79,6 +81,8 @@ typedef struct BlyTaught {
                            * difference; signed, read less expected */
     bool contradicts;     /* more than 3, and leaving it out settles it */
     double expected;      /* of those: what all else says it should have been, worked anew; NAN */
+    double slip;          /* of those: 10, 0.1 or -1 when so many times the reading would agree with
+                           * all else: a decimal, or a way, that slipped; else NAN */
 } BlyTaught;
 
 typedef struct BlyBand90 {
@@ -102,19 +106,27 @@ typedef struct BlyTankResult {
     double chi_square;  /* readings and corrections, each in its standard deviations, squared */
     double chance;      /* of one at least as large by accident; 1 without readings */
     bool contradiction; /* some reading contradicts */
-    double *together;   /* correction_count squared: correlations of the corrected figures, for the
-                         * density those of the body's mass */
-    double *knobs;      /* private: where the least squares came out, and their covariance */
-    size_t knob_count;
+    bool settled;     /* the search ended at a least sum; else the corrections are the best found */
+    double *together; /* correction_count squared: correlations of the corrected figures, for the
+                       * density those of the body's mass */
+    /* The least squares' free parameters, in standard deviations of what the build gave: where they
+     * came out, and behind them their covariance, parameter_count squared. */
+    double *parameters;
+    size_t parameter_count;
 } BlyTankResult;
 
 enum { BLY_READINGS_MAX = 64 };
 
+/* What a seat that is open still wants before the lure is finished: of a tie the eye, of a hanger
+ * the hook, of a slot the sheet; BLY_PART_KINDS: nothing. */
+BlyPartKind bly_tank_lacks(const BlyBuild *build, size_t seat);
+
 /* Learns. `water` is the tank's. Without readings nothing is corrected. Readings that contradict
  * each other are no error. Errors: a reading or give out of range (BLY_E_RANGE, where
- * "reading 2"), a stage that the build has nothing for, as hooks that are not fitted, is none; no
- * rest attitude in the build as it is where a reading needs one (BLY_E_CONFLICT); memory; solver.
- * Release the result in every case. */
+ * "reading 2"), a stage that the build has nothing for, as hooks that are not fitted, is none
+ * (bly_tank_lacks tells of it); no rest attitude in the build as it is where a reading needs one
+ * (BLY_E_CONFLICT); memory. The search for the corrections always ends. Release the result in every
+ * case. */
 bool bly_tank_learn(const BlyBuild *build, const BlyReading *readings, size_t count,
                     const BlyWaterFacts *water, BlyTankResult *out, BlyError *err) BLY_MUST_CHECK;
 void bly_tank_release(BlyTankResult *result);
@@ -124,5 +136,7 @@ void bly_tank_release(BlyTankResult *result);
 bool bly_tank_forecast(const BlyBuild *build, const BlyWaterFacts *water,
                        const BlyTankResult *result, BlyForecast *before, BlyForecast *after,
                        BlyError *err) BLY_MUST_CHECK;
+
+BLY_API_END
 
 #endif

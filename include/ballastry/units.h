@@ -7,6 +7,8 @@
 
 #include "ballastry/error.h"
 
+BLY_API_BEGIN
+
 /* The dimension that a reader expects, and the SI unit in which the value comes back. */
 typedef enum BlyDimension {
     BLY_DIM_LENGTH,           /* m */
@@ -23,6 +25,7 @@ typedef enum BlyDimension {
     BLY_DIM_RATIO,            /* 1: "8 %", "0.08", "1/12" */
     BLY_DIM_EXPANSION,        /* 1/K, linear: "60e-6 /K" */
     BLY_DIM_AREA_MASS,        /* kg/m2, sheet and tape by weight: "0.155 g/cm2" */
+    BLY_DIM_STRESS,           /* Pa, a strength: "350 MPa" */
     BLY_DIM_PRICE,            /* the maker's own money, no unit */
     BLY_DIM_COUNT             /* number of dimensions, not one */
 } BlyDimension;
@@ -44,18 +47,32 @@ bool bly_quantity_read(const char *text, BlyDimension dim, const char *bare_unit
 
 enum { BLY_QUANTITY_MAX = 64 };
 
+/* What one unit of the last digit that was written stands for, SI: 0.1 g for "14.2 g". 0 for
+ * fractions, e notation, two readings in one and whatever does not read. */
+double bly_quantity_last_digit(const char *text, BlyDimension dim, const char *bare_unit);
+
+/* The least give, kg, of a mass that is written like this and says no give of its own: half of one
+ * unit of its last digit, for the scale rounded. A bare number is in grams. */
+double bly_mass_give_least(const char *text);
+
 /* Prints `si` so that reading it back gives the very same double: shortest digits in the usual
  * unit of the dimension and system ("88 mm", "3.5 in"), the SI unit where no number of the usual
  * one does that. Minus zero prints as zero; what is not finite as "not known", which reads as
  * nothing. out holds BLY_QUANTITY_MAX bytes. */
 void bly_quantity_exact(double si, BlyDimension dim, BlySystem system, char *out);
 
+/* The same with the fewest digits that read back within `within` (SI, >= 0) of `si`: what a figure
+ * is good for ("30 mm" for 0.030000000000000002 within 1 nm). */
+void bly_quantity_within(double si, double within, BlyDimension dim, BlySystem system, char *out);
+
 /* Prints for people: `digits` after the point in the usual unit (below zero: sensible digits for
  * the size). "-0" never appears. Speeds print in mm/s, or in s/ft and ft per s in the inch system.
- * NaN prints as "not known". out holds BLY_QUANTITY_MAX bytes. */
+ * NaN prints as "unknown". out holds BLY_QUANTITY_MAX bytes. */
 void bly_quantity_show(double si, BlyDimension dim, BlySystem system, int digits, char *out);
 
 /* The plain name of a dimension for messages: "a length such as \"88 mm\"". Never NULL. */
 const char *bly_dimension_words(BlyDimension dim);
+
+BLY_API_END
 
 #endif

@@ -10,7 +10,8 @@ typedef struct BlyVec3 {
 } BlyVec3;
 
 static inline BlyVec3 bly_vec(double x, double y, double z) {
-    return (BlyVec3){x, y, z};
+    BlyVec3 v = {x, y, z}; /* no compound literal: C++ reads this too */
+    return v;
 }
 static inline BlyVec3 bly_vec_add(BlyVec3 a, BlyVec3 b) {
     return bly_vec(a.x + b.x, a.y + b.y, a.z + b.z);

@@ -5,6 +5,15 @@
 
 #include "ballastry/error.h"
 
+BLY_API_BEGIN
+
+/* Where the published formulas end: deg C and kg/kg, both from 0. */
+#define BLY_WATER_WARMEST 40.0
+#define BLY_WATER_SALTIEST 0.042
+
+/* m/s2, standard: 3rd General Conference on Weights and Measures, 1901. */
+#define BLY_GRAVITY 9.80665
+
 typedef struct BlyWater {
     double temperature; /* deg C, ITS-90, 0 to 40 */
     double salinity;    /* kg/kg, absolute salinity, 0 to 0.042 */
@@ -38,5 +47,7 @@ double bly_water_eos80_density(double t_ipts68, double practical);
 /* Viscosity over that of fresh water, >= 1; temperature deg C, 0 to 180; salinity kg/kg, 0 to
  * 0.15. */
 double bly_water_salt_viscosity_ratio(double temperature, double salinity);
+
+BLY_API_END
 
 #endif

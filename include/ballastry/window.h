@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* In which waters a lure keeps doing what it should: along temperature at a few salinities, and
- * along salinity at its own temperature. Edges are roots of the full physics. docs/spread.md. */
+ * along salinity at its own temperature. Edges are roots of the full physics. docs/window.md. */
 #ifndef BALLASTRY_WINDOW_H
 #define BALLASTRY_WINDOW_H
 
 #include "ballastry/build.h"
+
+BLY_API_BEGIN
 
 enum { BLY_WINDOW_LINES = 6, BLY_WINDOW_SPANS_MAX = 16, BLY_WINDOW_POINTS = 9 };
 
@@ -46,5 +48,7 @@ typedef struct BlyWindow {
  * every degree). Errors: of lure and rest. */
 bool bly_water_window(const BlyBuild *build, const BlyRig *rig, const BlyTarget *target,
                       BlyWindow *out, BlyError *err) BLY_MUST_CHECK;
+
+BLY_API_END
 
 #endif

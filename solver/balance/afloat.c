@@ -2,6 +2,7 @@
 #include "balance/afloat.h"
 
 #include "balance/bar.h"
+#include "moments/moments.h"
 
 enum { STEPS_MAX = 80 };
 
@@ -9,15 +10,17 @@ static double far_from(const BlyItem *item, BlyVec3 middle) {
     double from = bly_vec_norm(bly_vec_sub(item->from, middle));
     double to = bly_vec_norm(bly_vec_sub(item->to, middle));
     double hang = item->hangs ? fmax(fabs(item->hang_from), fabs(item->hang_to)) : 0;
-    return fmax(from, to) + hang + bly_bar_thickness(item);
+    return fmax(from, to) + hang + bar_thickness(item);
 }
 
-static void add_items(const BlyLure *lure, BlyAfloat *out) {
+static void add_items(const BlyLure *lure, double hull, BlyAfloat *out) {
+    Moments all = moments_of_volume(hull, lure->blank->hull_centroid);
+    moments_add(&all, lure->items, lure->count, moments_si);
+    out->mass = all.m;
+    out->volume = all.v;
+    out->by_mass = bly_vec(all.mx, all.my, all.mz);
     for (size_t i = 0; i < lure->count; i++) {
         const BlyItem *item = &lure->items[i];
-        out->mass += item->mass;
-        out->volume += item->volume;
-        out->by_mass = bly_vec_add(out->by_mass, bly_vec_scale(item->at, item->mass));
         if (item->hangs)
             out->drop += item->mass * (item->hang_from + item->hang_to) / 2;
         if (item->volume != 0)
@@ -25,20 +28,18 @@ static void add_items(const BlyLure *lure, BlyAfloat *out) {
     }
 }
 
-bool bly_afloat_start(const BlyLure *lure, const BlyWater *water, BlyAfloat *out, BlyError *err) {
+bool afloat_start(const BlyLure *lure, const BlyWater *water, BlyAfloat *out, BlyError *err) {
     const BlyBlank *blank = lure->blank;
-    const BlyBody *rough = blank->quick ? bly_body_rough(blank->hull) : NULL;
-    const BlyBody *hull = rough != NULL ? rough : blank->hull;
+    const BlyBody *hull = blank->hull;
     BlyBox box = bly_body_box(hull);
     BlyVec3 sides = bly_vec_sub(box.high, box.low);
     double volume = blank->hull_volume * bly_blank_swelling(blank, water->temperature);
     *out = (BlyAfloat){.lure = lure, .hull = hull, .density = water->density};
     out->hull_scale = volume / bly_body_solid(hull)->volume;
-    out->volume = volume;
     out->middle = bly_vec_scale(bly_vec_add(box.low, box.high), 0.5);
     out->reach = bly_vec_norm(sides) / 2;
     out->size = fmax(sides.x, fmax(sides.y, sides.z));
-    add_items(lure, out);
+    add_items(lure, volume, out);
     if (!(out->mass > 0))
         return bly_fail(err, BLY_E_RANGE, NULL, "the lure weighs nothing");
     if (!(out->mass < out->density * out->volume))
@@ -48,7 +49,7 @@ bool bly_afloat_start(const BlyLure *lure, const BlyWater *water, BlyAfloat *out
     return true;
 }
 
-bool bly_afloat_rough(const BlyAfloat *afloat, BlyAfloat *out) {
+bool afloat_rough(const BlyAfloat *afloat, BlyAfloat *out) {
     const BlyBody *rough = bly_body_rough(afloat->hull);
     if (rough == NULL)
         return false;
@@ -95,7 +96,7 @@ static void add_bar(const BlyAfloat *afloat, const BlyItem *item, BlyPose *pose)
         depth_a += item->hang_from;
         depth_b += item->hang_to;
     }
-    BlyBarWet wet = bly_bar_wet(depth_a, depth_b, bly_bar_thickness(item));
+    BlyBarWet wet = bar_wet(depth_a, depth_b, bar_thickness(item));
     BlyVec3 lift =
         bly_vec_add(bly_vec_scale(item->from, wet.share_a), bly_vec_scale(item->to, wet.share_b));
     double la = bly_vec_dot(pose->lengthwise, item->from);
@@ -123,7 +124,7 @@ static void centre_moments(BlyPose *pose) {
     pose->mixed -= pose->first_l * pose->first_c / pose->area;
 }
 
-void bly_afloat_pose(const BlyAfloat *afloat, BlyVec3 up, double height, BlyPose *out) {
+void afloat_pose(const BlyAfloat *afloat, BlyVec3 up, double height, BlyPose *out) {
     const BlyLure *lure = afloat->lure;
     *out = (BlyPose){.up = up, .height = height, .pull = afloat->by_mass};
     out->cut = bly_body_cut(afloat->hull, (BlyPlane){up, height});
@@ -157,15 +158,15 @@ static void step_to_balance(const BlyAfloat *afloat, BlyPose *pose) {
 
 /* GSL's bracketing solvers know no derivative and its Newton no bracket; here the derivative is
  * free and the bracket certain, and each step costs a cut of the hull. */
-bool bly_afloat_settle(const BlyAfloat *afloat, BlyVec3 up, double guess, double tolerance,
-                       BlyPose *out) {
+bool afloat_settle(const BlyAfloat *afloat, BlyVec3 up, double guess, double tolerance,
+                   BlyPose *out) {
     double wanted = afloat->mass / afloat->density;
     double least = fmin(wanted, afloat->volume - wanted);
     double low = bly_vec_dot(up, afloat->middle) - afloat->reach;
     double high = low + 2 * afloat->reach;
     double height = guess > low && guess < high ? guess : (low + high) / 2;
     for (int step = 0; step < STEPS_MAX; step++) {
-        bly_afloat_pose(afloat, up, height, out);
+        afloat_pose(afloat, up, height, out);
         double missing = wanted - out->volume;
         if (fabs(missing) <= tolerance * least || high - low < 1e-13 * afloat->size) {
             out->moved = fabs(missing) / least;
@@ -182,7 +183,7 @@ bool bly_afloat_settle(const BlyAfloat *afloat, BlyVec3 up, double guess, double
     return false;
 }
 
-double bly_afloat_follow(const BlyPose *pose, BlyVec3 up) {
+double afloat_follow(const BlyPose *pose, BlyVec3 up) {
     BlyVec3 about = bly_vec_scale(pose->up, pose->height);
     if (pose->area > 0) {
         BlyVec3 off = bly_vec_add(bly_vec_scale(pose->lengthwise, pose->first_l / pose->area),
@@ -192,27 +193,27 @@ double bly_afloat_follow(const BlyPose *pose, BlyVec3 up) {
     return bly_vec_dot(up, about);
 }
 
-double bly_afloat_pitch_stiffness(const BlyAfloat *afloat, const BlyPose *pose) {
+double afloat_pitch_stiffness(const BlyAfloat *afloat, const BlyPose *pose) {
     return afloat->density * pose->along - bly_vec_dot(pose->up, pose->pull);
 }
 
-double bly_afloat_roll_stiffness(const BlyAfloat *afloat, const BlyPose *pose) {
+double afloat_roll_stiffness(const BlyAfloat *afloat, const BlyPose *pose) {
     return afloat->density * pose->across - bly_vec_dot(pose->up, pose->pull);
 }
 
-BlyVec3 bly_afloat_gravity(const BlyAfloat *afloat, const BlyPose *pose) {
+BlyVec3 afloat_gravity(const BlyAfloat *afloat, const BlyPose *pose) {
     BlyVec3 sum = bly_vec_sub(afloat->by_mass, bly_vec_scale(pose->up, afloat->drop));
     return bly_vec_scale(sum, 1 / afloat->mass);
 }
 
 /* In the level from the lines of action; in height from the work, which knows true depths. */
-BlyVec3 bly_afloat_buoyancy(const BlyAfloat *afloat, const BlyPose *pose) {
+BlyVec3 afloat_buoyancy(const BlyAfloat *afloat, const BlyPose *pose) {
     double lift = afloat->density * pose->volume;
     BlyVec3 centre = bly_vec_scale(bly_vec_sub(afloat->by_mass, pose->pull), 1 / lift);
     double height = pose->height - pose->lift_work / lift;
     return bly_vec_add(centre, bly_vec_scale(pose->up, height - bly_vec_dot(pose->up, centre)));
 }
 
-double bly_afloat_draft(const BlyAfloat *afloat, const BlyPose *pose) {
+double afloat_draft(const BlyAfloat *afloat, const BlyPose *pose) {
     return pose->height + bly_body_support(afloat->hull, bly_vec_scale(pose->up, -1));
 }

@@ -8,6 +8,7 @@
 #define BALLASTRY_BALANCE_AFLOAT_H
 
 #include "ballastry/balance.h"
+#include "lure/blank.h"
 
 /* What does not depend on the attitude. Borrows the lure. */
 typedef struct BlyAfloat {
@@ -42,34 +43,34 @@ typedef struct BlyPose {
 } BlyPose;
 
 /* Fails with BLY_E_RANGE when the lure sinks, or weighs nothing. */
-bool bly_afloat_start(const BlyLure *lure, const BlyWater *water, BlyAfloat *out, BlyError *err);
+bool afloat_start(const BlyLure *lure, const BlyWater *water, BlyAfloat *out, BlyError *err);
 
 /* The same with a stand-in for the hull, for looking around; false when the hull is quick itself.
  * `out` may be `afloat`. */
-bool bly_afloat_rough(const BlyAfloat *afloat, BlyAfloat *out);
+bool afloat_rough(const BlyAfloat *afloat, BlyAfloat *out);
 
-void bly_afloat_pose(const BlyAfloat *afloat, BlyVec3 up, double height, BlyPose *out);
+void afloat_pose(const BlyAfloat *afloat, BlyVec3 up, double height, BlyPose *out);
 
 /* Sinks the lure at this attitude until weight equals buoyancy. `guess` is a height to begin
  * with, or NAN. After the last cut the rest of the way is gone by the derivatives: the weight
  * balances to about tolerance^2, both as a share of the wet volume or of what is left dry, if
  * that is less. */
-bool bly_afloat_settle(const BlyAfloat *afloat, BlyVec3 up, double guess, double tolerance,
-                       BlyPose *out);
+bool afloat_settle(const BlyAfloat *afloat, BlyVec3 up, double guess, double tolerance,
+                   BlyPose *out);
 
 /* Where the surface would be at another attitude: it turns about its centroid. */
-double bly_afloat_follow(const BlyPose *pose, BlyVec3 up);
+double afloat_follow(const BlyPose *pose, BlyVec3 up);
 
 /* kg m/rad: second derivatives of the settled energy by pitch and by roll. Over the mass they are
  * the metacentric heights. */
-double bly_afloat_pitch_stiffness(const BlyAfloat *afloat, const BlyPose *pose);
-double bly_afloat_roll_stiffness(const BlyAfloat *afloat, const BlyPose *pose);
+double afloat_pitch_stiffness(const BlyAfloat *afloat, const BlyPose *pose);
+double afloat_roll_stiffness(const BlyAfloat *afloat, const BlyPose *pose);
 
 /* Centres as the lure lies, m: what hangs where it hangs. */
-BlyVec3 bly_afloat_gravity(const BlyAfloat *afloat, const BlyPose *pose);
-BlyVec3 bly_afloat_buoyancy(const BlyAfloat *afloat, const BlyPose *pose);
+BlyVec3 afloat_gravity(const BlyAfloat *afloat, const BlyPose *pose);
+BlyVec3 afloat_buoyancy(const BlyAfloat *afloat, const BlyPose *pose);
 
 /* The hull's deepest point below the surface, m. */
-double bly_afloat_draft(const BlyAfloat *afloat, const BlyPose *pose);
+double afloat_draft(const BlyAfloat *afloat, const BlyPose *pose);
 
 #endif

@@ -31,7 +31,7 @@ static BlyBarWet wet_level(double a, double b, double thick) {
                        rate / 3,    rate / 6,    rate / 3};
 }
 
-BlyBarWet bly_bar_wet(double a, double b, double thick) {
+BlyBarWet bar_wet(double a, double b, double thick) {
     double low = fmin(a, b), high = fmax(a, b), length = a - b;
     if (high <= -thick / 2)
         return (BlyBarWet){.work = 0};
@@ -51,7 +51,7 @@ BlyBarWet bly_bar_wet(double a, double b, double thick) {
     return wet;
 }
 
-double bly_bar_thickness(const BlyItem *item) {
+double bar_thickness(const BlyItem *item) {
     double volume = fabs(item->volume);
     double length = item->hangs ? item->hang_to - item->hang_from
                                 : bly_vec_norm(bly_vec_sub(item->to, item->from));

@@ -14,9 +14,9 @@ typedef struct BlyBarWet {
 } BlyBarWet;
 
 /* Depths (m, positive under water) of the line's two ends; thick > 0. */
-BlyBarWet bly_bar_wet(double depth_a, double depth_b, double thick);
+BlyBarWet bar_wet(double depth_a, double depth_b, double thick);
 
 /* The thickness (m) of a bar with an item's volume: square if it has length, else a cube. */
-double bly_bar_thickness(const BlyItem *item);
+double bar_thickness(const BlyItem *item);
 
 #endif

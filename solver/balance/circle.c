@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "balance/circle.h"
-#include "roots/roots.h"
+#include "numeric/roots.h"
 
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_poly.h>
@@ -81,7 +81,7 @@ static bool look_between(Search *search, const Sample *a, const Sample *b, int s
     return true;
 }
 
-bool bly_circle_rising(BlyCircleFn fn, void *user, size_t samples, BlyBrackets *out) {
+bool circle_rising(BlyCircleFn fn, void *user, size_t samples, BlyBrackets *out) {
     Search search = {fn, user, out};
     Sample sample[SAMPLES_MAX];
     *out = (BlyBrackets){.count = 0};
@@ -102,12 +102,12 @@ bool bly_circle_rising(BlyCircleFn fn, void *user, size_t samples, BlyBrackets *
     return true;
 }
 
-double bly_circle_wrap(double t) {
+double circle_wrap(double t) {
     double wrapped = remainder(t, 2 * M_PI);
     return wrapped <= -M_PI ? M_PI : wrapped; /* NAN stays NAN */
 }
 
-int bly_circle_compare(double a, double b) {
+int circle_compare(double a, double b) {
     double p = round(fabs(a) * 1e7), q = round(fabs(b) * 1e7); /* whole steps keep it an order */
     if (p != q)
         return p < q ? -1 : 1;
@@ -193,13 +193,13 @@ static double root_by_brent(Bridge *bridge, double low, double high) {
     return status == GSL_SUCCESS ? root : NAN;
 }
 
-bool bly_circle_root(BlyCircleFn fn, void *user, const BlyBracket *bracket, double *root) {
+bool circle_root(BlyCircleFn fn, void *user, const BlyBracket *bracket, double *root) {
     Bridge bridge = {fn, user, false};
     double margin = 0.1 * (bracket->high - bracket->low);
     if (!bracket->slopes || !root_by_newton(&bridge, bracket, root))
         *root = root_by_brent(&bridge, bracket->low, bracket->high);
     if (isnan(*root))
         *root = root_by_brent(&bridge, bracket->low - margin, bracket->high + margin);
-    *root = bly_circle_wrap(*root);
+    *root = circle_wrap(*root);
     return !bridge.failed;
 }

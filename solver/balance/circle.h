@@ -27,25 +27,25 @@ typedef struct BlyBrackets {
 
 /* For fn with slopes. Looks at `samples` even angles and, where the cubic through two neighbours
  * turns back towards zero between them, looks there too. False when fn fails. */
-bool bly_circle_rising(BlyCircleFn fn, void *user, size_t samples, BlyBrackets *out);
+bool circle_rising(BlyCircleFn fn, void *user, size_t samples, BlyBrackets *out);
 
 /* The same for a function without slopes, which may have corners: looks at four times `per_quarter`
  * angles, alike to both sides of level and closest about level, upright and between, where what
  * is seen of a flat side or a slender body changes most; more closely where the sign changes; and
  * down each dip towards zero. False when fn fails. */
-bool bly_circle_rising_plain(BlyCircleFn fn, void *user, size_t per_quarter, BlyBrackets *out);
+bool circle_rising_plain(BlyCircleFn fn, void *user, size_t per_quarter, BlyBrackets *out);
 
 /* The root in a bracket to about 1e-11 rad, wrapped into (-pi, pi]. With slopes by Newton's
  * method as long as that stays inside, else by Brent's. fn is called last at the root itself. fn
  * may have become sharper since the search: a root may then lie a little beyond the bracket, or
  * there may be none after all, which is NAN. False when fn fails. */
-bool bly_circle_root(BlyCircleFn fn, void *user, const BlyBracket *bracket, double *root);
+bool circle_root(BlyCircleFn fn, void *user, const BlyBracket *bracket, double *root);
 
 /* The same angle in (-pi, pi]. */
-double bly_circle_wrap(double t);
+double circle_wrap(double t);
 
 /* Order for angles: nearest to level first, of two alike (1e-7 rad) the nose-down one. For qsort:
  * below zero, zero, above zero. */
-int bly_circle_compare(double a, double b);
+int circle_compare(double a, double b);
 
 #endif

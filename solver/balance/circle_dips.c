@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Rising roots of a function whose slope is not known and which may have corners. */
 #include "balance/circle.h"
-#include "roots/roots.h"
+#include "numeric/roots.h"
 
 #include <gsl/gsl_math.h>
 
@@ -126,7 +126,7 @@ static void look_for_dip(Looking *look, size_t i, BlyBrackets *out) {
     take(out, t, f, right.t, right.f);
 }
 
-bool bly_circle_rising_plain(BlyCircleFn fn, void *user, size_t per_quarter, BlyBrackets *out) {
+bool circle_rising_plain(BlyCircleFn fn, void *user, size_t per_quarter, BlyBrackets *out) {
     Looking coarse = {.fn = fn, .user = user}, look = coarse;
     *out = (BlyBrackets){.count = 0};
     if (per_quarter < 2 || per_quarter > QUARTER_MAX || !sample_circle(&coarse, per_quarter) ||

@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A lure at the surface: which of its rests it takes, and what is to be seen of it there. */
 #include "ballastry/balance.h"
-#include "balance/trim.h"
+#include "balance/refine.h"
 
 #include <gsl/gsl_math.h>
-
-static const double gravity = 9.80665; /* m/s2, standard */
 
 /* A roll height below this share of the hull's size is none: no maker could build it. */
 static const double roll_rounding = 2e-6;
@@ -29,7 +27,7 @@ static const BlyTrim *upright_of(const BlyAfloat *afloat, const BlyTrims *trims)
         const BlyTrim *trim = &trims->at[i];
         if (best != NULL && is_upright(best) && !is_upright(trim))
             break;
-        if (best == NULL || trim->pose.energy < best->pose.energy - bly_trim_energy_floor(afloat))
+        if (best == NULL || trim->pose.energy < best->pose.energy - trim_energy_floor(afloat))
             best = trim;
     }
     return best;
@@ -38,8 +36,8 @@ static const BlyTrim *upright_of(const BlyAfloat *afloat, const BlyTrims *trims)
 static bool turns_over(const BlyAfloat *afloat, const BlyTrims *trims, const BlyPose *upright) {
     for (size_t i = 0; i < trims->count; i++) {
         const BlyTrim *trim = &trims->at[i];
-        if (!is_upright(trim) && bly_afloat_roll_stiffness(afloat, &trim->pose) > 0 &&
-            trim->pose.energy < upright->energy - bly_trim_energy_floor(afloat))
+        if (!is_upright(trim) && afloat_roll_stiffness(afloat, &trim->pose) > 0 &&
+            trim->pose.energy < upright->energy - trim_energy_floor(afloat))
             return true;
     }
     return false;
@@ -58,28 +56,28 @@ static void angles_of(BlyVec3 up, bool sides_alike, BlyFloat *out) {
 static BlyPose cut_at(const BlyAfloat *afloat, const BlyPose *settled) {
     BlyPose pose = *settled;
     if (settled->moved > next_to_nothing)
-        bly_afloat_pose(afloat, settled->up, settled->height, &pose);
+        afloat_pose(afloat, settled->up, settled->height, &pose);
     return pose;
 }
 
 static void look_at(const BlyAfloat *afloat, const BlyWater *water, const BlyPose *pose,
                     BlyFloat *out) {
-    out->draft = bly_afloat_draft(afloat, pose);
+    out->draft = afloat_draft(afloat, pose);
     out->plane_height = pose->height;
     out->shows = 1 - pose->cut.volume / bly_body_solid(afloat->hull)->volume;
     out->shows_whole = 1 - pose->volume / afloat->volume;
-    out->film = bly_surface_tension(water->temperature) * pose->cut.perimeter / gravity;
-    out->gravity = bly_afloat_gravity(afloat, pose);
-    out->buoyancy = bly_afloat_buoyancy(afloat, pose);
+    out->film = bly_surface_tension(water->temperature) * pose->cut.perimeter / BLY_GRAVITY;
+    out->gravity = afloat_gravity(afloat, pose);
+    out->buoyancy = afloat_buoyancy(afloat, pose);
 }
 
 /* Heights of a trim, and whether the lure stays upright in it. */
 static BlyFloat heights_of(const BlyAfloat *afloat, const BlyTrim *trim, const BlyPose *pose,
                            bool *sides_alike) {
-    *sides_alike = fabs(pose->pull.y) <= bly_trim_moment_floor(afloat);
+    *sides_alike = fabs(pose->pull.y) <= trim_moment_floor(afloat);
     BlyFloat found = {.nose_down = trim->angle};
-    found.roll_height = bly_afloat_roll_stiffness(afloat, pose) / afloat->mass;
-    found.pitch_height = bly_afloat_pitch_stiffness(afloat, pose) / afloat->mass;
+    found.roll_height = afloat_roll_stiffness(afloat, pose) / afloat->mass;
+    found.pitch_height = afloat_pitch_stiffness(afloat, pose) / afloat->mass;
     found.upright_unstable = !is_upright(trim) || found.roll_height < -roll_rounding * afloat->size;
     found.roll_neutral = *sides_alike && fabs(found.roll_height) <= roll_rounding * afloat->size;
     return found;
@@ -93,7 +91,7 @@ static void round_level(BlyFloat *found) {
 bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out, BlyError *err) {
     BlyAfloat afloat;
     BlyTrims trims;
-    if (!bly_afloat_start(lure, water, &afloat, err) || !bly_trim_all(&afloat, &trims, err))
+    if (!afloat_start(lure, water, &afloat, err) || !trim_all(&afloat, &trims, err))
         return false;
     const BlyTrim *upright = upright_of(&afloat, &trims);
     BlyPose pose = cut_at(&afloat, &upright->pose), leaning;
@@ -103,8 +101,8 @@ bool bly_balance_float(const BlyLure *lure, const BlyWater *water, BlyFloat *out
     if (stays) {
         found.may_turn_over = turns_over(&afloat, &trims, &pose);
     } else {
-        if (!(found.upright_unstable ? bly_lean_lowest(&afloat, &trims, &leaning, err)
-                                     : bly_lean_from(&afloat, &pose, &leaning, err)))
+        if (!(found.upright_unstable ? lean_lowest(&afloat, &trims, &leaning, err)
+                                     : lean_from(&afloat, &pose, &leaning, err)))
             return false;
         pose = cut_at(&afloat, &leaning);
         angles_of(pose.up, sides_alike, &found);
@@ -122,13 +120,30 @@ bool bly_balance_float_near(const BlyLure *lure, const BlyWater *water, double g
     BlyTrim trim;
     bool sides_alike;
     if (!isfinite(guess) || fabs(guess) > bly_trim_upright ||
-        !bly_afloat_start(lure, water, &afloat, NULL) ||
-        !bly_trim_near(&afloat, guess, reach, &trim))
+        !afloat_start(lure, water, &afloat, NULL) || !trim_near(&afloat, guess, reach, &trim))
         return bly_balance_float(lure, water, out, err);
     BlyPose pose = cut_at(&afloat, &trim.pose);
     BlyFloat found = heights_of(&afloat, &trim, &pose, &sides_alike);
     if (found.upright_unstable || !sides_alike)
         return bly_balance_float(lure, water, out, err);
+    round_level(&found);
+    look_at(&afloat, water, &pose, &found);
+    *out = found;
+    return true;
+}
+
+bool bly_balance_float_about(const BlyLure *lure, const BlyWater *water, const BlyFloat *rest,
+                             BlyFloat *out, BlyError *err) {
+    BlyAfloat afloat;
+    BlyPose near = {.up = bly_vec_up(rest->nose_down, rest->heel), .height = rest->plane_height};
+    BlyPose leaning;
+    if (rest->heel == 0.0 && !rest->upright_unstable)
+        return bly_balance_float_near(lure, water, rest->nose_down, out, err);
+    if (!afloat_start(lure, water, &afloat, NULL) || !refine_lean(&afloat, &near, true, &leaning))
+        return bly_balance_float(lure, water, out, err);
+    BlyPose pose = cut_at(&afloat, &leaning);
+    BlyFloat found = *rest;
+    angles_of(pose.up, rest->heel >= 0.0, &found);
     round_level(&found);
     look_at(&afloat, water, &pose, &found);
     *out = found;

@@ -37,8 +37,8 @@ static void put_at(Chart *chart, const BlyPose *pose, double a, double b, double
 
 static void chart_about(Chart *chart, const BlyAfloat *afloat, const BlyPose *pose,
                         double tolerance) {
-    double pitch = fabs(bly_afloat_pitch_stiffness(afloat, pose));
-    double roll = fabs(bly_afloat_roll_stiffness(afloat, pose));
+    double pitch = fabs(afloat_pitch_stiffness(afloat, pose));
+    double roll = fabs(afloat_roll_stiffness(afloat, pose));
     double steep = fmax(pitch, roll), least = 1e-3 * steep;
     double draw_l = sqrt(steep / fmax(pitch, least)), draw_c = sqrt(steep / fmax(roll, least));
     *chart = (Chart){.afloat = afloat, .tolerance = tolerance, .up = pose->up};
@@ -58,9 +58,9 @@ static bool go_to(Chart *chart, const gsl_vector *at) {
     BlyVec3 aside = bly_vec_add(bly_vec_scale(chart->l, a), bly_vec_scale(chart->c, b));
     double length = sqrt(1 + bly_vec_dot(aside, aside));
     BlyVec3 up = bly_vec_scale(bly_vec_add(chart->up, aside), 1 / length);
-    double guess = bly_afloat_follow(&chart->pose, up);
+    double guess = afloat_follow(&chart->pose, up);
     BlyPose pose;
-    if (!isfinite(length) || !bly_afloat_settle(chart->afloat, up, guess, chart->tolerance, &pose))
+    if (!isfinite(length) || !afloat_settle(chart->afloat, up, guess, chart->tolerance, &pose))
         return false;
     put_at(chart, &pose, a, b, length);
     return true;
@@ -198,7 +198,7 @@ static bool polish(Chart *chart, const Tools *tools) {
     }
     good = good && go_to(chart, solver->x) && hypot(chart->by_a, chart->by_b) <= enough &&
            bly_vec_dot(chart->pose.up, before.up) > 0.999 &&
-           chart->pose.energy <= before.energy + bly_trim_energy_floor(chart->afloat);
+           chart->pose.energy <= before.energy + trim_energy_floor(chart->afloat);
     if (!good)
         chart_about(chart, chart->afloat, &before, chart->tolerance);
     return good;
@@ -219,10 +219,10 @@ static bool lean_with(const Tools *tools, const BlyAfloat *afloat, const BlyPose
     Chart chart = {.afloat = afloat};
     BlyAfloat rough;
     BlyPose near;
-    if (bly_afloat_rough(afloat, &rough) && lean_with(tools, &rough, start, false, &near, NULL) &&
-        bly_refine_lean(afloat, &near, shown, out))
+    if (afloat_rough(afloat, &rough) && lean_with(tools, &rough, start, false, &near, NULL) &&
+        refine_lean(afloat, &near, shown, out))
         return true;
-    if (!bly_afloat_settle(afloat, start->up, start->height, 1e-3, &near))
+    if (!afloat_settle(afloat, start->up, start->height, 1e-3, &near))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the draft cannot be worked out");
     if (!settle_down(&chart, tools, &near))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the lean cannot be worked out");
@@ -230,7 +230,7 @@ static bool lean_with(const Tools *tools, const BlyAfloat *afloat, const BlyPose
     return true;
 }
 
-bool bly_lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err) {
+bool lean_from(const BlyAfloat *afloat, const BlyPose *start, BlyPose *out, BlyError *err) {
     Tools tools;
     if (!tools_make(&tools, err))
         return false;
@@ -247,8 +247,7 @@ typedef struct Lowest {
 
 /* Alike within rounding the first one stays: it leans least. */
 static bool offer(Lowest *lowest, const BlyPose *pose) {
-    if (lowest->found &&
-        !(pose->energy < lowest->pose.energy - bly_trim_energy_floor(lowest->afloat)))
+    if (lowest->found && !(pose->energy < lowest->pose.energy - trim_energy_floor(lowest->afloat)))
         return false;
     lowest->pose = *pose;
     lowest->found = true;
@@ -261,7 +260,7 @@ static bool climb(Lowest *lowest, double trim, const BlyPose *from, BlyError *er
     BlyPose pose = *from;
     for (int i = 0; i < CLIMB_STEPS; i++) {
         BlyVec3 up = bly_vec_up(trim, (i + 0.5) * M_PI / CLIMB_STEPS);
-        if (!bly_afloat_settle(lowest->afloat, up, bly_afloat_follow(&pose, up), coarse, &pose))
+        if (!afloat_settle(lowest->afloat, up, afloat_follow(&pose, up), coarse, &pose))
             return bly_fail(err, BLY_E_INTERNAL, NULL, "the draft cannot be worked out");
         offer(lowest, &pose);
     }
@@ -281,19 +280,19 @@ static bool is_new(const double *trim, size_t count, double x) {
  * downhill from there. */
 static bool offer_trim(Lowest *rest, const BlyPose *trim, BlyError *err) {
     BlyPose down = *trim;
-    if (!(bly_afloat_roll_stiffness(rest->afloat, trim) > 0))
+    if (!(afloat_roll_stiffness(rest->afloat, trim) > 0))
         return true;
-    if (fabs(trim->pull.y) > bly_trim_moment_floor(rest->afloat) &&
-        !bly_lean_from(rest->afloat, trim, &down, err))
+    if (fabs(trim->pull.y) > trim_moment_floor(rest->afloat) &&
+        !lean_from(rest->afloat, trim, &down, err))
         return false;
     (void)offer(rest, &down);
     return true;
 }
 
-bool bly_lean_lowest(const BlyAfloat *afloat, const BlyTrims *trims, BlyPose *out, BlyError *err) {
+bool lean_lowest(const BlyAfloat *afloat, const BlyTrims *trims, BlyPose *out, BlyError *err) {
     const double steep = 50 * M_PI / 180;
     BlyAfloat quick = *afloat;
-    while (bly_afloat_rough(&quick, &quick))
+    while (afloat_rough(&quick, &quick))
         continue;
     Lowest start = {&quick, {.height = 0}, false};
     Lowest rest = {afloat, {.height = 0}, false};
@@ -316,10 +315,10 @@ bool bly_lean_lowest(const BlyAfloat *afloat, const BlyTrims *trims, BlyPose *ou
         if (!offer_trim(&rest, &trims->at[i].pose, err))
             return false;
     }
-    if (!bly_lean_from(afloat, &start.pose, &down, err))
+    if (!lean_from(afloat, &start.pose, &down, err))
         return false;
     offer(&rest, &down);
-    if (quick.hull == afloat->hull || !bly_refine_lean(afloat, &rest.pose, true, out))
+    if (quick.hull == afloat->hull || !refine_lean(afloat, &rest.pose, true, out))
         *out = rest.pose;
     return true;
 }

@@ -6,7 +6,7 @@
 enum { STEPS_MOST = 8 };
 
 static const double reach = 0.02;  /* rad; a stand-in is not off by more */
-static const double coarse = 1e-2; /* of the draft, as bly_afloat_settle has it */
+static const double coarse = 1e-2; /* of the draft, as afloat_settle has it */
 
 /* A last step that is short enough. */
 typedef struct Enough {
@@ -23,8 +23,8 @@ typedef struct Slope {
 static Slope slope_at(const BlyAfloat *afloat, const BlyPose *pose) {
     return (Slope){.l = bly_vec_dot(pose->pull, pose->lengthwise),
                    .c = bly_vec_dot(pose->pull, pose->crosswise),
-                   .ll = bly_afloat_pitch_stiffness(afloat, pose),
-                   .cc = bly_afloat_roll_stiffness(afloat, pose),
+                   .ll = afloat_pitch_stiffness(afloat, pose),
+                   .cc = afloat_roll_stiffness(afloat, pose),
                    .lc = afloat->density * pose->mixed};
 }
 
@@ -45,7 +45,7 @@ static void turn(const Slope *slope, double l, double c, BlyPose *pose) {
         bly_vec_add(bly_vec_scale(pose->lengthwise, l), bly_vec_scale(pose->crosswise, c));
     BlyVec3 up = bly_vec_add(pose->up, aside);
     up = bly_vec_scale(up, 1 / bly_vec_norm(up));
-    pose->height = bly_afloat_follow(pose, up);
+    pose->height = afloat_follow(pose, up);
     pose->energy += (slope->l * l + slope->c * c) / 2;
     pose->moved = fmax(pose->moved, hypot(l, c));
     pose->up = up;
@@ -57,7 +57,7 @@ static bool refine(const BlyAfloat *afloat, const BlyPose *near, bool pitch_only
     BlyPose pose = *near;
     for (int i = 0; i < STEPS_MOST; i++) {
         double l, c;
-        if (!bly_afloat_settle(afloat, pose.up, pose.height, coarse, &pose))
+        if (!afloat_settle(afloat, pose.up, pose.height, coarse, &pose))
             return false;
         Slope slope = slope_at(afloat, &pose);
         if (!newton_step(&slope, pitch_only, &l, &c))
@@ -74,13 +74,13 @@ static bool refine(const BlyAfloat *afloat, const BlyPose *near, bool pitch_only
     return false;
 }
 
-bool bly_refine_trim(const BlyAfloat *afloat, const BlyTrim *near, bool closely, BlyTrim *out) {
+bool refine_trim(const BlyAfloat *afloat, const BlyTrim *near, bool closely, BlyTrim *out) {
     if (!refine(afloat, &near->pose, true, closely, &out->pose))
         return false;
-    out->angle = bly_circle_wrap(atan2(out->pose.up.x, out->pose.up.z));
+    out->angle = circle_wrap(atan2(out->pose.up.x, out->pose.up.z));
     return true;
 }
 
-bool bly_refine_lean(const BlyAfloat *afloat, const BlyPose *near, bool closely, BlyPose *out) {
+bool refine_lean(const BlyAfloat *afloat, const BlyPose *near, bool closely, BlyPose *out) {
     return refine(afloat, near, false, closely, out);
 }

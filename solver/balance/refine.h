@@ -15,7 +15,7 @@
  * to 1e-5 before it, so that what is left is no more than what a search with the hull itself
  * leaves. Else to 1e-3: attitudes are good to about 1e-6 then, energies to 1e-8, stiffnesses to
  * 1e-3. */
-bool bly_refine_trim(const BlyAfloat *afloat, const BlyTrim *near, bool closely, BlyTrim *out);
-bool bly_refine_lean(const BlyAfloat *afloat, const BlyPose *near, bool closely, BlyPose *out);
+bool refine_trim(const BlyAfloat *afloat, const BlyTrim *near, bool closely, BlyTrim *out);
+bool refine_lean(const BlyAfloat *afloat, const BlyPose *near, bool closely, BlyPose *out);
 
 #endif

@@ -3,6 +3,7 @@
  * weight in the back rests upside down, which no look near level would show. */
 #include "ballastry/balance.h"
 #include "balance/circle.h"
+#include "moments/moments.h"
 
 #include <gsl/gsl_deriv.h>
 #include <gsl/gsl_math.h>
@@ -28,23 +29,29 @@ static double drift_part(double t, void *user) {
     BlyDrift drift = {0, 0};
     if (turning->at == NULL)
         return 0;
-    if (!turning->at(bly_circle_wrap(t), turning->user, &drift) || !isfinite(drift.drag_x) ||
+    if (!turning->at(circle_wrap(t), turning->user, &drift) || !isfinite(drift.drag_x) ||
         !isfinite(drift.couple)) {
         turning->failed = true;
         return NAN;
     }
-    return drift.couple - turning->sums->net_weight * drift.drag_x;
+    WeightInWater net = {.net = turning->sums->net_weight};
+    return moments_turning(net, cos(t), sin(t), drift.drag_x, drift.couple);
+}
+
+/* Of its first moments, without the force that carries it: that is in drift_part. */
+static WeightInWater lever(const BlySums *sums) {
+    return (WeightInWater){.x = sums->wx, .z = sums->wz};
 }
 
 static bool moment_at(double t, void *user, double *f, double *slope) {
     Turning *turning = user;
-    *f = turning->sums->wx * cos(t) - turning->sums->wz * sin(t) + drift_part(t, user);
+    *f = moments_turning(lever(turning->sums), cos(t), sin(t), 0, drift_part(t, user));
     *slope = NAN;
     return !turning->failed;
 }
 
 static double stiffness_at(double t, Turning *turning) {
-    double still = -turning->sums->wx * sin(t) - turning->sums->wz * cos(t);
+    double still = moments_stiffness(lever(turning->sums), cos(t), sin(t));
     double drift = 0, uncertainty = 0;
     gsl_function part = {drift_part, turning};
     if (turning->at != NULL && gsl_deriv_central(&part, t, 1e-3, &drift, &uncertainty) != 0)
@@ -53,7 +60,7 @@ static double stiffness_at(double t, Turning *turning) {
 }
 
 static int compare_rests(const void *a, const void *b) {
-    return bly_circle_compare(((const BlyRestPoint *)a)->angle, ((const BlyRestPoint *)b)->angle);
+    return circle_compare(((const BlyRestPoint *)a)->angle, ((const BlyRestPoint *)b)->angle);
 }
 
 /* kg m below which a moment is rounding. */
@@ -68,12 +75,12 @@ static void rest_in_closed_form(const BlySums *sums, BlyRestPoint *out, size_t *
     double stiffness = hypot(sums->wx, sums->wz);
     if (!(stiffness > moment_floor(sums)))
         return;
-    out[0] = (BlyRestPoint){bly_circle_wrap(atan2(-sums->wx, -sums->wz)), stiffness};
+    out[0] = (BlyRestPoint){circle_wrap(atan2(-sums->wx, -sums->wz)), stiffness};
     *count = 1;
 }
 
 static bool rest_in(Turning *turning, const BlyBracket *bracket, BlyRestPoint *out) {
-    if (!bly_circle_root(moment_at, turning, bracket, &out->angle) || isnan(out->angle))
+    if (!circle_root(moment_at, turning, bracket, &out->angle) || isnan(out->angle))
         return false;
     out->stiffness = stiffness_at(out->angle, turning);
     return !turning->failed;
@@ -89,7 +96,7 @@ bool bly_balance_rests(const BlySums *sums, BlyDriftAt at, void *user,
         rest_in_closed_form(sums, out, count);
         return true;
     }
-    if (!bly_circle_rising_plain(moment_at, &turning, PER_QUARTER, &brackets))
+    if (!circle_rising_plain(moment_at, &turning, PER_QUARTER, &brackets))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the drift's moment cannot be worked out");
     if (!(brackets.largest > moment_floor(sums)))
         return true;

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Sums over a lure wholly under water. */
 #include "ballastry/balance.h"
+#include "lure/blank.h"
+#include "moments/moments.h"
 
 static BlyVec3 over(BlyVec3 sum, double total) {
     return total != 0 ? bly_vec_scale(sum, 1 / total) : bly_vec(0, 0, 0);
@@ -8,25 +10,17 @@ static BlyVec3 over(BlyVec3 sum, double total) {
 
 void bly_balance_sums(const BlyLure *lure, const BlyWater *water, BlySums *out) {
     const BlyBlank *blank = lure->blank;
-    double volume = blank->hull_volume * bly_blank_swelling(blank, water->temperature);
-    double mass = 0;
-    BlyVec3 by_mass = bly_vec(0, 0, 0);
-    BlyVec3 by_volume = bly_vec_scale(blank->hull_centroid, volume);
-    for (size_t i = 0; i < lure->count; i++) {
-        const BlyItem *item = &lure->items[i];
-        BlyVec3 middle = bly_vec_scale(bly_vec_add(item->from, item->to), 0.5);
-        mass += item->mass;
-        volume += item->volume;
-        by_mass = bly_vec_add(by_mass, bly_vec_scale(item->at, item->mass));
-        by_volume = bly_vec_add(by_volume, bly_vec_scale(middle, item->volume));
-    }
-    out->mass = mass;
-    out->volume = volume;
-    out->gravity = over(by_mass, mass);
-    out->buoyancy = over(by_volume, volume);
-    out->net_weight = mass - water->density * volume;
-    out->wx = by_mass.x - water->density * by_volume.x;
-    out->wz = by_mass.z - water->density * by_volume.z;
+    double hull = blank->hull_volume * bly_blank_swelling(blank, water->temperature);
+    Moments all = moments_of_volume(hull, blank->hull_centroid);
+    moments_add(&all, lure->items, lure->count, moments_si);
+    WeightInWater weight = moments_weight(&all, water->density);
+    out->mass = all.m;
+    out->volume = all.v;
+    out->gravity = over(bly_vec(all.mx, all.my, all.mz), all.m);
+    out->buoyancy = over(bly_vec(all.vx, all.vy, all.vz), all.v);
+    out->net_weight = weight.net;
+    out->wx = weight.x;
+    out->wz = weight.z;
 }
 
 double bly_balance_roll_arm(const BlySums *sums, double drag_z) {

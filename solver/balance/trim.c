@@ -19,28 +19,28 @@ typedef struct Pitching {
     bool begun;
 } Pitching;
 
-double bly_trim_moment_floor(const BlyAfloat *afloat) {
+double trim_moment_floor(const BlyAfloat *afloat) {
     return 1e-6 * afloat->mass * afloat->size;
 }
 
-double bly_trim_energy_floor(const BlyAfloat *afloat) {
+double trim_energy_floor(const BlyAfloat *afloat) {
     return 1e-6 * afloat->mass * afloat->size;
 }
 
 static bool moment_at(double t, void *user, double *f, double *slope) {
     Pitching *pitching = user;
     BlyVec3 up = bly_vec_up(t, 0), turn = bly_vec(cos(t), 0, -sin(t));
-    double guess = pitching->begun ? bly_afloat_follow(&pitching->pose, up) : NAN;
-    if (!bly_afloat_settle(pitching->afloat, up, guess, pitching->tolerance, &pitching->pose))
+    double guess = pitching->begun ? afloat_follow(&pitching->pose, up) : NAN;
+    if (!afloat_settle(pitching->afloat, up, guess, pitching->tolerance, &pitching->pose))
         return false;
     pitching->begun = true;
     *f = bly_vec_dot(turn, pitching->pose.pull);
-    *slope = bly_afloat_pitch_stiffness(pitching->afloat, &pitching->pose);
+    *slope = afloat_pitch_stiffness(pitching->afloat, &pitching->pose);
     return true;
 }
 
 static int compare_trims(const void *a, const void *b) {
-    return bly_circle_compare(((const BlyTrim *)a)->angle, ((const BlyTrim *)b)->angle);
+    return circle_compare(((const BlyTrim *)a)->angle, ((const BlyTrim *)b)->angle);
 }
 
 static bool search_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
@@ -48,15 +48,15 @@ static bool search_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
     BlyBrackets brackets;
     double f, slope;
     out->count = 0;
-    if (!bly_circle_rising(moment_at, &pitching, SAMPLES, &brackets))
+    if (!circle_rising(moment_at, &pitching, SAMPLES, &brackets))
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the pitch moment cannot be worked out");
     pitching.tolerance = fine;
-    bool neutral = brackets.largest <= bly_trim_moment_floor(afloat);
+    bool neutral = brackets.largest <= trim_moment_floor(afloat);
     if (brackets.more && !neutral)
         return bly_fail(err, BLY_E_INTERNAL, NULL, "the pitch moment is not smooth");
     for (size_t i = 0; !neutral && i < brackets.count; i++) {
         BlyTrim *trim = &out->at[out->count];
-        if (!bly_circle_root(moment_at, &pitching, &brackets.at[i], &trim->angle))
+        if (!circle_root(moment_at, &pitching, &brackets.at[i], &trim->angle))
             return bly_fail(err, BLY_E_INTERNAL, NULL,
                             "the trim near %.0f degrees cannot be worked out",
                             brackets.at[i].low * 180 / M_PI);
@@ -72,13 +72,13 @@ static bool search_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
     return true;
 }
 
-bool bly_trim_near(const BlyAfloat *afloat, double guess, double reach, BlyTrim *out) {
+bool trim_near(const BlyAfloat *afloat, double guess, double reach, BlyTrim *out) {
     Pitching pitching = {.afloat = afloat, .tolerance = fine};
     BlyBracket bracket = {.low = guess - reach, .high = guess + reach, .slopes = true};
     if (!moment_at(bracket.low, &pitching, &bracket.f_low, &bracket.slope_low) ||
         !moment_at(bracket.high, &pitching, &bracket.f_high, &bracket.slope_high) ||
         !(bracket.f_low < 0 && bracket.f_high >= 0) ||
-        !bly_circle_root(moment_at, &pitching, &bracket, &out->angle) || isnan(out->angle))
+        !circle_root(moment_at, &pitching, &bracket, &out->angle) || isnan(out->angle))
         return false;
     out->pose = pitching.pose;
     return true;
@@ -89,12 +89,12 @@ bool bly_trim_near(const BlyAfloat *afloat, double guess, double reach, BlyTrim 
 static bool refine(const BlyAfloat *afloat, const BlyTrim *near, bool shown, BlyTrim *out) {
     static const double clear = 0.02;
     if (shown && fabs(near->angle) <= bly_trim_upright)
-        return bly_refine_trim(afloat, near, true, out);
-    if (!bly_refine_trim(afloat, near, false, out))
+        return refine_trim(afloat, near, true, out);
+    if (!refine_trim(afloat, near, false, out))
         return false;
-    double roll = bly_afloat_roll_stiffness(afloat, &out->pose);
+    double roll = afloat_roll_stiffness(afloat, &out->pose);
     return !shown || fabs(roll) > clear * afloat->density * out->pose.across ||
-           bly_refine_trim(afloat, near, true, out);
+           refine_trim(afloat, near, true, out);
 }
 
 static bool find_all(const BlyAfloat *afloat, bool shown, BlyTrims *out, BlyError *err);
@@ -104,7 +104,7 @@ static bool find_all(const BlyAfloat *afloat, bool shown, BlyTrims *out, BlyErro
 static bool find_by_rough(const BlyAfloat *afloat, bool shown, BlyTrims *out) {
     BlyAfloat rough;
     BlyTrims near;
-    if (!bly_afloat_rough(afloat, &rough) || !find_all(&rough, false, &near, NULL))
+    if (!afloat_rough(afloat, &rough) || !find_all(&rough, false, &near, NULL))
         return false;
     out->count = near.count;
     for (size_t i = 0; i < near.count; i++) {
@@ -120,6 +120,6 @@ static bool find_all(const BlyAfloat *afloat, bool shown, BlyTrims *out, BlyErro
     return find_by_rough(afloat, shown, out) || search_all(afloat, out, err);
 }
 
-bool bly_trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
+bool trim_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
     return find_all(afloat, true, out, err);
 }

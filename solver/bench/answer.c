@@ -17,6 +17,7 @@ static const char *const nothing[] = {NULL};
 static const char *const of_start[] = {"build", "page", "rank", "rigs", "seconds", NULL};
 static const char *const of_look[] = {"job", "wait_ms", NULL};
 static const char *const of_swap[] = {"build", "seat", "kind", "id", "after", NULL};
+static const char *const of_mountable[] = {"build", "seat", "kind", NULL};
 static const char *const of_tank[] = {"build", "readings", "stage", "water",
                                       "salt",  "anyway",   NULL};
 static const char *const of_pour[] = {"build", "asked", NULL};
@@ -29,12 +30,14 @@ static const struct {
     const char *const *members;
     Route route; /* NULL: route_sheet, which gives a file */
 } routes[] = {
+    {"/api/alive", nothing, route_alive},
     {"/api/rest", just_build, route_rest},
     {"/api/sure", just_build, route_sure},
     {"/api/fit-start", of_start, route_fit_start},
     {"/api/fit-look", of_look, route_fit_look},
     {"/api/fit-stop", just_job, route_fit_stop},
     {"/api/swap", of_swap, route_swap},
+    {"/api/mountable", of_mountable, route_mountable},
     {"/api/tank", of_tank, route_tank},
     {"/api/pour", of_pour, route_pour},
     {"/api/sheet", of_sheet, NULL},
@@ -100,29 +103,36 @@ static void reply_tree(BenchReply *reply, int status, cJSON *tree) {
 
 static void reply_error(BenchReply *reply, int status, const BlyError *err) {
     cJSON *tree = cJSON_CreateObject();
-    cJSON *error = tree != NULL ? cJSON_AddObjectToObject(tree, "error") : NULL;
-    if (error == NULL ||
-        cJSON_AddStringToObject(error, "kind", bly_code_words(err->code)) == NULL ||
-        cJSON_AddStringToObject(error, "where", err->where) == NULL ||
-        cJSON_AddStringToObject(error, "text", err->text) == NULL) {
-        cJSON_Delete(tree);
-        tree = NULL;
-    }
-    reply_tree(reply, status, tree);
+    reply_tree(reply, status,
+               json_finished(tree, tree != NULL && put_tree(tree, "error", json_error(err))));
 }
 
-static void refuse(BenchReply *reply, int status, const char *why) {
+static void refuse_at(BenchReply *reply, int status, const char *where, const char *why) {
     BlyError err = {0};
-    (void)bly_fail(&err, BLY_E_CONFLICT, NULL, "%s", why);
+    (void)bly_fail(&err, BLY_E_CONFLICT, where, "%s", why);
     reply_error(reply, status, &err);
 }
 
+void bench_refuse(BenchReply *reply, int status, const char *why) {
+    refuse_at(reply, status, NULL, why);
+}
+
+/* Whether the path was turned away; asked only of those who were let in. */
+static bool refuse_path(const BenchRequest *request, BenchReply *reply) {
+    if (strchr(request->path, '%') == NULL)
+        return false;
+    bench_refuse(reply, 400, "no path here has a % in it");
+    return true;
+}
+
 static void answer_asset(const BenchRequest *request, BenchReply *reply) {
+    if (refuse_path(request, reply))
+        return;
     size_t size;
     const char *type;
     const unsigned char *asset = page_asset(request->path, &size, &type);
     if (asset == NULL) {
-        refuse(reply, 404, "nothing is here");
+        bench_refuse(reply, 404, "nothing is here");
         return;
     }
     *reply = (BenchReply){.status = 500, .type = type};
@@ -135,7 +145,7 @@ static void answer_asset(const BenchRequest *request, BenchReply *reply) {
 }
 
 static int status_of(BlyCode code) {
-    if (code == BLY_E_MEMORY || code == BLY_E_INTERNAL)
+    if (!bly_code_of_input(code))
         return 500;
     return code == BLY_E_IO ? 404 : 422;
 }
@@ -169,9 +179,23 @@ static void ask_route(const Bench *bench, size_t index, const BlyJson *in, Bench
     reply_error(reply, status != 0 ? status : status_of(err.code), &err);
 }
 
-static void answer_route(const Bench *bench, size_t index, const BenchRequest *request,
+/* The page may ask for other units than the bench was started with. */
+static bool own_units(const BenchRequest *request, Bench *own) {
+    if (request->units == NULL)
+        return true;
+    own->system = strcmp(request->units, "inch") == 0 ? BLY_INCH : BLY_METRIC;
+    return own->system == BLY_INCH || strcmp(request->units, "metric") == 0;
+}
+
+static void answer_route(const Bench *shared, size_t index, const BenchRequest *request,
                          BenchReply *reply) {
     BlyError err = {0};
+    Bench own = *shared;
+    const Bench *bench = &own;
+    if (!own_units(request, &own)) {
+        bench_refuse(reply, 400, "X-Bench-Units should be metric or inch");
+        return;
+    }
     cJSON *tree = bly_json_parse(request->body, request->size, &err);
     BlyJson in = bly_json_root(tree);
     if (tree == NULL || !bly_json_object(&in, NULL, 0, &err))
@@ -186,28 +210,30 @@ static void answer_post(const Bench *bench, const BenchRequest *request, BenchRe
     while (index < ROUTES && strcmp(routes[index].path, request->path) != 0)
         index++;
     if (!own_origin(request))
-        refuse(reply, 403, "asked from another page");
+        bench_refuse(reply, 403, "asked from another page");
     else if (!own_token(bench, request->token))
-        refuse(reply, 403, "the token is not that of this start");
+        refuse_at(reply, 403, "X-Bench-Token", "it is not the one that this start printed");
+    else if (refuse_path(request, reply))
+        return;
     else if (index == ROUTES)
-        refuse(reply, 404, "no such route");
+        bench_refuse(reply, 404, "no such route");
     else if (request->type == NULL || strcmp(request->type, json_type) != 0)
-        refuse(reply, 415, "the body should be application/json");
+        bench_refuse(reply, 415, "the body should be application/json");
     else if (request->size > BENCH_BODY_MAX)
-        refuse(reply, 413, "the body is too large");
+        bench_refuse(reply, 413, "the body is too large");
     else
         answer_route(bench, index, request, reply);
 }
 
 void bench_answer(const Bench *bench, const BenchRequest *request, BenchReply *reply) {
     if (!own_host(bench, request->host))
-        refuse(reply, 403, "asked for another host");
+        bench_refuse(reply, 403, "asked for another host");
     else if (strcmp(request->method, "GET") == 0)
         answer_asset(request, reply);
     else if (strcmp(request->method, "POST") == 0)
         answer_post(bench, request, reply);
     else
-        refuse(reply, 405, "only GET and POST");
+        bench_refuse(reply, 405, "only GET and POST");
 }
 
 void bench_reply_release(BenchReply *reply) {

@@ -18,6 +18,8 @@ static const char *type_of(const char *name) {
         return "text/javascript; charset=utf-8";
     if (dot != NULL && strcmp(dot, ".css") == 0)
         return "text/css; charset=utf-8";
+    if (dot != NULL && strcmp(dot, ".svg") == 0)
+        return "image/svg+xml";
     return "text/html; charset=utf-8";
 }
 

@@ -4,9 +4,9 @@
 #ifndef BALLASTRY_BENCH_BENCH_H
 #define BALLASTRY_BENCH_BENCH_H
 
-#include "ballastry/build.h"
 #include "ballastry/catalog.h"
 #include "ballastry/units.h"
+#include "build/build.h"
 
 #include <pthread.h>
 #include <stdint.h>
@@ -23,12 +23,13 @@ typedef struct BenchLocks {
 /* One start of the bench. Never changed once it serves, but for what the pointers lead to, which
  * has locks of its own: requests come in several threads. */
 typedef struct Bench {
-    BlyCatalog catalog; /* owned */
+    BlyCatalog *catalog; /* owned; what borrows it may outlive a copy of this record */
     BlySystem system;
     struct Jobs *jobs;              /* owned: fits under way */
     struct BenchLocks *locks;       /* owned */
     BlyKept *kept;                  /* owned: bodies of meshes */
     char *folder;                   /* owned: the only folder that is read and written */
+    uint32_t mark;                  /* of the folder, the same at each start; tells no path */
     char start[BENCH_NAME_MAX + 1]; /* the file it was started on, "" for none */
     char token[BENCH_TOKEN_LENGTH + 1];
     uint16_t port;
@@ -40,7 +41,7 @@ typedef struct Bench {
 
 /* Texts are NULL where the request has no such header. All is borrowed. */
 typedef struct BenchRequest {
-    const char *method, *path, *host, *origin, *token, *type;
+    const char *method, *path, *host, *origin, *token, *type, *units;
     const char *body;
     size_t size;
 } BenchRequest;
@@ -67,9 +68,12 @@ bool bench_route(size_t index, const char **path, const char *const **members);
 /* Answers one request. Never fails: without memory it is a 500 with no body. */
 void bench_answer(const Bench *bench, const BenchRequest *request, BenchReply *reply);
 void bench_reply_release(BenchReply *reply);
+/* An error of this status in words, as the routes make them. */
+void bench_refuse(BenchReply *reply, int status, const char *why);
 
-/* Serves on 127.0.0.1 and, where there is one, ::1 until SIGINT or SIGTERM. port 0 takes a
- * free one. Calls `ready` once the address is known. */
+/* Serves on 127.0.0.1 and, where there is one, ::1 until SIGINT or SIGTERM. port 0: the
+ * folder's own, the same at each start, or any that is free. Calls `ready` once the address is
+ * known. */
 typedef void (*BenchReady)(const Bench *bench, const char *address, void *user);
 bool bench_serve(Bench *bench, uint16_t port, BenchReady ready, void *user,
                  BlyError *err) BLY_MUST_CHECK;

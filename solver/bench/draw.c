@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The lure as it lies, as shapes for the page to paint: the sheet's own figure, in mm, x to the
  * right from the nose's side, y down. Afloat y = 0 is the water's surface. */
-#include "bench/answers.h"
+#include "bench/results.h"
 #include "json/json.h"
-#include "report/report.h"
-#include "sheet/panel.h"
+#include "figure/figure.h"
 
 #include <gsl/gsl_math.h>
 
@@ -18,23 +17,9 @@ static double on_page(double metres) {
     return rounded == 0 ? 0 : rounded;
 }
 
-static cJSON *finished(cJSON *tree, bool good) {
-    if (good)
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
-}
-
 static cJSON *pair(double x, double y) {
     const double at[2] = {on_page(x), on_page(y)};
     return cJSON_CreateDoubleArray(at, 2);
-}
-
-static bool put_item(cJSON *list, cJSON *at) {
-    if (at != NULL && cJSON_AddItemToArray(list, at))
-        return true;
-    cJSON_Delete(at);
-    return false;
 }
 
 /* ---- as it lies ---- */
@@ -63,8 +48,8 @@ static cJSON *shape_tree(const BlyBuild *build, const Figure *figure, const Shap
     cJSON *points = good ? cJSON_AddArrayToObject(o, "points") : NULL;
     good = points != NULL;
     for (size_t i = 0; good && i < shape->count; i++)
-        good = put_item(points, spot(lie, figure->points[shape->first + i]));
-    return finished(o, good);
+        good = put_last(points, spot(lie, figure->points[shape->first + i]));
+    return json_finished(o, good);
 }
 
 static cJSON *shapes(const BlyBuild *build, const Figure *figure, const Lie *lie) {
@@ -73,9 +58,9 @@ static cJSON *shapes(const BlyBuild *build, const Figure *figure, const Lie *lie
     for (size_t i = 0; good && i < figure->shape_count; i++) {
         const Shape *shape = &figure->shapes[i]; /* slices are sections once more, finer */
         if (shape->count > 0 && shape->kind != SHAPE_SLICE)
-            good = put_item(list, shape_tree(build, figure, shape, lie));
+            good = put_last(list, shape_tree(build, figure, shape, lie));
     }
-    return finished(list, good);
+    return json_finished(list, good);
 }
 
 static cJSON *box_of(const Figure *figure, const Lie *lie) {
@@ -95,13 +80,16 @@ static cJSON *seat_spots(const BlyBuild *build, const BlyRig *rig, const Lie *li
         if (isfinite(p.x) && isfinite(p.z))
             good = put_tree(o, build->seats[i].name, body_spot(lie, p));
     }
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
 static cJSON *centres(const BlyOutcome *outcome, const Lie *lie) {
     cJSON *o = cJSON_CreateObject();
-    return finished(o, o != NULL && put_tree(o, "gravity", body_spot(lie, outcome->sums.gravity)) &&
-                           put_tree(o, "buoyancy", body_spot(lie, outcome->sums.buoyancy)));
+    bool afloat = outcome->has_surface; /* there the hull lifts with what is under water alone */
+    BlyVec3 buoyancy = afloat ? outcome->surface.buoyancy : outcome->sums.buoyancy;
+    BlyVec3 gravity = afloat ? outcome->surface.gravity : outcome->sums.gravity;
+    return json_finished(o, o != NULL && put_tree(o, "gravity", body_spot(lie, gravity)) &&
+                                put_tree(o, "buoyancy", body_spot(lie, buoyancy)));
 }
 
 /* From ahead, heeled as it lies; its middle stands at the height of the centre of gravity's place
@@ -115,26 +103,26 @@ static void turn_end(Figure *figure, Aspect aspect, double x) {
     }
 }
 
-static cJSON *end_view(const BlySheetFacts *facts, const Lie *lie) {
+static cJSON *end_view(const FigureOf *of, const BlyOutcome *outcome, const Lie *lie) {
     enum { SHOWN = FIGURE_HULL | FIGURE_LIP | FIGURE_EYES };
     Figure figure;
-    if (!bly_figure_make(facts, (Aspect){.front = true}, SHOWN, &figure, NULL))
+    if (!bly_figure_make(of, (Aspect){.front = true}, SHOWN, &figure, NULL))
         return NULL;
-    turn_end(&figure, lie->aspect, facts->outcome.sums.gravity.x);
+    turn_end(&figure, lie->aspect, outcome->sums.gravity.x);
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_tree(o, "box", box_of(&figure, lie)) &&
-                put_tree(o, "shapes", shapes(facts->build, &figure, lie));
+                put_tree(o, "shapes", shapes(of->build, &figure, lie));
     bly_figure_release(&figure);
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
 cJSON *draw_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                  const BlyOutcome *outcome) {
-    const BlySheetFacts facts = {.build = build, .rig = rig, .lure = *lure, .outcome = *outcome};
+    const FigureOf of = {build, rig, lure};
     const Lie lie = {bly_aspect_of(outcome),
                      outcome->has_surface ? outcome->surface.plane_height : 0};
     Figure figure;
-    if (!bly_figure_make(&facts, lie.aspect, FIGURE_ALL, &figure, NULL))
+    if (!bly_figure_make(&of, lie.aspect, FIGURE_ALL, &figure, NULL))
         return NULL;
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_bool(o, "afloat", outcome->has_surface) &&
@@ -142,11 +130,11 @@ cJSON *draw_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                 put_number(o, "heel_deg", lie.aspect.h * 180 / M_PI) &&
                 put_tree(o, "box", box_of(&figure, &lie)) &&
                 put_tree(o, "shapes", shapes(build, &figure, &lie)) &&
-                put_tree(o, "end", end_view(&facts, &lie)) &&
+                put_tree(o, "end", end_view(&of, outcome, &lie)) &&
                 put_tree(o, "seats", seat_spots(build, rig, &lie)) &&
                 put_tree(o, "centres", centres(outcome, &lie));
     bly_figure_release(&figure);
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
 /* ---- level and upright ---- */
@@ -163,9 +151,9 @@ static cJSON *profile(const BlyBody *body) {
         good = o != NULL && bly_body_section(body, x, &s) && put_number(o, "x", on_page(x)) &&
                put_number(o, "back", on_page(s.back)) && put_number(o, "belly", on_page(s.belly)) &&
                put_number(o, "half_width", on_page(s.width / 2));
-        good = put_item(list, finished(o, good));
+        good = put_last(list, json_finished(o, good));
     }
-    return finished(list, good);
+    return json_finished(list, good);
 }
 
 /* A length of the file, null where there is none. */
@@ -191,9 +179,9 @@ static cJSON *stations(const cJSON *doc) {
                put_length(o, "width", &s, round_one ? "diameter" : "width") &&
                put_length(o, "height", &s, round_one ? "diameter" : "height") &&
                put_length(o, "centre", &s, "centre");
-        good = put_item(out, finished(o, good));
+        good = put_last(out, json_finished(o, good));
     }
-    return finished(out, good);
+    return json_finished(out, good);
 }
 
 static cJSON *seat_places(const BlyBuild *build) {
@@ -207,12 +195,12 @@ static cJSON *seat_places(const BlyBuild *build) {
                put_text(one, "side", bly_seat_side_name(seat->side)) &&
                put_tree(one, "x", pair(seat->x_from, seat->x_to));
     }
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
 cJSON *draw_body(const BlyBuild *build, const cJSON *doc) {
     cJSON *o = cJSON_CreateObject();
-    return finished(o, o != NULL && put_tree(o, "profile", profile(build->shape)) &&
-                           put_tree(o, "stations", stations(doc)) &&
-                           put_tree(o, "seats", seat_places(build)));
+    return json_finished(o, o != NULL && put_tree(o, "profile", profile(build->shape)) &&
+                                put_tree(o, "stations", stations(doc)) &&
+                                put_tree(o, "seats", seat_places(build)));
 }

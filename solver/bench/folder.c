@@ -3,7 +3,6 @@
  * writes, so that of two tabs that save at once the second is told. */
 #include "bench/folder.h"
 #include "bench/route.h"
-#include "report/report.h"
 
 #include <dirent.h>
 #include <limits.h>
@@ -20,13 +19,6 @@ static void lock(const Bench *bench) {
 
 static void unlock(const Bench *bench) {
     (void)pthread_mutex_unlock(&bench->locks->disk);
-}
-
-static cJSON *finished(cJSON *tree, bool good) {
-    if (good)
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
 }
 
 /* A member that names a file; with `drafts` it may be "". */
@@ -46,12 +38,14 @@ static bool name_of(const BlyJson *in, const char *key, bool drafts, const char 
 
 typedef struct Names {
     char *at[LIST_MAX];
-    size_t count;
+    size_t count, left_out; /* left_out: names too long or odd, or beyond the most */
 } Names;
 
 static void names_add(Names *names, const char *name) {
     if (names->count < LIST_MAX && (names->at[names->count] = strdup(name)) != NULL)
         names->count++;
+    else
+        names->left_out++;
 }
 
 static void names_free(Names *names) {
@@ -70,6 +64,11 @@ static bool ordinary(const Bench *bench, const char *name) {
     return n > 0 && n < PATH_MAX && lstat(path, &st) == 0 && S_ISREG(st.st_mode);
 }
 
+static bool is_json(const char *name) {
+    size_t n = strlen(name);
+    return n > 5 && strcmp(name + n - 5, ".json") == 0;
+}
+
 static void gather(const Bench *bench, Names *files, Names *drafts) {
     DIR *dir = opendir(bench->folder);
     for (const struct dirent *entry; dir != NULL && (entry = readdir(dir)) != NULL;) {
@@ -78,6 +77,8 @@ static void gather(const Bench *bench, Names *files, Names *drafts) {
             names_add(files, entry->d_name);
         else if (draft_of_file(entry->d_name, name) && ordinary(bench, entry->d_name))
             names_add(drafts, name);
+        else if (entry->d_name[0] != '.' && is_json(entry->d_name))
+            files->left_out++;
     }
     if (dir != NULL)
         (void)closedir(dir);
@@ -90,7 +91,14 @@ static cJSON *names_tree(const Names *names) {
     bool good = list != NULL;
     for (size_t i = 0; good && i < names->count; i++)
         good = cJSON_AddItemToArray(list, cJSON_CreateString(names->at[i]));
-    return finished(list, good);
+    return json_finished(list, good);
+}
+
+/* Asked by a page that is looked at, now and then: the mark tells whether it is the same folder. */
+cJSON *route_alive(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
+    (void)in, (void)status, (void)err;
+    cJSON *o = cJSON_CreateObject();
+    return json_finished(o, o != NULL && put_number(o, "mark", (double)bench->mark));
 }
 
 cJSON *route_list(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
@@ -99,17 +107,18 @@ cJSON *route_list(const Bench *bench, const BlyJson *in, int *status, BlyError *
     gather(bench, &files, &drafts);
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_tree(o, "files", names_tree(&files)) &&
-                put_text(o, "start", bench->start) && put_tree(o, "drafts", names_tree(&drafts));
+                put_text(o, "start", bench->start) && put_tree(o, "drafts", names_tree(&drafts)) &&
+                put_number(o, "left_out", (double)files.left_out);
     names_free(&files);
     names_free(&drafts);
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
 /* ---- open and save ---- */
 
 static cJSON *file_answer(const char *name, const char *text) {
     cJSON *o = cJSON_CreateObject();
-    return finished(o, o != NULL && put_text(o, "name", name) && put_text(o, "build", text));
+    return json_finished(o, o != NULL && put_text(o, "name", name) && put_text(o, "build", text));
 }
 
 cJSON *route_open(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
@@ -128,7 +137,7 @@ cJSON *route_open(const Bench *bench, const BlyJson *in, int *status, BlyError *
         bool differs = draft_there(bench, name, &draft) && strcmp(draft, text) != 0;
         cJSON *left = differs ? cJSON_CreateString(draft) : cJSON_CreateNull();
         if (o == NULL || !put_tree(o, "draft", left))
-            o = finished(o, false);
+            o = json_finished(o, false);
     }
     free(text);
     free(draft);
@@ -158,9 +167,10 @@ static bool unchanged(const Bench *bench, const BlyJson *in, const char *name, i
     if (same)
         return true;
     *status = 409;
-    return bly_fail(err, BLY_E_CONFLICT, name,
-                    there ? "changed on the disk since it was read; nothing was written"
-                          : "is gone from the disk; nothing was written");
+    const char *why = !there                   ? "is gone from the disk"
+                      : cJSON_IsNull(was.node) ? "is there already"
+                                               : "changed on the disk since it was read";
+    return bly_fail(err, BLY_E_CONFLICT, name, "%s; nothing was written", why);
 }
 
 /* The text as this project prints JSON, so that files keep one look. */
@@ -199,7 +209,7 @@ cJSON *route_save(const Bench *bench, const BlyJson *in, int *status, BlyError *
 
 static cJSON *name_answer(const char *name) {
     cJSON *o = cJSON_CreateObject();
-    return finished(o, o != NULL && put_text(o, "name", name));
+    return json_finished(o, o != NULL && put_text(o, "name", name));
 }
 
 cJSON *route_draft(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {

@@ -2,11 +2,12 @@
 /* One lock guards all that a job's thread and the page's requests share; the search itself runs
  * without it, on a build that nobody else has. */
 #include "bench/jobs.h"
-#include "bench/answers.h"
+#include "bench/results.h"
 
 #include <errno.h>
 #include <math.h>
 #include <pthread.h>
+#include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,11 +16,11 @@
 typedef struct Job {
     struct Jobs *jobs;
     pthread_t thread;
-    unsigned long number; /* 0: this place is free */
+    uint64_t number; /* 0: this place is free */
     char page[JOB_PAGE_MAX + 1];
     BlyBuild *build; /* the thread's alone until it has ended */
     BlyFitOptions options;
-    JobRank rank;
+    FitRank rank;
     atomic_bool stop;
     /* under the lock */
     JobState state;
@@ -36,7 +37,7 @@ struct Jobs {
     pthread_cond_t ends; /* some job has ended */
     const BlyCatalog *catalog;
     bool closed;
-    unsigned long last;
+    uint64_t last;
     Job at[JOBS_KEPT_MAX];
 };
 
@@ -53,6 +54,10 @@ static void halt(Job *job) {
     atomic_store_explicit(&job->stop, true, memory_order_relaxed);
 }
 
+static bool halted(void *flag) {
+    return atomic_load_explicit((atomic_bool *)flag, memory_order_relaxed);
+}
+
 static void on_progress(void *context, const BlyFitProgress *progress) {
     Job *job = context;
     (void)pthread_mutex_lock(&job->jobs->lock);
@@ -67,34 +72,21 @@ static void on_progress(void *context, const BlyFitProgress *progress) {
     (void)pthread_mutex_unlock(&job->jobs->lock);
 }
 
-static bool choose(Job *job, BlyFitResult *result, BlyReserve **reserves, BlyError *err) {
-    const BlyCatalog *catalog = job->jobs->catalog;
-    *reserves = NULL;
-    if (job->rank == JOB_SUREST)
-        return bly_fit_surest(job->build, catalog, &job->options, result, reserves, err);
-    bool good = job->rank == JOB_FINISHED
-                    ? bly_fit_finished(job->build, catalog, &job->options, result, err)
-                    : bly_fit(job->build, catalog, &job->options, result, err);
-    return good && answer_reserves(job->build, catalog, result, reserves, err);
-}
-
 static void *run(void *context) {
     Job *job = context;
     Jobs *jobs = job->jobs;
     BlyError err = {0};
-    BlyFitResult result = {0};
-    BlyReserve *reserves = NULL;
+    FitWork work;
     bool alone = !bly_fit_threads(); /* a GLPK that cannot serve two threads serves one after the
                                       * other */
     if (alone)
         (void)pthread_mutex_lock(&jobs->solver);
-    bool good = choose(job, &result, &reserves, &err);
+    bool good = fit_work(job->build, jobs->catalog, job->rank, &job->options, &work, &err);
     if (alone)
         (void)pthread_mutex_unlock(&jobs->solver);
-    cJSON *answer = good ? answer_fit(job->build, &result, reserves, &err) : NULL;
-    bool stopped = result.stopped;
-    free(reserves);
-    bly_fit_release(&result);
+    cJSON *answer = good ? fit_tree(job->build, &work, &err) : NULL;
+    bool stopped = work.result.stopped;
+    fit_work_release(&work);
     (void)pthread_mutex_lock(&jobs->lock);
     job->answer = answer;
     job->err = err;
@@ -191,15 +183,16 @@ static void job_begin(Jobs *jobs, Job *job, BlyBuild *build, const JobOrder *ord
                  .rank = order->rank,
                  .progress = {.off = NAN, .gap = NAN},
                  .options = {.rigs = order->rigs, .time_limit_secs = order->seconds}};
-    job->options.stop = &job->stop;
+    job->options.stop = halted;
+    job->options.stop_context = &job->stop;
     job->options.progress = on_progress;
     job->options.progress_context = job;
     job->began = job->seen = now_secs();
     (void)snprintf(job->page, sizeof job->page, "%s", order->page);
 }
 
-bool jobs_start(Jobs *jobs, BlyBuild *build, const JobOrder *order, unsigned long *number,
-                bool *busy, BlyError *err) {
+bool jobs_start(Jobs *jobs, BlyBuild *build, const JobOrder *order, uint64_t *number, bool *busy,
+                BlyError *err) {
     (void)pthread_mutex_lock(&jobs->lock);
     halt_unseen(jobs);
     Job *job = jobs->closed ? NULL : find_place(jobs, order->page);
@@ -221,7 +214,7 @@ bool jobs_start(Jobs *jobs, BlyBuild *build, const JobOrder *order, unsigned lon
                  : bly_fail(err, BLY_E_INTERNAL, NULL, "no thread for the search");
 }
 
-static Job *find(Jobs *jobs, unsigned long number) {
+static Job *find(Jobs *jobs, uint64_t number) {
     for (size_t i = 0; i < JOBS_KEPT_MAX; i++) {
         if (number != 0 && jobs->at[i].number == number)
             return &jobs->at[i];
@@ -234,7 +227,7 @@ static bool unknown(BlyError *err) {
 }
 
 /* The place may be given to another job while this waits. */
-static Job *wait_for(Jobs *jobs, unsigned long number, double secs) {
+static Job *wait_for(Jobs *jobs, uint64_t number, double secs) {
     double until = now_secs() + secs;
     struct timespec end = {.tv_sec = (time_t)until};
     end.tv_nsec = (long)((until - floor(until)) * 1e9);
@@ -249,7 +242,7 @@ static Job *wait_for(Jobs *jobs, unsigned long number, double secs) {
     }
 }
 
-bool jobs_look(Jobs *jobs, unsigned long number, double secs, JobView *out, BlyError *err) {
+bool jobs_look(Jobs *jobs, uint64_t number, double secs, JobView *out, BlyError *err) {
     (void)pthread_mutex_lock(&jobs->lock);
     halt_unseen(jobs);
     const Job *job = wait_for(jobs, number, secs);
@@ -264,7 +257,7 @@ bool jobs_look(Jobs *jobs, unsigned long number, double secs, JobView *out, BlyE
     return job != NULL || unknown(err);
 }
 
-bool jobs_stop(Jobs *jobs, unsigned long number, BlyError *err) {
+bool jobs_stop(Jobs *jobs, uint64_t number, BlyError *err) {
     (void)pthread_mutex_lock(&jobs->lock);
     Job *job = find(jobs, number);
     if (job != NULL)

@@ -4,11 +4,9 @@
 #ifndef BALLASTRY_BENCH_JOBS_H
 #define BALLASTRY_BENCH_JOBS_H
 
-#include "ballastry/build.h"
-#include "ballastry/catalog.h"
-#include "ballastry/fit.h"
+#include "desk/desk.h"
 
-#include <cjson/cJSON.h>
+#include <stdint.h>
 
 /* Threads: those that were told to stop count until they have. */
 enum { JOBS_RUNNING_MAX = 4, JOBS_THREADS_MAX = 8, JOBS_KEPT_MAX = 16, JOB_PAGE_MAX = 64 };
@@ -16,11 +14,9 @@ enum { JOBS_RUNNING_MAX = 4, JOBS_THREADS_MAX = 8, JOBS_KEPT_MAX = 16, JOB_PAGE_
 
 typedef struct Jobs Jobs;
 
-typedef enum JobRank { JOB_BEST, JOB_SUREST, JOB_FINISHED, JOB_RANKS } JobRank;
-
 typedef struct JobOrder {
     const char *page; /* copied */
-    JobRank rank;
+    FitRank rank;
     size_t rigs;
     double seconds;
 } JobOrder;
@@ -29,7 +25,7 @@ typedef enum JobState { JOB_RUNS, JOB_DONE, JOB_STOPPED, JOB_FAILED } JobState;
 
 /* One look at a job. */
 typedef struct JobView {
-    unsigned long number;
+    uint64_t number;
     JobState state;
     BlyFitProgress progress; /* rigs: of all its searches */
     double seconds;          /* since the start, until the end */
@@ -46,13 +42,13 @@ void jobs_close(Jobs *jobs);
 
 /* Takes the build in every case. Stops the page's job that still runs. False with *busy when too
  * many run. */
-bool jobs_start(Jobs *jobs, BlyBuild *build, const JobOrder *order, unsigned long *number,
-                bool *busy, BlyError *err) BLY_MUST_CHECK;
+bool jobs_start(Jobs *jobs, BlyBuild *build, const JobOrder *order, uint64_t *number, bool *busy,
+                BlyError *err) BLY_MUST_CHECK;
 
 /* Looks at once, or waits up to `secs` for the end. False (BLY_E_UNKNOWN) when it is not known. */
-bool jobs_look(Jobs *jobs, unsigned long number, double secs, JobView *out,
+bool jobs_look(Jobs *jobs, uint64_t number, double secs, JobView *out,
                BlyError *err) BLY_MUST_CHECK;
 /* Asks a job to end; look on for what it has. */
-bool jobs_stop(Jobs *jobs, unsigned long number, BlyError *err) BLY_MUST_CHECK;
+bool jobs_stop(Jobs *jobs, uint64_t number, BlyError *err) BLY_MUST_CHECK;
 
 #endif

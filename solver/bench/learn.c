@@ -2,21 +2,11 @@
 /* The routes of tank and pour: readings and mixes in the same words as on the command line. */
 #include "bench/folder.h"
 #include "bench/route.h"
-#include "desk/learnt.h"
-#include "desk/pour.h"
-#include "desk/readings.h"
-#include "report/pour.h"
-#include "report/tank.h"
+#include "desk/desk.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-static cJSON *finished(cJSON *tree, bool good) {
-    if (good)
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
-}
 
 /* An error about words of the request: where they stand in it. */
 static bool blame(BlyError *err, const char *where) {
@@ -25,14 +15,6 @@ static bool blame(BlyError *err, const char *where) {
 }
 
 /* ---- tank ---- */
-
-typedef struct Learning {
-    BlyReading readings[BLY_READINGS_MAX];
-    size_t count;
-    BlyWaterFacts water;
-    BlyTankResult result;
-    BlyForecast before, after;
-} Learning;
 
 static bool read_one(const BlyJson *at, BlyStage stage, BlyReading *out, BlyError *err) {
     static const char *const members[] = {"kind", "text"};
@@ -49,7 +31,7 @@ static bool read_one(const BlyJson *at, BlyStage stage, BlyReading *out, BlyErro
     return reading_parse(text, &reading_options[which], stage, out, err) || blame(err, place.where);
 }
 
-static bool read_readings(const BlyJson *in, Learning *out, BlyError *err) {
+static bool read_readings(const BlyJson *in, TankWork *out, BlyError *err) {
     BlyStage stage = BLY_STAGE_COMPLETE;
     const char *named = NULL;
     BlyJson list;
@@ -86,30 +68,27 @@ static void write_tank(FILE *out, void *context) {
     text_tank(&report, text->tank);
 }
 
-static bool put_learnt(cJSON *o, const BlyBuild *build, const Learning *learning, bool anyway,
+static bool put_learnt(cJSON *o, const BlyBuild *build, const TankWork *work, bool anyway,
                        BlyError *err) {
-    if (learning->result.contradiction && !anyway)
+    if (tank_refused(work, anyway))
         return cJSON_AddNullToObject(o, "build") != NULL;
     char *text = NULL;
-    bool good = learnt_text(build, &learning->result, &text, err) && put_text(o, "build", text);
+    const LearntNotes notes = {work->readings, work->count, &work->water, NULL};
+    bool good = learnt_text(build, &work->result, &notes, &text, err) && put_text(o, "build", text);
     free(text);
     return good;
 }
 
-static cJSON *tank_tree(const Bench *bench, const BlyBuild *build, Learning *learning, bool anyway,
+static cJSON *tank_tree(const Bench *bench, const BlyBuild *build, TankWork *work, bool anyway,
                         BlyError *err) {
-    if (!bly_tank_learn(build, learning->readings, learning->count, &learning->water,
-                        &learning->result, err) ||
-        !bly_tank_forecast(build, &learning->water, &learning->result, &learning->before,
-                           &learning->after, err))
+    if ((!anyway && !stages_passed(build, work, err)) || !tank_work(build, work, err))
         return NULL;
-    const TankReport report = {
-        build,           learning->readings, &learning->water, &learning->result, &learning->before,
-        &learning->after};
+    const TankReport report = tank_report(build, work, NULL, anyway);
     TankText text = {&report, bench->system};
-    cJSON *o = json_tank(&report);
-    return finished(o, o != NULL && route_put_text(o, "text", write_tank, &text) &&
-                           put_learnt(o, build, learning, anyway, err));
+    const Report plain = {NULL, bench->system};
+    cJSON *o = json_tank(&plain, &report);
+    return json_finished(o, o != NULL && route_put_text(o, "text", write_tank, &text) &&
+                                put_learnt(o, build, work, anyway, err));
 }
 
 cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
@@ -117,19 +96,19 @@ cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *
     BlyBuild *build = NULL;
     bool anyway = false;
     BlyJson said = bly_json_member(in, "anyway");
-    Learning *learning = calloc(1, sizeof *learning);
-    if (learning == NULL)
+    TankWork *work = calloc(1, sizeof *work);
+    if (work == NULL)
         return NULL;
-    bool good = read_readings(in, learning, err) &&
+    bool good = read_readings(in, work, err) &&
                 (said.node == NULL || bly_json_bool(&said, &anyway, err)) &&
                 route_build(bench, in, &build, err);
     if (good) {
-        learning->water = build->water;
-        good = read_water(in, &learning->water, err);
+        work->water = build->water;
+        good = read_water(in, &work->water, err);
     }
-    cJSON *o = good ? tank_tree(bench, build, learning, anyway, err) : NULL;
-    bly_tank_release(&learning->result);
-    free(learning);
+    cJSON *o = good ? tank_tree(bench, build, work, anyway, err) : NULL;
+    tank_work_release(work);
+    free(work);
     bly_build_free(build);
     return o;
 }
@@ -171,36 +150,28 @@ static bool read_asked(const BlyJson *asked, PourWords *w, BlyError *err) {
 }
 
 typedef struct PourText {
-    const BlyPourPlan *plan;
-    const PourForecast *forecast;
+    const PourWork *work;
     BlySystem system;
 } PourText;
 
 static void write_pour(FILE *out, void *context) {
     const PourText *text = context;
+    const PourWork *w = text->work;
     const Report report = {out, text->system};
-    text_pour(&report, text->plan);
-    if (text->forecast->made != NULL)
-        text_pour_forecast(&report, text->forecast->made, &text->forecast->outcome,
-                           text->forecast->spread);
+    text_pour(&report, &w->plan, w->known, w->made, &w->outcome, w->spread);
 }
 
 static cJSON *pour_tree(const Bench *bench, const BlyBuild *build, const PourWords *words,
                         BlyError *err) {
-    BlyPour pour;
-    BlyEmbedded pieces[BLY_INSETS_MAX];
-    BlyPourPlan plan;
-    PourForecast forecast = {0};
+    PourWork w;
     const BlyBuildFiles files = folder_files(bench);
     cJSON *o = NULL;
-    if (pour_read(words, build, &bench->catalog, pieces, &pour, err) &&
-        pour_plan(words, &pour, &plan, err) &&
-        (build == NULL || pour_foretell(build, &bench->catalog, &files, &plan, &forecast, err))) {
-        PourText text = {&plan, &forecast, bench->system};
-        o = json_pour(&plan, forecast.made, &forecast.outcome, forecast.spread);
-        o = finished(o, o != NULL && route_put_text(o, "text", write_pour, &text));
+    if (pour_work(words, build, bench->catalog, &files, &w, err)) {
+        PourText text = {&w, bench->system};
+        o = json_pour(&w.plan, w.known, w.made, &w.outcome, w.spread);
+        o = json_finished(o, o != NULL && route_put_text(o, "text", write_pour, &text));
     }
-    pour_forecast_release(&forecast);
+    pour_work_release(&w);
     return o;
 }
 

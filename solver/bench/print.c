@@ -1,17 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The sheet as a file, drawn as `ballastry sheet` draws it, or the body as triangles. */
 #include "bench/route.h"
-#include "desk/print_body.h"
+#include "desk/desk.h"
 #include "picture/picture.h"
-
-#include <math.h>
 
 /* In the order of BlyPictureKind, and the body behind them. */
 enum { FORMATS = 4, FORMAT_STL = 3 };
 static const char *const formats[FORMATS] = {"svg", "pdf", "png", "stl"};
 static const char *const types[FORMATS] = {"image/svg+xml", "application/pdf", "image/png",
                                            "model/stl"};
-static const double usual_chord = 2e-5; /* m, as the command's */
 
 typedef struct Asked {
     BlySheetOrder order;
@@ -30,7 +27,7 @@ static bool read_look(const BlyJson *in, BlySystem system, Asked *out, BlyError 
         return bly_fail(err, BLY_E_UNKNOWN, "/paper", "should be a4 or letter");
     if (view != NULL && !bly_sheet_view_read(view, &out->order.view))
         return bly_fail(err, BLY_E_UNKNOWN, "/view",
-                        "should be page, side, outlines, curves, chance or influence");
+                        "should be page, side, outlines, curves, chance, tow or influence");
     return true;
 }
 
@@ -38,7 +35,7 @@ static bool read_asked(const BlyJson *in, BlySystem system, Asked *out, BlyError
     enum { PAGES_MOST = 1000 };
     BlyJson format = bly_json_member(in, "format"), number = bly_json_member(in, "number");
     size_t which = BLY_PICTURE_PDF;
-    long page = 1;
+    int64_t page = 1;
     if (!read_look(in, system, out, err) ||
         (format.node != NULL && !bly_json_word(&format, formats, FORMATS, &which, err)) ||
         (number.node != NULL && !bly_json_integer(&number, 1, PAGES_MOST, &page, err)))
@@ -49,17 +46,12 @@ static bool read_asked(const BlyJson *in, BlySystem system, Asked *out, BlyError
     return true;
 }
 
-static bool draw(const Bench *bench, const BlyBuild *build, const Asked *asked, BlySheet *sheet,
+static bool draw(const Bench *bench, const BlyBuild *build, const Asked *asked, SheetWork *out,
                  BlyError *err) {
-    BlySheetFacts now = {0}, later = {0};
     BlyRig rig = {0};
     bool both = asked->after.node != NULL && bly_json_count(&asked->after) > 0;
-    bool good = bly_sheet_gather(build, &bench->catalog, &build->fitted, &now, err) &&
-                (!both || (route_rig(bench, build, &asked->after, &rig, err) &&
-                           bly_sheet_gather(build, &bench->catalog, &rig, &later, err))) &&
-                bly_sheet_draw(&now, both ? &later : NULL, &asked->order, sheet, err);
-    bly_sheet_facts_release(&now);
-    bly_sheet_facts_release(&later);
+    bool good = (!both || route_rig(bench, build, &asked->after, &rig, err)) &&
+                sheet_work(build, bench->catalog, both ? &rig : NULL, &asked->order, out, err);
     bly_rig_release(&rig);
     return good;
 }
@@ -67,23 +59,24 @@ static bool draw(const Bench *bench, const BlyBuild *build, const Asked *asked, 
 /* A PDF holds all pages, of the others each is a file of its own. */
 static bool draw_pages(const Bench *bench, const BlyBuild *build, const Asked *asked,
                        BenchReply *reply, BlyError *err) {
-    BlySheet sheet = {0};
+    SheetWork work = {0};
+    const BlySheet *sheet = &work.sheet;
     BlyPictureKind kind = (BlyPictureKind)asked->format;
-    bool good = draw(bench, build, asked, &sheet, err);
-    if (good && asked->page >= sheet.count)
-        good = bly_fail(err, BLY_E_RANGE, "/number", "there are %zu pages", sheet.count);
+    bool good = draw(bench, build, asked, &work, err);
+    if (good && asked->page >= sheet->count)
+        good = bly_fail(err, BLY_E_RANGE, "/number", "there are %zu pages", sheet->count);
     size_t first = kind == BLY_PICTURE_PDF ? 0 : asked->page;
     (void)pthread_mutex_lock(&bench->locks->picture);
-    good = good && bly_picture_bytes(&sheet, first, kind, &reply->bytes, &reply->size, err);
+    good = good && bly_picture_bytes(sheet, first, kind, &reply->bytes, &reply->size, err);
     (void)pthread_mutex_unlock(&bench->locks->picture);
-    reply->pages = sheet.count;
-    bly_sheet_release(&sheet);
+    reply->pages = sheet->count;
+    sheet_work_release(&work);
     return good;
 }
 
 static bool print_solid(const Bench *bench, const BlyBuild *build, const Asked *asked,
                         BenchReply *reply, BlyError *err) {
-    const PrintOrder order = {.chord = usual_chord, .slot_gap = NAN, .kind = BLY_STL_BINARY};
+    const PrintOrder order = print_order();
     PrintedBody printed = {0};
     BlyRig rig = {0};
     bool good = (asked->after.node != NULL ? route_rig(bench, build, &asked->after, &rig, err)

@@ -22,6 +22,8 @@ cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *
 cJSON *route_pour(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_catalog(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_bodies(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_alive(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_mountable(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_list(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_open(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_save(const Bench *bench, const BlyJson *in, int *status, BlyError *err);

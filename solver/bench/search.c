@@ -1,38 +1,30 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The routes of fit: started, looked at, stopped. */
-#include "bench/answers.h"
+#include "bench/results.h"
 #include "bench/jobs.h"
 #include "bench/route.h"
-#include "report/report.h"
 
 #include <math.h>
 #include <string.h>
 
-static const char *const ranks[JOB_RANKS] = {"best", "surest", "finished"};
+static const char *const ranks[FIT_RANKS] = {"best", "surest", "finished"};
 static const char *const states[] = {"running", "done", "stopped", "failed"};
 static const double usual_secs = 60, most_secs = 600, stop_wait_secs = 10;
 static const long most_wait_ms = 10000;
 
-static cJSON *finished(cJSON *tree, bool good) {
-    if (good)
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
-}
-
 static bool read_order(const BlyJson *in, JobOrder *out, BlyError *err) {
-    *out = (JobOrder){.rank = JOB_BEST, .rigs = 5, .seconds = usual_secs};
+    *out = (JobOrder){.rank = FIT_BEST, .rigs = 5, .seconds = usual_secs};
     BlyJson page, rank = bly_json_member(in, "rank"), rigs = bly_json_member(in, "rigs");
     BlyJson seconds = bly_json_member(in, "seconds");
-    size_t which = JOB_BEST;
-    long count = 5;
+    size_t which = FIT_BEST;
+    int64_t count = 5;
     if (!bly_json_require(in, "page", &page, err) ||
         !bly_json_string(&page, JOB_PAGE_MAX, &out->page, err) ||
-        (rank.node != NULL && !bly_json_word(&rank, ranks, JOB_RANKS, &which, err)) ||
+        (rank.node != NULL && !bly_json_word(&rank, ranks, FIT_RANKS, &which, err)) ||
         (rigs.node != NULL && !bly_json_integer(&rigs, 1, BLY_FIT_RIGS_MAX, &count, err)) ||
         (seconds.node != NULL && !bly_json_number(&seconds, 0.001, most_secs, &out->seconds, err)))
         return false;
-    out->rank = (JobRank)which;
+    out->rank = (FitRank)which;
     out->rigs = (size_t)count;
     return true;
 }
@@ -40,7 +32,7 @@ static bool read_order(const BlyJson *in, JobOrder *out, BlyError *err) {
 cJSON *route_fit_start(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
     JobOrder order;
     BlyBuild *build;
-    unsigned long number;
+    uint64_t number;
     bool busy;
     if (!read_order(in, &order, err) || !route_build(bench, in, &build, err))
         return NULL;
@@ -49,14 +41,7 @@ cJSON *route_fit_start(const Bench *bench, const BlyJson *in, int *status, BlyEr
         return NULL;
     }
     cJSON *o = cJSON_CreateObject();
-    return finished(o, o != NULL && put_number(o, "job", (double)number));
-}
-
-/* What failed is told like any refusal, but the asking itself went well. */
-static cJSON *fault_tree(const BlyError *err) {
-    cJSON *o = cJSON_CreateObject();
-    return finished(o, o != NULL && put_text(o, "kind", bly_code_words(err->code)) &&
-                           put_text(o, "where", err->where) && put_text(o, "text", err->text));
+    return json_finished(o, o != NULL && put_number(o, "job", (double)number));
 }
 
 /* Takes the view's answer. */
@@ -74,14 +59,14 @@ static cJSON *view_tree(JobView *view) {
         good = put_tree(o, "answer", view->answer);
         view->answer = NULL;
     } else if (good && view->state == JOB_FAILED) {
-        good = put_tree(o, "error", fault_tree(&view->err));
+        good =
+            put_tree(o, "error", json_error(&view->err)); /* as a refusal; the asking went well */
     }
     cJSON_Delete(view->answer);
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
-static cJSON *look(const Bench *bench, unsigned long number, double secs, int *status,
-                   BlyError *err) {
+static cJSON *look(const Bench *bench, uint64_t number, double secs, int *status, BlyError *err) {
     JobView view = {0};
     if (jobs_look(bench->jobs, number, secs, &view, err))
         return view_tree(&view);
@@ -89,19 +74,19 @@ static cJSON *look(const Bench *bench, unsigned long number, double secs, int *s
     return NULL;
 }
 
-static bool read_job(const BlyJson *in, unsigned long *out, BlyError *err) {
+static bool read_job(const BlyJson *in, uint64_t *out, BlyError *err) {
     BlyJson job;
-    long number;
+    int64_t number;
     if (!bly_json_require(in, "job", &job, err) ||
-        !bly_json_integer(&job, 1, 1L << 50, &number, err))
+        !bly_json_integer(&job, 1, INT64_C(1) << 50, &number, err))
         return false;
-    *out = (unsigned long)number;
+    *out = (uint64_t)number;
     return true;
 }
 
 cJSON *route_fit_look(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
-    unsigned long number;
-    long wait_ms = 0;
+    uint64_t number;
+    int64_t wait_ms = 0;
     BlyJson wait = bly_json_member(in, "wait_ms");
     if (!read_job(in, &number, err) ||
         (wait.node != NULL && !bly_json_integer(&wait, 0, most_wait_ms, &wait_ms, err)))
@@ -110,7 +95,7 @@ cJSON *route_fit_look(const Bench *bench, const BlyJson *in, int *status, BlyErr
 }
 
 cJSON *route_fit_stop(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
-    unsigned long number;
+    uint64_t number;
     if (!read_job(in, &number, err))
         return NULL;
     if (!jobs_stop(bench->jobs, number, err)) {

@@ -13,10 +13,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/socket.h>
 #include <unistd.h>
 
-enum { CONNECTIONS_MAX = 16 };
+enum { CONNECTIONS_MAX = 16, FREE_LEAST = 4 };
+
+/* A body beyond the limit is passed over so that the refusal can be told; one announced beyond this
+ * is refused before it comes. */
+static const unsigned long long passed_over_most = 16ULL * BENCH_BODY_MAX;
 
 /* What the callbacks know. */
 typedef struct Server {
@@ -31,9 +36,9 @@ typedef struct Arriving {
     bool too_large;
 } Arriving;
 
-static const char policy[] =
-    "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src blob:; "
-    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+static const char policy[] = "default-src 'none'; script-src 'self'; style-src 'self'; connect-src "
+                             "'self'; img-src 'self' blob:; "
+                             "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 static enum MHD_Result send_reply(struct MHD_Connection *connection, BenchReply *reply) {
     static char nothing[1];
@@ -80,6 +85,42 @@ static enum MHD_Result take(Arriving *arriving, const char *bytes, size_t size) 
     return MHD_YES;
 }
 
+/* What decides where a request goes and where it ends may stand there once. */
+typedef struct Counted {
+    unsigned hosts, lengths, codings;
+    unsigned long long length;
+} Counted;
+
+static enum MHD_Result count_header(void *user, enum MHD_ValueKind kind, const char *key,
+                                    const char *value) {
+    Counted *counted = user;
+    (void)kind;
+    if (strcasecmp(key, "Host") == 0)
+        counted->hosts++;
+    if (strcasecmp(key, "Transfer-Encoding") == 0)
+        counted->codings++;
+    if (strcasecmp(key, "Content-Length") == 0) {
+        counted->lengths++;
+        counted->length = value != NULL ? strtoull(value, NULL, 10) : 0;
+    }
+    return MHD_YES;
+}
+
+/* Looks at the headers before any of the body is taken; false: *reply is a refusal. */
+static bool headers_will_do(struct MHD_Connection *connection, BenchReply *reply) {
+    Counted counted = {0};
+    (void)MHD_get_connection_values(connection, MHD_HEADER_KIND, count_header, &counted);
+    if (counted.hosts > 1)
+        bench_refuse(reply, 400, "there is more than one Host");
+    else if (counted.lengths + counted.codings > 1)
+        bench_refuse(reply, 400, "the length of the body is told more than once");
+    else if (counted.length > passed_over_most)
+        bench_refuse(reply, 413, "the body is too large");
+    else
+        return true;
+    return false;
+}
+
 static Guest *guest_of(struct MHD_Connection *connection) {
     const union MHD_ConnectionInfo *info =
         MHD_get_connection_info(connection, MHD_CONNECTION_INFO_SOCKET_CONTEXT);
@@ -103,9 +144,14 @@ static enum MHD_Result on_request(void *user, struct MHD_Connection *connection,
                                   const char *method, const char *version, const char *bytes,
                                   size_t *size, void **own) {
     (void)version;
+    BenchReply reply;
+    Guest *guest = guest_of(connection);
     if (*own == NULL) {
+        watch_hear(guest);
         *own = calloc(1, sizeof(Arriving));
-        return *own != NULL ? MHD_YES : MHD_NO;
+        if (*own == NULL)
+            return MHD_NO;
+        return headers_will_do(connection, &reply) ? MHD_YES : send_reply(connection, &reply);
     }
     const Server *server = user;
     Arriving *arriving = *own;
@@ -121,12 +167,11 @@ static enum MHD_Result on_request(void *user, struct MHD_Connection *connection,
                                   .origin = HEADER("Origin"),
                                   .token = HEADER("X-Bench-Token"),
                                   .type = HEADER("Content-Type"),
+                                  .units = HEADER("X-Bench-Units"),
                                   .body = arriving->bytes != NULL ? arriving->bytes : "",
                                   .size = arriving->too_large ? (size_t)BENCH_BODY_MAX + 1
                                                               : arriving->size};
 #undef HEADER
-    BenchReply reply;
-    Guest *guest = guest_of(connection);
     watch_work(guest);
     bench_answer(server->bench, &request, &reply);
     watch_wait(guest);
@@ -135,12 +180,19 @@ static enum MHD_Result on_request(void *user, struct MHD_Connection *connection,
 
 static void on_end(void *user, struct MHD_Connection *connection, void **own,
                    enum MHD_RequestTerminationCode why) {
-    (void)user, (void)connection, (void)why;
+    (void)user, (void)why;
+    watch_rest(guest_of(connection));
     Arriving *arriving = *own;
     if (arriving != NULL)
         free(arriving->bytes);
     free(arriving);
     *own = NULL;
+}
+
+/* Paths here have no escapes: left as they are they lead nowhere, and none hides the path's end. */
+static size_t keep_escapes(void *user, struct MHD_Connection *connection, char *text) {
+    (void)user, (void)connection;
+    return strlen(text);
 }
 
 /* A listening socket, -1 where there is none to be had. */
@@ -174,6 +226,17 @@ static int socket_six(uint16_t port) {
     return socket_on((const struct sockaddr *)&six, sizeof six);
 }
 
+/* The same folder has the same port where it is free, so that a page that was left open finds the
+ * program again: one of the ports for private use (RFC 6335, 49152 to 65535). */
+static uint16_t port_of(const Bench *bench) {
+    return (uint16_t)(49152 + bench->mark % 16384);
+}
+
+static int socket_for(const Bench *bench, uint16_t asked, uint16_t *taken) {
+    int descriptor = socket_four(asked != 0 ? asked : port_of(bench), taken);
+    return descriptor < 0 && asked == 0 ? socket_four(0, taken) : descriptor;
+}
+
 /* Takes the socket. */
 static struct MHD_Daemon *serve_on(Server *server, int descriptor) {
     if (descriptor < 0)
@@ -182,8 +245,8 @@ static struct MHD_Daemon *serve_on(Server *server, int descriptor) {
         MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_THREAD_PER_CONNECTION, 0, NULL, NULL, on_request,
         server, MHD_OPTION_LISTEN_SOCKET, descriptor, MHD_OPTION_CONNECTION_TIMEOUT,
         server->bench->idle_secs, MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS_MAX,
-        MHD_OPTION_NOTIFY_COMPLETED, on_end, NULL, MHD_OPTION_NOTIFY_CONNECTION, on_connection,
-        server, MHD_OPTION_END);
+        MHD_OPTION_UNESCAPE_CALLBACK, keep_escapes, NULL, MHD_OPTION_NOTIFY_COMPLETED, on_end, NULL,
+        MHD_OPTION_NOTIFY_CONNECTION, on_connection, server, MHD_OPTION_END);
     if (daemon == NULL)
         (void)close(descriptor);
     return daemon;
@@ -200,7 +263,7 @@ static bool serve(Server *server, uint16_t port, const sigset_t *ends, BenchRead
                   BlyError *err) {
     Bench *bench = server->bench;
     char address[128];
-    int four = socket_four(port, &bench->port); /* known before the first request can come */
+    int four = socket_for(bench, port, &bench->port); /* known before the first request can come */
     struct MHD_Daemon *daemon = serve_on(server, four);
     if (daemon == NULL)
         return bly_fail(err, BLY_E_IO, "127.0.0.1", "cannot listen on port %u", port);
@@ -221,7 +284,7 @@ bool bench_serve(Bench *bench, uint16_t port, BenchReady ready, void *user, BlyE
     (void)sigaddset(&ends, SIGINT);
     (void)sigaddset(&ends, SIGTERM);
     (void)pthread_sigmask(SIG_BLOCK, &ends, &before);
-    Server server = {bench, watch_new(bench->request_secs)};
+    Server server = {bench, watch_new(bench->request_secs, CONNECTIONS_MAX - FREE_LEAST)};
     bool good = server.watch != NULL ? serve(&server, port, &ends, ready, user, err)
                                      : bly_fail(err, BLY_E_MEMORY, NULL, "no memory to serve");
     watch_free(server.watch);

@@ -19,6 +19,14 @@ static bool make_token(char out[BENCH_TOKEN_LENGTH + 1], BlyError *err) {
     return true;
 }
 
+/* FNV-1a of 32 bits. */
+static uint32_t mark_of(const char *folder) {
+    uint32_t hash = 2166136261u;
+    for (const unsigned char *p = (const unsigned char *)folder; *p != '\0'; p++)
+        hash = (hash ^ *p) * 16777619u;
+    return hash;
+}
+
 /* Splits the place into folder and file. */
 static bool find_place(Bench *bench, const char *place, BlyError *err) {
     struct stat st;
@@ -60,21 +68,34 @@ static void locks_free(BenchLocks *locks) {
 }
 
 static bool make_live(Bench *bench, BlyError *err) {
-    bench->jobs = jobs_new(&bench->catalog);
+    bench->jobs = jobs_new(bench->catalog);
     bench->kept = bly_kept_make(NULL);
     return (bench->jobs != NULL && bench->kept != NULL && make_locks(&bench->locks)) ||
            bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the bench");
 }
 
+/* Moved in every case; the shipped one where there is none. */
+static bool take_catalog(Bench *bench, BlyCatalog *catalog, BlyError *err) {
+    bench->catalog = calloc(1, sizeof *bench->catalog);
+    if (bench->catalog == NULL) {
+        if (catalog != NULL)
+            bly_catalog_release(catalog);
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the bench");
+    }
+    if (catalog == NULL)
+        return bly_catalog_shipped(bench->catalog, err);
+    *bench->catalog = *catalog;
+    *catalog = (BlyCatalog){0};
+    return true;
+}
+
 bool bench_start(Bench *bench, const char *place, BlyCatalog *catalog, BlySystem system,
                  BlyError *err) {
     *bench = (Bench){.system = system, .idle_secs = 15, .request_secs = 30};
-    if (catalog != NULL) {
-        bench->catalog = *catalog;
-        *catalog = (BlyCatalog){0};
-    }
-    return find_place(bench, place != NULL ? place : ".", err) && make_token(bench->token, err) &&
-           (catalog != NULL || bly_catalog_shipped(&bench->catalog, err)) && make_live(bench, err);
+    if (!take_catalog(bench, catalog, err) || !find_place(bench, place != NULL ? place : ".", err))
+        return false;
+    bench->mark = mark_of(bench->folder);
+    return make_token(bench->token, err) && make_live(bench, err);
 }
 
 void bench_release(Bench *bench) {
@@ -82,6 +103,8 @@ void bench_release(Bench *bench) {
     locks_free(bench->locks);
     bly_kept_free(bench->kept);
     free(bench->folder);
-    bly_catalog_release(&bench->catalog);
+    if (bench->catalog != NULL)
+        bly_catalog_release(bench->catalog);
+    free(bench->catalog);
     *bench = (Bench){0};
 }

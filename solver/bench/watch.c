@@ -15,6 +15,8 @@ struct Guest {
     int descriptor;
     double since; /* it was its turn */
     bool ours;    /* we are at work */
+    bool heard;   /* a request is coming or being answered */
+    bool shown_out;
 };
 
 struct Watch {
@@ -22,6 +24,7 @@ struct Watch {
     pthread_mutex_t lock;
     pthread_cond_t wake;
     double request_secs;
+    size_t most, count; /* of guests that are not shown out yet */
     Guest *first;
     bool end;
 };
@@ -37,12 +40,31 @@ static double now_secs(void) {
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 
+static void show_one_out(Watch *watch, Guest *guest) {
+    if (guest->shown_out)
+        return;
+    guest->shown_out = true;
+    watch->count--;
+    (void)shutdown(guest->descriptor, SHUT_RDWR);
+}
+
 /* Shut, not closed: closing is the server's, which finds nothing more to read. */
-static void show_out(const Watch *watch) {
-    for (const Guest *guest = watch->first; guest != NULL; guest = guest->next) {
+static void show_out(Watch *watch) {
+    for (Guest *guest = watch->first; guest != NULL; guest = guest->next) {
         if (!guest->ours && now_secs() - guest->since > watch->request_secs)
-            (void)shutdown(guest->descriptor, SHUT_RDWR);
+            show_one_out(watch, guest);
     }
+}
+
+/* Nobody who has asked for something is sent away for one who may not. */
+static void make_room(Watch *watch) {
+    Guest *oldest = NULL;
+    for (Guest *guest = watch->first; guest != NULL; guest = guest->next) {
+        if (!guest->heard && !guest->shown_out && (oldest == NULL || guest->since <= oldest->since))
+            oldest = guest;
+    }
+    if (oldest != NULL)
+        show_one_out(watch, oldest);
 }
 
 static void *look(void *context) {
@@ -67,11 +89,12 @@ static bool make_locks(Watch *watch) {
     return good && pthread_mutex_init(&watch->lock, NULL) == 0;
 }
 
-Watch *watch_new(double request_secs) {
+Watch *watch_new(double request_secs, size_t most_guests) {
     Watch *watch = calloc(1, sizeof *watch);
     if (watch == NULL)
         return NULL;
     watch->request_secs = request_secs;
+    watch->most = most_guests;
     if (make_locks(watch) && pthread_create(&watch->thread, NULL, look, watch) == 0)
         return watch;
     free(watch);
@@ -97,6 +120,9 @@ Guest *watch_enter(Watch *watch, int descriptor) {
         return NULL;
     *guest = (Guest){.watch = watch, .descriptor = descriptor, .since = now_secs()};
     (void)pthread_mutex_lock(&watch->lock);
+    if (watch->count >= watch->most)
+        make_room(watch);
+    watch->count++;
     guest->next = watch->first;
     if (guest->next != NULL)
         guest->next->before = guest;
@@ -110,6 +136,7 @@ void watch_leave(Guest *guest) {
         return;
     Watch *watch = guest->watch;
     (void)pthread_mutex_lock(&watch->lock);
+    watch->count -= !guest->shown_out;
     if (guest->before != NULL)
         guest->before->next = guest->next;
     else
@@ -120,19 +147,33 @@ void watch_leave(Guest *guest) {
     free(guest);
 }
 
-static void turn(Guest *guest, bool ours) {
+static void turn(Guest *guest, bool ours, bool heard) {
     if (guest == NULL)
         return;
     (void)pthread_mutex_lock(&guest->watch->lock);
     guest->ours = ours;
+    guest->heard = heard;
     guest->since = now_secs();
     (void)pthread_mutex_unlock(&guest->watch->lock);
 }
 
 void watch_work(Guest *guest) {
-    turn(guest, true);
+    turn(guest, true, true);
 }
 
 void watch_wait(Guest *guest) {
-    turn(guest, false);
+    turn(guest, false, true);
+}
+
+void watch_rest(Guest *guest) {
+    turn(guest, false, false);
+}
+
+/* The time for the request runs on. */
+void watch_hear(Guest *guest) {
+    if (guest == NULL)
+        return;
+    (void)pthread_mutex_lock(&guest->watch->lock);
+    guest->heard = true;
+    (void)pthread_mutex_unlock(&guest->watch->lock);
 }

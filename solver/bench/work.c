@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The routes that work one build out: rest, sure and swap, by the same functions as the commands.
  */
-#include "bench/answers.h"
+#include "bench/results.h"
 #include "bench/folder.h"
 #include "bench/route.h"
-#include "report/report.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -30,7 +30,7 @@ bool route_build(const Bench *bench, const BlyJson *in, BlyBuild **out, BlyError
     const BlyBuildFiles files = folder_files(bench);
     *out = NULL;
     return route_text(in, "build", &text, err) &&
-           bly_build_read_with(text, strlen(text), &bench->catalog, &files, out, err);
+           bly_build_read_with(text, strlen(text), bench->catalog, &files, out, err);
 }
 
 bool route_put_text(cJSON *o, const char *key, void (*write)(FILE *out, void *context),
@@ -45,28 +45,25 @@ bool route_put_text(cJSON *o, const char *key, void (*write)(FILE *out, void *co
     return good;
 }
 
-static cJSON *finished(cJSON *tree, bool good) {
-    if (good)
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
-}
-
 /* Nothing is added where memory ran out: then the whole answer goes. */
 static cJSON *with_body(cJSON *o, const BlyBuild *build, const BlyJson *in) {
     const char *text = bly_json_member(in, "build").node->valuestring;
     cJSON *doc = bly_json_parse(text, strlen(text), NULL);
     bool good = o != NULL && doc != NULL && put_tree(o, "body", draw_body(build, doc));
     cJSON_Delete(doc);
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
 cJSON *route_rest(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
     (void)status;
     BlyBuild *build;
+    RestWork work;
     if (!route_build(bench, in, &build, err))
         return NULL;
-    cJSON *o = with_body(answer_rest(build, &build->fitted, bench->system, err), build, in);
+    cJSON *o = NULL;
+    if (rest_work(build, bench->catalog, &build->fitted, REST_PARTS, &work, err))
+        o = with_body(rest_tree(build, &build->fitted, &work, bench->system), build, in);
+    rest_work_release(&work);
     bly_build_free(build);
     return o;
 }
@@ -76,7 +73,11 @@ cJSON *route_sure(const Bench *bench, const BlyJson *in, int *status, BlyError *
     BlyBuild *build;
     if (!route_build(bench, in, &build, err))
         return NULL;
-    cJSON *o = answer_sure(build, &bench->catalog, bench->system, err);
+    SureWork work;
+    cJSON *o = NULL;
+    if (sure_work(build, bench->catalog, &build->fitted, &work, err))
+        o = sure_tree(build, &work, bench->system);
+    sure_work_release(&work);
     bly_build_free(build);
     return o;
 }
@@ -86,7 +87,7 @@ static bool swap_one(const Bench *bench, const BlyBuild *build, const BlyJson *s
     const char *seat, *kind, *id;
     return route_text(swap, "seat", &seat, err) && route_text(swap, "kind", &kind, err) &&
            route_text(swap, "id", &id, err) &&
-           bly_build_swap(build, &bench->catalog, rig, seat, kind, id, err);
+           bly_build_swap(build, bench->catalog, rig, seat, kind, id, err);
 }
 
 bool route_rig(const Bench *bench, const BlyBuild *build, const BlyJson *at, BlyRig *out,
@@ -114,6 +115,17 @@ static bool one_way(const BlyJson *in, BlyError *err) {
     return true;
 }
 
+typedef struct SwapText {
+    const SwapWork *work;
+    BlySystem system;
+} SwapText;
+
+static void write_swap(FILE *out, void *context) {
+    const SwapText *text = context;
+    const Report report = {out, text->system};
+    text_swap_sure(&report, &text->work->sure);
+}
+
 cJSON *route_swap(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
     (void)status;
     if (!one_way(in, err))
@@ -122,16 +134,22 @@ cJSON *route_swap(const Bench *bench, const BlyJson *in, int *status, BlyError *
     if (!route_build(bench, in, &build, err))
         return NULL;
     BlyRig rig = {0};
+    SwapWork work = {0};
+    SwapText text = {&work, bench->system};
     BlyJson after = bly_json_member(in, "after");
     cJSON *o = cJSON_CreateObject();
-    bool good = o != NULL &&
-                (after.node != NULL ? route_rig(bench, build, &after, &rig, err)
-                                    : bly_rig_copy(&rig, &build->fitted, err) &&
-                                          swap_one(bench, build, in, &rig, err)) &&
-                put_tree(o, "before", answer_rest(build, &build->fitted, bench->system, err)) &&
-                put_tree(o, "after", answer_rest(build, &rig, bench->system, err)) &&
-                put_rig_text(o, build, &rig, err);
+    bool good =
+        o != NULL &&
+        (after.node != NULL
+             ? route_rig(bench, build, &after, &rig, err)
+             : bly_rig_copy(&rig, &build->fitted, err) && swap_one(bench, build, in, &rig, err)) &&
+        swap_work(build, bench->catalog, &rig, REST_PARTS, &work, err) &&
+        put_tree(o, "before", rest_tree(build, &build->fitted, &work.before, bench->system)) &&
+        put_tree(o, "after", rest_tree(build, &rig, &work.after, bench->system)) &&
+        put_tree(o, "spread", json_swap_sure(&work.sure)) &&
+        route_put_text(o, "text", write_swap, &text) && put_rig_text(o, build, &rig, err);
+    swap_work_release(&work);
     bly_rig_release(&rig);
     bly_build_free(build);
-    return finished(o, good);
+    return json_finished(o, good);
 }

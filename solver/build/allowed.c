@@ -2,11 +2,13 @@
 /* What the build's limits leave of the catalog. */
 #include "build/sections.h"
 
+#include "ballastry/rules.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-static const double same_wire = 1e-9; /* m */
+static const double same_size = 1e-9; /* m */
 
 static bool id_matches(const char *pattern, const char *id) {
     size_t n = strlen(pattern);
@@ -33,41 +35,40 @@ static bool only_speaks_of(const BlyLimits *limits, const BlyCatalog *catalog, B
     return false;
 }
 
-void bly_build_usual_eyes(BlyLimits *limits, const BlyCatalog *catalog, double length) {
-    if (limits->eye_wire_high == 0 && !only_speaks_of(limits, catalog, BLY_PART_EYE))
-        limits->eyes_for = length;
-}
-
-/* Makers name screw eyes of 2.3 mm for lures of an ounce and more, some 115 mm long, and twisted
- * eyes of two wires of 1.04 mm for 75 to 100 mm, of 1.57 mm from 180 mm (common practice, no
- * source): a fiftieth, and for the hole of a twisted one a fortieth. The finest suit every lure. */
-static bool suits_length(const BlyPart *eye, double length) {
-    static const double screw = 1.0 / 50.0, twisted = 1.0 / 40.0, finest = 1.05e-3; /* m */
-    bool two = eye->style != NULL && strcmp(eye->style, "twisted") == 0;
-    double hole = two ? 2 * eye->wire : eye->wire;
-    return hole <= fmax((two ? twisted : screw) * length, finest) + same_wire;
-}
-
 static bool eye_suits(const BlyLimits *limits, const BlyPart *eye) {
     if (isnan(eye->wire))
         return true;
-    if (limits->eyes_for > 0 && !suits_length(eye, limits->eyes_for))
+    return limits->eye_wire_high == 0 || (eye->wire >= limits->eye_wire_low - same_size &&
+                                          eye->wire <= limits->eye_wire_high + same_size);
+}
+
+static bool hook_suits(const BlyLimits *limits, const BlyPart *hook) {
+    int grade = bly_hook_grade(hook->grade);
+    if (limits->hook_rank_high > 0 &&
+        (hook->size_rank < limits->hook_rank_low || hook->size_rank > limits->hook_rank_high))
         return false;
-    return limits->eye_wire_high == 0 || (eye->wire >= limits->eye_wire_low - same_wire &&
-                                          eye->wire <= limits->eye_wire_high + same_wire);
+    return limits->grades == 0 || grade == 0 || (limits->grades & (1u << grade)) != 0;
+}
+
+/* As bought, or filed as far as it may be. */
+static bool sheet_suits(const BlyLimits *limits, const BlyPart *sheet) {
+    double thinnest = isfinite(sheet->thinnest) ? sheet->thinnest : sheet->thickness;
+    return sheet->thickness >= limits->lip_gauge_low - same_size &&
+           thinnest <= limits->lip_gauge_high + same_size;
 }
 
 bool bly_limits_allow(const BlyLimits *limits, const BlyPart *part) {
     if (limits->lead_free && part->lead)
         return false;
+    if (limits->box_only && part->kind != BLY_PART_OUTLINE && !(part->in_box > 0))
+        return false;
     if (id_listed(limits->never, limits->never_count, part->id))
         return false;
     if (part->kind == BLY_PART_EYE)
         return eye_suits(limits, part);
-    if (part->kind == BLY_PART_HOOK && limits->hook_rank_high > 0)
-        return part->size_rank >= limits->hook_rank_low &&
-               part->size_rank <= limits->hook_rank_high;
-    return true;
+    if (part->kind == BLY_PART_HOOK)
+        return hook_suits(limits, part);
+    return part->kind != BLY_PART_SHEET || limits->lip_gauge_high == 0 || sheet_suits(limits, part);
 }
 
 bool bly_limits_parts(const BlyLimits *limits, const BlyCatalog *catalog, BlyPartKind kind,

@@ -11,16 +11,7 @@
 /* Shares of the length. */
 static const double belly_at = 0.35, slot_at = 0.1, keel_from = 0.27, keel_to = 0.67;
 static const double lip_least = 0.18, lip_most = 0.29;
-static const double end_gap = 1e-3, slot_angle_deg = 40.0;
-
-/* Hooks by the body's length. */
-static const struct {
-    double length; /* m, up to which */
-    const char *smallest, *largest;
-} hook_table[] = {
-    {0.045, "14", "10"}, {0.065, "12", "8"},  {0.100, "10", "6"},
-    {0.130, "6", "2"},   {0.170, "4", "1/0"}, {HUGE_VAL, "1", "4/0"},
-};
+static const double end_gap = 1e-3, slot_angle_deg = 40.0, lip_narrowest = 6e-3;
 
 static double half_mm(double length) {
     return 0.5e-3 * fmax(1.0, floor(length / 0.5e-3 + 0.5));
@@ -70,7 +61,7 @@ static void put_seats(const BlyBody *shape, BlyText *out) {
     put_length(out, "x", slot, ", \"side\": \"belly\", ");
     bly_text_appendf(out, "\"angle\": \"%g deg\", ", slot_angle_deg);
     put_length(out, "depth", depth, ", ");
-    put_length(out, "width", half_mm(width), ", ");
+    put_length(out, "width", half_mm(fmax(width, lip_narrowest)), ", ");
     bly_text_appendf(out, "\"length\": [\"%.10g mm\", \"%.10g mm\"] },\n",
                      1e3 * half_mm(lip_least * length), 1e3 * half_mm(lip_most * length));
     bly_text_appendf(out,
@@ -80,19 +71,13 @@ static void put_seats(const BlyBody *shape, BlyText *out) {
     put_length(out, "width", half_mm(0.6 * narrowest(shape, from, to)), " }\n  },\n");
 }
 
-static void put_target(const BlyBody *shape, BlyText *out) {
-    BlyBox box = bly_body_box(shape);
-    size_t size = 0;
-    while (box.high.x - box.low.x > hook_table[size].length)
-        size++;
-    bly_text_appendf(out,
-                     "  \"target\": {\n"
-                     "    \"state\": \"suspend\",\n"
-                     "    \"drift\": [\"-15 mm/s\", \"15 mm/s\"],\n"
-                     "    \"nose_down\": [\"3 deg\", \"15 deg\"]\n"
-                     "  },\n"
-                     "  \"limits\": { \"hook_size\": [\"%s\", \"%s\"], \"lead_free\": true }\n",
-                     hook_table[size].smallest, hook_table[size].largest);
+static void put_target(BlyText *out) {
+    bly_text_append(out, "  \"target\": {\n"
+                         "    \"state\": \"suspend\",\n"
+                         "    \"drift\": [\"-15 mm/s\", \"15 mm/s\"],\n"
+                         "    \"nose_down\": [\"3 deg\", \"15 deg\"]\n"
+                         "  },\n"
+                         "  \"limits\": { \"lead_free\": true }\n");
 }
 
 bool bly_build_around(const BlyAround *around, char **text, BlyError *err) {
@@ -106,7 +91,7 @@ bool bly_build_around(const BlyAround *around, char **text, BlyError *err) {
     bly_text_append(&out, around->shape != NULL ? "\n  },\n" : "\n  }\n");
     if (around->shape != NULL) {
         put_seats(around->shape, &out);
-        put_target(around->shape, &out);
+        put_target(&out);
     }
     bly_text_append(&out, "}\n");
     if (!bly_text_good(&out, err)) {

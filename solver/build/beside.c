@@ -3,8 +3,8 @@
 #include "build/sections.h"
 #include "text/quote.h"
 
-bool bly_build_fetch(const BlyJson *place, const char *name, const BlyBuildFiles *files,
-                     char **text, size_t *size, BlyError *err) {
+bool build_fetch(const BlyJson *place, const char *name, const BlyBuildFiles *files, char **text,
+                 size_t *size, BlyError *err) {
     if (files == NULL) {
         char quoted[BLY_QUOTE_MAX];
         bly_quote(name, quoted);
@@ -17,8 +17,8 @@ bool bly_build_fetch(const BlyJson *place, const char *name, const BlyBuildFiles
     return false;
 }
 
-bool bly_build_blame_file(const BlyJson *place, const char *name, const BlyError *found,
-                          BlyError *err) {
+bool build_blame_file(const BlyJson *place, const char *name, const BlyError *found,
+                      BlyError *err) {
     char quoted[BLY_QUOTE_MAX];
     bly_quote(name, quoted);
     return bly_json_refuse(place, found->code, err, "%s%s%s: %s", quoted,

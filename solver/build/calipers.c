@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A caliper list: a table of places and sizes, read into stations. docs/format.md. */
+#include "ballastry/loft.h"
 #include "build/columns.h"
 #include "build/sections.h"
 
@@ -30,23 +31,22 @@ typedef struct List {
 } List;
 
 static bool check_columns(const Columns *c, BlyError *err) {
-    bool turned = bly_columns_has(c, DIAMETER), wide = bly_columns_has(c, WIDTH),
-         high = bly_columns_has(c, HEIGHT), placed = bly_columns_has(c, POSITION);
+    bool turned = columns_has(c, DIAMETER), wide = columns_has(c, WIDTH),
+         high = columns_has(c, HEIGHT), placed = columns_has(c, POSITION);
     if (!placed && !(c->every > 0.0))
-        return bly_columns_refuse(c, -1, BLY_E_MISSING,
-                                  "no column is called \"position\", nor does one say \"every\"",
-                                  err);
+        return columns_refuse(c, -1, BLY_E_MISSING,
+                              "no column is called \"position\", nor does one say \"every\"", err);
     if (placed && c->every > 0.0)
-        return bly_columns_refuse(c, POSITION, BLY_E_CONFLICT,
-                                  "there are positions and an \"every\"; expected one or the other",
-                                  err);
+        return columns_refuse(c, POSITION, BLY_E_CONFLICT,
+                              "there are positions and an \"every\"; expected one or the other",
+                              err);
     if (turned && (wide || high))
-        return bly_columns_refuse(
+        return columns_refuse(
             c, DIAMETER, BLY_E_CONFLICT,
             "there is a diameter and a width or height; expected one or the other", err);
     return turned || (wide && high) ||
-           bly_columns_refuse(c, -1, BLY_E_MISSING,
-                              "expected a column \"diameter\", or \"width\" and \"height\"", err);
+           columns_refuse(c, -1, BLY_E_MISSING,
+                          "expected a column \"diameter\", or \"width\" and \"height\"", err);
 }
 
 static bool read_row(List *list, const CsvRow *row, BlyError *err) {
@@ -57,27 +57,27 @@ static bool read_row(List *list, const CsvRow *row, BlyError *err) {
                         BLY_STATIONS_MOST);
     list->line[list->count] = row->line;
     BlyStation *out = &list->station[list->count];
-    bool turned = bly_columns_has(c, DIAMETER);
+    bool turned = columns_has(c, DIAMETER);
     *out = (BlyStation){.x = c->every * (double)list->count++, .exponent = list->section};
-    if (!bly_columns_cell(c, row, POSITION, &bly_any_length, false, &out->x, err) ||
-        !bly_columns_cell(c, row, turned ? DIAMETER : WIDTH, &bly_some_length, false, &out->width,
-                          err) ||
-        !bly_columns_cell(c, row, turned ? DIAMETER : HEIGHT, &bly_some_length, false, &out->height,
-                          err))
+    if (!columns_cell(c, row, POSITION, &bly_any_length, false, &out->x, err) ||
+        !columns_cell(c, row, turned ? DIAMETER : WIDTH, &bly_some_length, false, &out->width,
+                      err) ||
+        !columns_cell(c, row, turned ? DIAMETER : HEIGHT, &bly_some_length, false, &out->height,
+                      err))
         return false;
-    return bly_columns_cell(c, row, CENTRE, &bly_any_length, true, &out->centre, err) &&
-           bly_columns_cell(c, row, SECTION, &exponent, true, &out->exponent, err);
+    return columns_cell(c, row, CENTRE, &bly_any_length, true, &out->centre, err) &&
+           columns_cell(c, row, SECTION, &exponent, true, &out->exponent, err);
 }
 
 static bool read_list(List *list, const char *text, size_t size, BlyError *err) {
     list->columns.words = words;
     list->columns.word_count = sizeof words / sizeof words[0];
     list->columns.expected = "position, diameter, or width and height, centre, section";
-    if (!bly_columns_open(&list->columns, text, size, err) || !check_columns(&list->columns, err))
+    if (!columns_open(&list->columns, text, size, err) || !check_columns(&list->columns, err))
         return false;
     CsvRow row;
     for (;;) {
-        if (!bly_columns_next(&list->columns, &row, err))
+        if (!columns_next(&list->columns, &row, err))
             return false;
         if (row.count == 0)
             break;
@@ -89,7 +89,7 @@ static bool read_list(List *list, const char *text, size_t size, BlyError *err) 
                     BLY_STATIONS_LEAST, list->count);
 }
 
-/* The shape room speaks of "/stations/2/x": the line of that station. */
+/* The loft room speaks of "/stations/2/x": the line of that station. */
 static void name_line(const List *list, BlyError *err) {
     static const char prefix[] = "/stations/";
     size_t length = sizeof prefix - 1;
@@ -102,24 +102,26 @@ static void name_line(const List *list, BlyError *err) {
         (void)snprintf(err->where, sizeof err->where, "line %zu", list->line[index]);
 }
 
-static bool make(List *list, const char *text, size_t size, BlyBody **body, BlyError *err) {
+static bool make(List *list, const char *text, size_t size, const char *file, BlyBuild *build,
+                 BlyError *err) {
     bool good = read_list(list, text, size, err);
-    bly_columns_release(&list->columns);
+    columns_release(&list->columns);
     if (!good)
         return false;
-    good = bly_body_from_stations(list->station, list->count, body, err);
-    if (!good)
+    if (!bly_body_from_stations(list->station, list->count, &build->shape, err)) {
         name_line(list, err);
-    return good;
+        return false;
+    }
+    return bly_slip_stations(&build->slips, list->station, list->count, file, list->line, err);
 }
 
-bool bly_build_read_calipers(const BlyJson *name, double section, const BlyBuildFiles *files,
-                             BlyBuild *build, BlyError *err) {
+bool build_read_calipers(const BlyJson *name, double section, const BlyBuildFiles *files,
+                         BlyBuild *build, BlyError *err) {
     const char *file;
     char *text = NULL;
     size_t size = 0;
     if (!bly_json_string(name, NAME_MOST, &file, err) ||
-        !bly_build_fetch(name, file, files, &text, &size, err))
+        !build_fetch(name, file, files, &text, &size, err))
         return false;
     List *list = calloc(1, sizeof *list);
     if (list == NULL) {
@@ -128,8 +130,8 @@ bool bly_build_read_calipers(const BlyJson *name, double section, const BlyBuild
     }
     list->section = section;
     BlyError found = {0};
-    bool good = make(list, text, size, &build->shape, &found);
+    bool good = make(list, text, size, file, build, &found);
     free(list);
     free(text);
-    return good || bly_build_blame_file(name, file, &found, err);
+    return good || build_blame_file(name, file, &found, err);
 }

@@ -10,29 +10,6 @@
 
 enum { CELL_MOST = 64, WORDS_MOST = 48 };
 
-/* Spreadsheets write semicolons wherever the comma is the decimal sign, and tabs on the clipboard.
- */
-static char separator_of(const char *text) {
-    while (*text == '#' || *text == '\n' || *text == '\r' || *text == ' ') {
-        if (*text == '#')
-            text += strcspn(text, "\n");
-        else
-            text++;
-    }
-    size_t length = strcspn(text, "\n");
-    if (memchr(text, '\t', length) != NULL)
-        return '\t';
-    return memchr(text, ';', length) != NULL ? ';' : ',';
-}
-
-static bool next_row(Columns *columns, CsvRow *row, BlyError *err) {
-    do {
-        if (!csv_next(&columns->csv, row, err))
-            return false;
-    } while (row->count > 0 && row->field[0][0] == '#');
-    return true;
-}
-
 static bool find_word(const Columns *columns, const CsvRow *row, size_t at, int *out,
                       BlyError *err) {
     const char *known[WORDS_MOST], *word = row->field[at];
@@ -52,49 +29,6 @@ static bool find_word(const Columns *columns, const CsvRow *row, size_t at, int 
                     near != NULL ? near : columns->expected, near != NULL ? "\"?" : "");
 }
 
-static bool is_unit(const char *unit) {
-    char probe[BLY_UNIT_MOST + 2];
-    double ignored;
-    (void)snprintf(probe, sizeof probe, "1 %s", unit);
-    return bly_quantity_read(probe, BLY_DIM_LENGTH, NULL, &ignored, NULL);
-}
-
-static void cut_blanks(char *heading, char *end) {
-    while (end > heading && end[-1] == ' ')
-        end--;
-    *end = '\0';
-}
-
-/* "(in)" or "[in]" at the end of a heading; *cut tells whether there was one. */
-static bool cut_brackets(const CsvRow *row, size_t at, char *unit, bool *cut, BlyError *err) {
-    char *heading = row->field[at], *open = strpbrk(heading, "([");
-    *cut = open != NULL;
-    if (open == NULL)
-        return true;
-    size_t length = strcspn(open + 1, ")]");
-    if (open[1 + length] == '\0' || open[2 + length] != '\0' || length == 0 ||
-        length >= BLY_UNIT_MOST)
-        return csv_fail(err, BLY_E_SYNTAX, row, at, "expected a unit in brackets, \"width (in)\"");
-    memcpy(unit, open + 1, length);
-    unit[length] = '\0';
-    if (!is_unit(unit))
-        return csv_fail(err, BLY_E_UNIT, row, at, "\"%s\" is no unit of length", unit);
-    cut_blanks(heading, open);
-    return true;
-}
-
-/* "width mm" or "width in mm". */
-static void cut_last_word(char *heading, char *unit) {
-    char *blank = strrchr(heading, ' ');
-    if (blank == NULL || strlen(blank + 1) >= BLY_UNIT_MOST || !is_unit(blank + 1))
-        return;
-    (void)snprintf(unit, BLY_UNIT_MOST, "%s", blank + 1);
-    cut_blanks(heading, blank);
-    size_t length = strlen(heading);
-    if (length > 3 && strcasecmp(heading + length - 3, " in") == 0)
-        cut_blanks(heading, heading + length - 3);
-}
-
 /* "diameter every 5 mm": the places follow each other in even steps from the nose. */
 static bool cut_every(Columns *columns, const CsvRow *row, size_t at, BlyError *err) {
     char *heading = row->field[at], *every = strstr(heading, " every ");
@@ -108,19 +42,19 @@ static bool cut_every(Columns *columns, const CsvRow *row, size_t at, BlyError *
         return csv_fail(err, deeper.code, row, at, "%s", deeper.text);
     if (!(columns->every > 0.0 && columns->every <= bly_any_length.high))
         return csv_fail(err, BLY_E_RANGE, row, at, "expected a step above 0 behind \"every\"");
-    cut_blanks(heading, every);
+    while (every > heading && every[-1] == ' ')
+        every--;
+    *every = '\0';
     return true;
 }
 
 static bool read_heading(Columns *columns, size_t at, BlyError *err) {
     const CsvRow *row = &columns->header;
-    char unit[BLY_UNIT_MOST] = "mm";
-    bool bracketed;
+    char unit[CSV_UNIT_MOST] = "mm";
     int column = 0;
-    if (!cut_every(columns, row, at, err) || !cut_brackets(row, at, unit, &bracketed, err))
+    if (!cut_every(columns, row, at, err) ||
+        !csv_cut_unit(row, at, BLY_DIM_LENGTH, "length", "width (in)", unit, err))
         return false;
-    if (!bracketed)
-        cut_last_word(row->field[at], unit);
     if (!find_word(columns, row, at, &column, err))
         return false;
     if (columns->at[column] >= 0)
@@ -130,13 +64,13 @@ static bool read_heading(Columns *columns, size_t at, BlyError *err) {
     return true;
 }
 
-bool bly_columns_open(Columns *columns, const char *text, size_t size, BlyError *err) {
+bool columns_open(Columns *columns, const char *text, size_t size, BlyError *err) {
     for (int i = 0; i < BLY_COLUMNS_MOST; i++)
         columns->at[i] = -1;
     if (!csv_open(&columns->csv, text, size, err))
         return false;
-    columns->csv.separator = separator_of(columns->csv.text);
-    if (!next_row(columns, &columns->header, err))
+    csv_find_separator(&columns->csv);
+    if (!csv_next_plain(&columns->csv, &columns->header, err))
         return false;
     columns->count = columns->header.count;
     if (columns->count == 0)
@@ -148,18 +82,18 @@ bool bly_columns_open(Columns *columns, const char *text, size_t size, BlyError 
     return true;
 }
 
-void bly_columns_release(Columns *columns) {
+void columns_release(Columns *columns) {
     csv_release(&columns->csv);
 }
 
-bool bly_columns_refuse(const Columns *columns, int column, BlyCode code, const char *text,
-                        BlyError *err) {
+bool columns_refuse(const Columns *columns, int column, BlyCode code, const char *text,
+                    BlyError *err) {
     size_t at = column >= 0 ? (size_t)columns->at[column] : 0;
     return csv_fail(err, code, &columns->header, at, "%s", text);
 }
 
-bool bly_columns_next(Columns *columns, CsvRow *row, BlyError *err) {
-    if (!next_row(columns, row, err))
+bool columns_next(Columns *columns, CsvRow *row, BlyError *err) {
+    if (!csv_next_plain(&columns->csv, row, err))
         return false;
     if (row->count == 0 || row->count == columns->count)
         return true;
@@ -168,9 +102,9 @@ bool bly_columns_next(Columns *columns, CsvRow *row, BlyError *err) {
                     row->count, columns->count);
 }
 
-bool bly_columns_cell(const Columns *columns, const CsvRow *row, int column, const Quantity *what,
-                      bool optional, double *si, BlyError *err) {
-    if (!bly_columns_has(columns, column))
+bool columns_cell(const Columns *columns, const CsvRow *row, int column, const Quantity *what,
+                  bool optional, double *si, BlyError *err) {
+    if (!columns_has(columns, column))
         return true;
     size_t at = (size_t)columns->at[column];
     const char *field = row->field[at];
@@ -180,9 +114,7 @@ bool bly_columns_cell(const Columns *columns, const CsvRow *row, int column, con
     char cell[CELL_MOST];
     if (snprintf(cell, sizeof cell, "%s", field) >= (int)sizeof cell)
         return csv_fail(err, BLY_E_SYNTAX, row, at, "is too long for a number");
-    char *comma = strchr(cell, ',');
-    if (comma != NULL)
-        *comma = '.';
+    csv_point(cell);
     double value;
     BlyError deeper = {0};
     if (!bly_quantity_read(cell, what->dim, length ? columns->unit[column] : NULL, &value, &deeper))

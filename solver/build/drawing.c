@@ -21,7 +21,7 @@ static bool read_text(const char *text, size_t size, const char *id, Drawn *draw
     if (!is_svg(text, size)) {
         if (id != NULL)
             return bly_fail(err, BLY_E_SYNTAX, NULL, "is no SVG drawing; only drawings have ids");
-        return bly_build_read_points(text, size, &drawn->trace, err);
+        return build_read_points(text, size, &drawn->trace, err);
     }
     BlyDrawing drawing;
     bool good = bly_svg_read(text, size, id, &drawing, err);
@@ -29,6 +29,7 @@ static bool read_text(const char *text, size_t size, const char *id, Drawn *draw
         const BlyAffine metres = {1e-3, 0.0, 0.0, 1e-3, 0.0, 0.0};
         bly_trace_map(&drawing.trace, &metres);
         drawn->sized = drawn->sized && drawing.sized;
+        drawn->in_px = drawn->in_px || drawing.in_px;
         good = bly_trace_join(&drawn->trace, &drawing.trace, err);
     }
     bly_drawing_release(&drawing);
@@ -51,17 +52,18 @@ static bool read_one(const BlyJson *place, const BlyBuildFiles *files, Drawn *dr
     if (file[0] == '\0' || (id != NULL && id[0] == '\0'))
         return bly_json_refuse(place, BLY_E_SYNTAX, err,
                                "expected a file's name, or one with an id: \"minnow.svg#side\"");
-    if (!bly_build_fetch(place, file, files, &text, &size, err))
+    if (!build_fetch(place, file, files, &text, &size, err))
         return false;
     BlyError found = {0};
     bool good = read_text(text, size, id, drawn, &found);
     free(text);
-    return good || bly_build_blame_file(place, file, &found, err);
+    return good || build_blame_file(place, file, &found, err);
 }
 
-bool bly_build_read_drawing(const BlyJson *place, const BlyBuildFiles *files, Drawn *drawn,
-                            BlyError *err) {
+bool build_read_drawing(const BlyJson *place, const BlyBuildFiles *files, Drawn *drawn,
+                        BlyError *err) {
     drawn->sized = true;
+    drawn->in_px = false;
     if (!cJSON_IsArray(place->node))
         return read_one(place, files, drawn, err);
     if (!bly_json_array(place, 1, STROKES_MOST, err))

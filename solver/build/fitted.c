@@ -31,11 +31,11 @@ static const char *article(BlyPartKind kind) {
     return kind == BLY_PART_EYE || kind == BLY_PART_OUTLINE ? "an" : "a";
 }
 
-const BlyPart *bly_build_find_part(const BlyCatalog *catalog, const char *id, const BlyJson *field,
-                                   BlyError *err) {
+const BlyPart *build_find_part(const BlyCatalog *catalog, const char *id, const BlyJson *field,
+                               BlyError *err) {
     const BlyPart *part = bly_catalog_part(catalog, id);
     if (part == NULL)
-        (void)bly_build_unknown(field, "part", id, bly_catalog_nearest_part(catalog, id), err);
+        (void)build_unknown(field, "part", id, bly_catalog_nearest_part(catalog, id), err);
     return part;
 }
 
@@ -50,8 +50,8 @@ static bool check_keys(const BlyJson *fitted, BlyError *err) {
 static bool read_weighed(const BlyJson *piece, BlyPartKind kind, BlyFigure *weighed,
                          BlyError *err) {
     BlyJson mass, give;
-    bool has_mass = bly_build_member(piece, "mass", &mass);
-    bool has_give = bly_build_member(piece, "give", &give);
+    bool has_mass = build_member(piece, "mass", &mass);
+    bool has_give = build_member(piece, "give", &give);
     if (has_give && !has_mass)
         return bly_json_refuse(&give, BLY_E_CONFLICT, err,
                                "there is no \"mass\" that it belongs to");
@@ -60,14 +60,14 @@ static bool read_weighed(const BlyJson *piece, BlyPartKind kind, BlyFigure *weig
     if (kind == BLY_PART_OUTLINE)
         return bly_json_refuse(&mass, BLY_E_CONFLICT, err,
                                "an outline weighs nothing; the lip's mass goes with its sheet");
-    if (!bly_build_quantity(&mass, &bly_some_mass, &weighed->value, err))
+    if (!build_quantity(&mass, &bly_some_mass, &weighed->value, err))
         return false;
-    weighed->give = scale_give.fixed;
-    return !has_give || bly_build_give(&give, &bly_some_mass, weighed->value, &weighed->give, err);
+    weighed->give = fmax(scale_give.fixed, build_as_written(&mass, &bly_some_mass));
+    return !has_give || build_give(&give, &bly_some_mass, weighed->value, &weighed->give, err);
 }
 
 static bool read_piece(const BlyJson *field, BlyPartKind kind, const BlyCatalog *catalog,
-                       BlyPiece *out, BlyError *err) {
+                       BlyChosenPart *out, BlyError *err) {
     static const char *const keys[] = {"part", "mass", "give"};
     BlyJson id = *field;
     bool wide = cJSON_IsObject(field->node);
@@ -77,7 +77,7 @@ static bool read_piece(const BlyJson *field, BlyPartKind kind, const BlyCatalog 
     if (!cJSON_IsString(id.node))
         return bly_json_refuse(&id, BLY_E_SYNTAX, err, "expected the id of %s %s", article(kind),
                                bly_part_kind_name(kind));
-    const BlyPart *part = bly_build_find_part(catalog, id.node->valuestring, &id, err);
+    const BlyPart *part = build_find_part(catalog, id.node->valuestring, &id, err);
     if (part == NULL)
         return false;
     if (part->kind != kind)
@@ -93,12 +93,12 @@ static bool read_pieces(const BlyJson *fitted, const BlySeat *seat, const BlyCat
     for (int i = 0; i < BLY_PART_KINDS; i++) {
         BlyJson piece;
         BlyPartKind kind = (BlyPartKind)i;
-        if (!bly_build_member(fitted, bly_part_kind_name(kind), &piece))
+        if (!build_member(fitted, bly_part_kind_name(kind), &piece))
             continue;
         if (!(bly_seat_carries(seat->kind) & 1u << i))
             return bly_json_refuse(&piece, BLY_E_CONFLICT, err, "a %s carries no %s",
                                    bly_seat_kind_name(seat->kind), bly_part_kind_name(kind));
-        if (!read_piece(&piece, kind, catalog, &choice->piece[i], err))
+        if (!read_piece(&piece, kind, catalog, &choice->of[i], err))
             return false;
     }
     return true;
@@ -107,13 +107,13 @@ static bool read_pieces(const BlyJson *fitted, const BlySeat *seat, const BlyCat
 /* A strip and dots share the count; the two lengths never meet on one seat. */
 static bool check_measures(const BlyJson *fitted, const BlyChoice *choice, BlyError *err) {
     BlyJson dot;
-    if (choice->piece[BLY_PART_STRIP].part != NULL && bly_build_member(fitted, "dot", &dot))
+    if (choice->of[BLY_PART_STRIP].part != NULL && build_member(fitted, "dot", &dot))
         return bly_json_refuse(&dot, BLY_E_CONFLICT, err,
                                "a patch carries a strip or dots, not both");
     for (size_t i = 0; i < MEASURES; i++) {
         BlyPartKind kind = measure_table[i].part;
-        if (measure_table[i].needed && choice->piece[kind].part != NULL &&
-            !bly_build_has(fitted, measure_table[i].key))
+        if (measure_table[i].needed && choice->of[kind].part != NULL &&
+            !build_has(fitted, measure_table[i].key))
             return bly_json_refuse(fitted, BLY_E_MISSING, err, "%s %s needs \"%s\"", article(kind),
                                    bly_part_kind_name(kind), measure_table[i].key);
     }
@@ -125,9 +125,9 @@ static bool check_measures(const BlyJson *fitted, const BlyChoice *choice, BlyEr
             if (strcmp(measure_table[i].key, measure_keys[k]) != 0)
                 continue;
             owner = bly_part_kind_name(measure_table[i].part);
-            belongs = belongs || choice->piece[measure_table[i].part].part != NULL;
+            belongs = belongs || choice->of[measure_table[i].part].part != NULL;
         }
-        if (!belongs && bly_build_member(fitted, measure_keys[k], &value))
+        if (!belongs && build_member(fitted, measure_keys[k], &value))
             return bly_json_refuse(&value, BLY_E_CONFLICT, err, "there is no %s that it belongs to",
                                    owner);
     }
@@ -137,8 +137,8 @@ static bool check_measures(const BlyJson *fitted, const BlyChoice *choice, BlyEr
 static bool read_count(const BlyJson *fitted, const char *key, int most, int *count,
                        BlyError *err) {
     BlyJson value;
-    long whole;
-    if (!bly_build_member(fitted, key, &value))
+    int64_t whole;
+    if (!build_member(fitted, key, &value))
         return true;
     if (!bly_json_integer(&value, 1, most, &whole, err))
         return false;
@@ -147,21 +147,20 @@ static bool read_count(const BlyJson *fitted, const char *key, int most, int *co
 }
 
 static bool read_measures(const BlyJson *fitted, BlyChoice *choice, BlyError *err) {
-    bool laid =
-        choice->piece[BLY_PART_STRIP].part != NULL || choice->piece[BLY_PART_DOT].part != NULL;
+    bool laid = choice->of[BLY_PART_STRIP].part != NULL || choice->of[BLY_PART_DOT].part != NULL;
     choice->count = laid ? 1 : 0;
     return check_measures(fitted, choice, err) &&
            read_count(fitted, "turns", TURNS_MOST, &choice->count, err) &&
            read_count(fitted, "layers", LAYERS_MOST, &choice->count, err) &&
            read_count(fitted, "count", DOTS_MOST, &choice->count, err) &&
-           bly_build_opt_quantity(fitted, "length", &bly_solid_length, &choice->length, err) &&
-           bly_build_opt_quantity(fitted, "filed", &bly_some_length, &choice->filed, err) &&
-           bly_build_opt_quantity(fitted, "thickness", &bly_solid_length, &choice->thickness, err);
+           build_opt_quantity(fitted, "length", &bly_solid_length, &choice->length, err) &&
+           build_opt_quantity(fitted, "filed", &bly_some_length, &choice->filed, err) &&
+           build_opt_quantity(fitted, "thickness", &bly_solid_length, &choice->thickness, err);
 }
 
 static bool read_x(const BlyJson *fitted, const BlySeat *seat, BlyChoice *choice, BlyError *err) {
     BlyJson x;
-    if (!bly_build_member(fitted, "x", &x)) {
+    if (!build_member(fitted, "x", &x)) {
         if (seat->x_from == seat->x_to || bly_choice_is_empty(choice))
             return true;
         return bly_json_refuse(
@@ -169,7 +168,7 @@ static bool read_x(const BlyJson *fitted, const BlySeat *seat, BlyChoice *choice
             "the seat reaches from %.5g mm to %.5g mm; expected \"x\", the place",
             seat->x_from * 1e3, seat->x_to * 1e3);
     }
-    if (!bly_build_quantity(&x, &bly_any_length, &choice->x, err))
+    if (!build_quantity(&x, &bly_any_length, &choice->x, err))
         return false;
     if (choice->x >= seat->x_from && choice->x <= seat->x_to)
         return true;
@@ -181,7 +180,7 @@ static bool read_x(const BlyJson *fitted, const BlySeat *seat, BlyChoice *choice
                            seat->x_from * 1e3, seat->x_to * 1e3);
 }
 
-bool bly_build_blame_seat(const char *seat, BlyError *err) {
+bool build_blame_seat(const char *seat, BlyError *err) {
     if (err != NULL)
         (void)snprintf(err->where, sizeof err->where, "/fitted/%s", seat);
     return false;
@@ -192,7 +191,7 @@ static bool read_choice(const BlyJson *fitted, const BlySeat *seat, const BlyCat
     if (!check_keys(fitted, err) || !read_pieces(fitted, seat, catalog, choice, err) ||
         !read_measures(fitted, choice, err) || !read_x(fitted, seat, choice, err))
         return false;
-    return bly_choice_fits(seat, choice, err) || bly_build_blame_seat(seat->name, err);
+    return bly_choice_fits(seat, choice, err) || build_blame_seat(seat->name, err);
 }
 
 static bool read_all(const BlyJson *fitted, const BlyCatalog *catalog, BlyBuild *build,
@@ -203,7 +202,7 @@ static bool read_all(const BlyJson *fitted, const BlyCatalog *catalog, BlyBuild 
         const char *name = bly_json_key(&item);
         int at = bly_build_seat(build, name);
         if (at < 0)
-            return bly_build_unknown_seat(build, &item, err);
+            return build_unknown_seat(build, &item, err);
         BlySeat *seat = &build->seats[at];
         if (!read_choice(&item, seat, catalog, &build->fitted.at[at], err))
             return false;
@@ -213,8 +212,8 @@ static bool read_all(const BlyJson *fitted, const BlyCatalog *catalog, BlyBuild 
     return true;
 }
 
-bool bly_build_read_fitted(const BlyJson *fitted, const BlyCatalog *catalog, BlyBuild *build,
-                           BlyError *err) {
+bool build_read_fitted(const BlyJson *fitted, const BlyCatalog *catalog, BlyBuild *build,
+                       BlyError *err) {
     if (!bly_rig_init(&build->fitted, build->seat_count, err))
         return false;
     for (size_t i = 0; i < build->seat_count; i++)

@@ -6,14 +6,14 @@
 #include "build/sections.h"
 
 /* Fails with the nearest seat's name. */
-bool bly_build_unknown_seat(const BlyBuild *build, const BlyJson *field, BlyError *err);
-const char *bly_build_near_seat(const BlyBuild *build, const char *name);
+bool build_unknown_seat(const BlyBuild *build, const BlyJson *field, BlyError *err);
+const char *build_near_seat(const BlyBuild *build, const char *name);
 
 /* The document in its canonical form; free(*text) by the caller. */
-bool bly_build_print(const cJSON *doc, char **text, BlyError *err) BLY_MUST_CHECK;
+bool build_print(const cJSON *doc, char **text, BlyError *err) BLY_MUST_CHECK;
 
 /* Puts value, owned from here on, in the place of the member that is there. False without memory.
  */
-bool bly_build_replace(cJSON *object, const char *key, cJSON *value) BLY_MUST_CHECK;
+bool build_replace(cJSON *object, const char *key, cJSON *value) BLY_MUST_CHECK;
 
 #endif

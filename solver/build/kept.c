@@ -61,8 +61,8 @@ static bool same_words(const MeshWords *a, const MeshWords *b) {
            same_number(a->infill.value, b->infill.value);
 }
 
-bool bly_kept_find(BlyKept *kept, const char *bytes, size_t size, const MeshWords *words,
-                   MadeMesh *out) {
+bool kept_find(BlyKept *kept, const char *bytes, size_t size, const MeshWords *words,
+               MadeMesh *out) {
     bool found = false;
     if (kept == NULL)
         return false;
@@ -82,8 +82,8 @@ bool bly_kept_find(BlyKept *kept, const char *bytes, size_t size, const MeshWord
     return found;
 }
 
-void bly_kept_put(BlyKept *kept, char *bytes, size_t size, const MeshWords *words,
-                  const MadeMesh *made) {
+void kept_put(BlyKept *kept, char *bytes, size_t size, const MeshWords *words,
+              const MadeMesh *made) {
     if (kept == NULL) {
         free(bytes);
         return;

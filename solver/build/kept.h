@@ -23,12 +23,12 @@ typedef struct MadeMesh {
 
 /* Whether the very same file with the same words was made before; then out->body is one more
  * owner's. `kept` may be NULL. */
-bool bly_kept_find(BlyKept *kept, const char *bytes, size_t size, const MeshWords *words,
-                   MadeMesh *out);
+bool kept_find(BlyKept *kept, const char *bytes, size_t size, const MeshWords *words,
+               MadeMesh *out);
 
 /* Keeps one more, in place of the one that was asked for longest ago. Takes over `bytes` in every
  * case; `made` stays the caller's. */
-void bly_kept_put(BlyKept *kept, char *bytes, size_t size, const MeshWords *words,
-                  const MadeMesh *made);
+void kept_put(BlyKept *kept, char *bytes, size_t size, const MeshWords *words,
+              const MadeMesh *made);
 
 #endif

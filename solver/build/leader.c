@@ -18,7 +18,7 @@ static const double diameter_give = 0.05; /* of the diameter; all gives from mem
 
 static bool by_weight(const BlyJson *weight, BlyFigure *load, BlyError *err) {
     BlyFigure whole;
-    if (!bly_build_figure(weight, &weight_in_water, uncertain_weight, &whole, err))
+    if (!build_figure(weight, &weight_in_water, uncertain_weight, &whole, err))
         return false;
     *load = (BlyFigure){lures_half * whole.value, lures_half * whole.give};
     return true;
@@ -33,9 +33,9 @@ static bool by_size(const BlyJson *leader, const BlyWaterFacts *water, BlyFigure
     if (!bly_json_require(leader, "length", &length, err) ||
         !bly_json_require(leader, "diameter", &diameter, err) ||
         !bly_json_require(leader, "density", &density, err) ||
-        !bly_build_quantity(&length, &leader_length, &l, err) ||
-        !bly_build_quantity(&diameter, &leader_diameter, &d, err) ||
-        !bly_build_figure(&density, &line_density, uncertain_density, &rho, err) ||
+        !build_quantity(&length, &leader_length, &l, err) ||
+        !build_quantity(&diameter, &leader_diameter, &d, err) ||
+        !build_figure(&density, &line_density, uncertain_density, &rho, err) ||
         !bly_water_at(water->temperature.value, water->salinity.value, &here, err))
         return false;
     double volume = M_PI_4 * d * d * l;
@@ -45,17 +45,17 @@ static bool by_size(const BlyJson *leader, const BlyWaterFacts *water, BlyFigure
     return true;
 }
 
-bool bly_build_read_leader(const BlyJson *leader, const BlyWaterFacts *water, BlyFigure *load,
-                           BlyError *err) {
+bool build_read_leader(const BlyJson *leader, const BlyWaterFacts *water, BlyFigure *load,
+                       BlyError *err) {
     static const char *const keys[] = {"in_water", "length", "diameter", "density"};
     BlyJson weight;
     if (!bly_json_object(leader, keys, 4, err))
         return false;
-    if (!bly_build_member(leader, "in_water", &weight))
+    if (!build_member(leader, "in_water", &weight))
         return by_size(leader, water, load, err);
     for (int i = 1; i < 4; i++) {
         BlyJson size;
-        if (bly_build_member(leader, keys[i], &size))
+        if (build_member(leader, keys[i], &size))
             return bly_json_refuse(&size, BLY_E_CONFLICT, err,
                                    "the leader's weight is given by \"in_water\" already");
     }

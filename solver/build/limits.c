@@ -2,6 +2,8 @@
 /* What the search may do. */
 #include "build/sections.h"
 
+#include "ballastry/rules.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -58,15 +60,15 @@ static bool read_id(const BlyJson *item, const BlyCatalog *catalog, char **out, 
                                "expected the id of a part, or its beginning and \"*\"");
     const char *id = item->node->valuestring;
     if (!matches_any(catalog, id))
-        return bly_build_unknown(item, "part", id, bly_catalog_nearest_part(catalog, id), err);
-    *out = bly_build_copy(id, err);
+        return build_unknown(item, "part", id, bly_catalog_nearest_part(catalog, id), err);
+    *out = build_copy(id, err);
     return *out != NULL;
 }
 
 static bool read_ids(const BlyJson *limits, const char *key, const BlyCatalog *catalog, char ***ids,
                      size_t *id_count, BlyError *err) {
     BlyJson list;
-    if (!bly_build_member(limits, key, &list))
+    if (!build_member(limits, key, &list))
         return true;
     if (!bly_json_array(&list, 1, IDS_MOST, err))
         return false;
@@ -84,31 +86,79 @@ static bool read_ids(const BlyJson *limits, const char *key, const BlyCatalog *c
 
 static bool read_flag(const BlyJson *limits, const char *key, bool *out, BlyError *err) {
     BlyJson flag;
-    return !bly_build_member(limits, key, &flag) || bly_json_bool(&flag, out, err);
+    return !build_member(limits, key, &flag) || bly_json_bool(&flag, out, err);
 }
 
-bool bly_build_read_limits(const BlyJson *limits, const BlyCatalog *catalog, BlyLimits *out,
-                           BlyError *err) {
-    static const char *const keys[] = {"hook_size", "eye_wire", "same_hooks", "lead_free",
-                                       "changes",   "price",    "only",       "never"};
+/* ["fine", "stout"] */
+static bool read_grades(const BlyJson *list, BlyLimits *out, BlyError *err) {
+    static const char *const words[] = {"fine", "medium", "stout", "extra"};
+    size_t index;
+    if (!bly_json_array(list, 1, 4, err))
+        return false;
+    for (BlyJson item = bly_json_first(list); item.node != NULL; bly_json_next(&item)) {
+        if (!bly_json_word(&item, words, 4, &index, err))
+            return false;
+        out->grades |= 1u << bly_hook_grade(words[index]);
+    }
+    return true;
+}
+
+/* Rules of the craft by their ids. */
+static bool read_allow(const BlyJson *list, BlyLimits *out, BlyError *err) {
+    const char *words[BLY_RULES];
+    size_t index;
+    for (int i = 0; i < BLY_RULES; i++)
+        words[i] = bly_rule_id((BlyRuleId)i);
+    if (!bly_json_array(list, 0, BLY_RULES, err))
+        return false;
+    for (BlyJson item = bly_json_first(list); item.node != NULL; bly_json_next(&item)) {
+        if (!bly_json_word(&item, words, BLY_RULES, &index, err))
+            return false;
+        out->allow |= 1u << index;
+    }
+    return true;
+}
+
+static bool read_band(const BlyJson *limits, const char *key, double *low, double *high,
+                      BlyError *err) {
+    static const Quantity size = {BLY_DIM_LENGTH, "mm", 0.0, 1.0, false};
+    BlyJson band;
+    return !build_member(limits, key, &band) || build_band(&band, &size, low, high, err);
+}
+
+static bool read_craft(const BlyJson *limits, BlyLimits *out, BlyError *err) {
+    BlyJson grades, allow, lead;
+    out->lead_said = build_member(limits, "lead_free", &lead);
+    return (!build_member(limits, "hook_grade", &grades) || read_grades(&grades, out, err)) &&
+           (!build_member(limits, "allow", &allow) || read_allow(&allow, out, err)) &&
+           read_band(limits, "lip_free", &out->lip_free_low, &out->lip_free_high, err) &&
+           read_band(limits, "lip_gauge", &out->lip_gauge_low, &out->lip_gauge_high, err);
+}
+
+bool build_read_limits(const BlyJson *limits, const BlyCatalog *catalog, BlyLimits *out,
+                       BlyError *err) {
+    static const char *const keys[] = {
+        "hook_size", "eye_wire",   "same_hooks", "lead_free", "changes", "price",   "only",
+        "never",     "hook_grade", "lip_free",   "lip_gauge", "allow",   "box_only"};
     BlyJson sizes, wires, changes;
-    long most = out->changes_most;
+    int64_t most = out->changes_most;
     if (!bly_json_object(limits, keys, sizeof keys / sizeof keys[0], err) ||
-        (bly_build_member(limits, "hook_size", &sizes) && !read_sizes(&sizes, out, err)) ||
-        (bly_build_member(limits, "eye_wire", &wires) &&
-         !bly_build_band(&wires, &wire, &out->eye_wire_low, &out->eye_wire_high, err)) ||
-        (bly_build_member(limits, "changes", &changes) &&
+        (build_member(limits, "hook_size", &sizes) && !read_sizes(&sizes, out, err)) ||
+        (build_member(limits, "eye_wire", &wires) &&
+         !build_band(&wires, &wire, &out->eye_wire_low, &out->eye_wire_high, err)) ||
+        (build_member(limits, "changes", &changes) &&
          !bly_json_integer(&changes, 0, CHANGES_MOST, &most, err)))
         return false;
     out->changes_most = (int)most;
-    return read_flag(limits, "same_hooks", &out->same_hooks, err) &&
+    return read_craft(limits, out, err) && read_flag(limits, "same_hooks", &out->same_hooks, err) &&
            read_flag(limits, "lead_free", &out->lead_free, err) &&
-           bly_build_opt_quantity(limits, "price", &money, &out->price_most, err) &&
+           read_flag(limits, "box_only", &out->box_only, err) &&
+           build_opt_quantity(limits, "price", &money, &out->price_most, err) &&
            read_ids(limits, "only", catalog, &out->only, &out->only_count, err) &&
            read_ids(limits, "never", catalog, &out->never, &out->never_count, err);
 }
 
-void bly_build_release_limits(BlyLimits *limits) {
+void build_release_limits(BlyLimits *limits) {
     for (size_t i = 0; i < limits->only_count; i++)
         free(limits->only[i]);
     for (size_t i = 0; i < limits->never_count; i++)

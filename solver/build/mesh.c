@@ -30,7 +30,7 @@ static const char *axis_word(BlyVec3 v) {
 static bool read_axis(const BlyJson *body, const char *key, BlyVec3 *out, BlyError *err) {
     BlyJson word;
     size_t which = 0;
-    if (!bly_build_member(body, key, &word))
+    if (!build_member(body, key, &word))
         return true;
     if (!bly_json_word(&word, axis_words, AXES, &which, err))
         return false;
@@ -43,7 +43,7 @@ static bool read_unit(const BlyJson *body, double *out, BlyError *err) {
     const char *word;
     char one[UNIT_MOST + 8], quoted[BLY_QUOTE_MAX];
     *out = NAN;
-    if (!bly_build_member(body, "unit", &unit))
+    if (!build_member(body, "unit", &unit))
         return true;
     if (!bly_json_string(&unit, UNIT_MOST, &word, err))
         return false;
@@ -63,21 +63,21 @@ static bool read_fill(const BlyJson *body, MeshWords *out, BlyError *err) {
     const Quantity infill = {BLY_DIM_RATIO, NULL, 0.0, 1.0, false};
     BlyJson at;
     out->wall = out->infill = (BlyFigure){NAN, 0.0};
-    bool walled = bly_build_member(body, "wall", &at);
-    if (!walled && bly_build_member(body, "infill", &at))
+    bool walled = build_member(body, "wall", &at);
+    if (!walled && build_member(body, "infill", &at))
         return bly_json_refuse(&at, BLY_E_MISSING, err, "there is no \"wall\" around it");
-    if (walled && !bly_build_has(body, "infill"))
+    if (walled && !build_has(body, "infill"))
         return bly_json_refuse(&at, BLY_E_MISSING, err,
                                "what is within the wall? expected \"infill\" too, \"0 %%\" if "
                                "nothing is");
-    return bly_build_opt_figure(body, "wall", &wall, wall_give, &out->wall, err) &&
-           bly_build_opt_figure(body, "infill", &infill, infill_give, &out->infill, err);
+    return build_opt_figure(body, "wall", &wall, wall_give, &out->wall, err) &&
+           build_opt_figure(body, "infill", &infill, infill_give, &out->infill, err);
 }
 
 static bool read_words(const BlyJson *body, MeshWords *out, BlyError *err) {
     BlyJson section;
     *out = (MeshWords){0};
-    if (bly_build_member(body, "section", &section))
+    if (build_member(body, "section", &section))
         return bly_json_refuse(&section, BLY_E_CONFLICT, err, "a mesh has its own sections");
     return read_axis(body, "nose", &out->nose, err) && read_axis(body, "up", &out->up, err) &&
            read_unit(body, &out->unit, err) && read_fill(body, out, err);
@@ -117,7 +117,15 @@ static bool say_mends(BlyBuild *build, const BlyStlMends *m, BlyError *err) {
             (void)snprintf(list + used, sizeof list - used, "%s%zu %s", used > 0 ? ", " : "",
                            part[i].count, part[i].count == 1 ? part[i].one : part[i].many);
     }
-    return list[0] == '\0' || bly_build_say(build, err, "the mesh was mended: %s", list);
+    if (list[0] == '\0')
+        return true;
+    if (m->filled == 0 || m->open == 0)
+        return build_say(build, err, "the mesh was mended: %s", list);
+    return build_say(build, err,
+                     "the mesh was mended: %s; it was open at facet %zu near (%.4g, %.4g, "
+                     "%.4g) mm in the file's axes",
+                     list, m->open_facet, 1e3 * m->open_at.x, 1e3 * m->open_at.y,
+                     1e3 * m->open_at.z);
 }
 
 static bool say_lay(BlyBuild *build, const MeshWords *words, BlyVec3 nose, BlyVec3 up,
@@ -126,39 +134,39 @@ static bool say_lay(BlyBuild *build, const MeshWords *words, BlyVec3 nose, BlyVe
     if (!found && bly_vec_norm(words->up) > 0.0)
         return true;
     if (found)
-        return bly_build_say(
-            build, err,
-            "the mesh's nose is taken to point along %s, where its longest side is "
-            "fuller, its back along %s; say \"nose\" and \"up\" if that is wrong",
-            axis_word(nose), axis_word(up));
-    return bly_build_say(build, err,
-                         "the mesh's back is taken to point along %s; say \"up\" if "
-                         "that is wrong",
-                         axis_word(up));
+        return build_say(build, err,
+                         "the mesh's nose is taken to point along %s, where its longest side is "
+                         "fuller, its back along %s; say \"nose\" and \"up\" if that is wrong",
+                         axis_word(nose), axis_word(up));
+    return build_say(build, err,
+                     "the mesh's back is taken to point along %s; say \"up\" if "
+                     "that is wrong",
+                     axis_word(up));
 }
 
 static bool say_shells(BlyBuild *build, const BlyMeshFacts *facts, BlyError *err) {
     size_t bodies = facts->shells - facts->hollows;
-    if (facts->turned > 0 &&
-        !bly_build_say(build, err, "the mesh was inside out and has been turned"))
+    if (facts->turned > 0 && !build_say(build, err, "the mesh was inside out and has been turned"))
         return false;
     if (bodies > 1 &&
-        !bly_build_say(build, err, "the mesh has %zu bodies apart from each other", bodies))
+        !build_say(build, err,
+                   "the mesh has %zu bodies apart from each other, worked as one rigid lure: "
+                   "what hinges or rings between them would do is not worked",
+                   bodies))
         return false;
     if (!facts->even &&
-        !bly_build_say(build, err,
-                       "the mesh differs from side to side and is worked out so; drawings "
-                       "show it as if it did not"))
+        !build_say(build, err,
+                   "the mesh differs from side to side and is worked out so; drawings "
+                   "show it as if it did not"))
         return false;
     if (!facts->searched &&
-        !bly_build_say(build, err,
-                       "whether the mesh runs through itself was not looked at to the end: very "
-                       "many of its facets lie close to each other"))
+        !build_say(build, err,
+                   "whether the mesh runs through itself was not looked at to the end: very "
+                   "many of its facets lie close to each other"))
         return false;
     return facts->hollows == 0 ||
-           bly_build_say(build, err, "the mesh has %zu hollow%s, %.3g cm3 in all, taken as sealed",
-                         facts->hollows, facts->hollows == 1 ? "" : "s",
-                         1e6 * facts->hollow_volume);
+           build_say(build, err, "the mesh has %zu hollow%s, %.3g cm3 in all, taken as sealed",
+                     facts->hollows, facts->hollows == 1 ? "" : "s", 1e6 * facts->hollow_volume);
 }
 
 /* More wall by d fills an inner skin of about S d with what the infill left open; more infill fills
@@ -179,17 +187,30 @@ static bool say_all(BlyBuild *build, const MeshWords *words, const MadeMesh *mad
         !say_shells(build, &made->facts, err))
         return false;
     return build->filled.value == 1.0 ||
-           bly_build_say(build, err, "material fills %.1f %% of the body",
-                         100.0 * build->filled.value);
+           build_say(build, err, "material fills %.1f %% of the body", 100.0 * build->filled.value);
 }
 
-/* Errors of the shape room: "/wall" and "/infill" stand in the build, all others in the file. */
+/* A hole that was closed by guess may leave a surface that folds back: what is at fault is the
+ * hole. */
+static void blame_hole(const BlyStlMends *mends, BlyError *found) {
+    if (found->code != BLY_E_CONFLICT || found->where[0] == '/' || mends->filled == 0 ||
+        mends->open == 0)
+        return;
+    (void)bly_fail(found, BLY_E_CONFLICT, NULL,
+                   "is not closed: an edge has no second facet, at facet %zu near (%.4g, %.4g, "
+                   "%.4g) mm in the file's axes, the first of %zu edges; closed by guess the "
+                   "surface runs into itself: mend it where it was drawn",
+                   mends->open_facet, 1e3 * mends->open_at.x, 1e3 * mends->open_at.y,
+                   1e3 * mends->open_at.z, mends->open);
+}
+
+/* Errors of the mesh room: "/wall" and "/infill" stand in the build, all others in the file. */
 static bool blame(const BlyJson *body, const BlyJson *source, const char *file,
                   const BlyError *found, BlyError *err) {
     BlyJson place;
-    if (found->where[0] == '/' && bly_build_member(body, found->where + 1, &place))
+    if (found->where[0] == '/' && build_member(body, found->where + 1, &place))
         return bly_json_refuse(&place, found->code, err, "%s", found->text);
-    return bly_build_blame_file(source, file, found, err);
+    return build_blame_file(source, file, found, err);
 }
 
 /* The mesh laid along its axes, and the body within. */
@@ -203,11 +224,13 @@ static bool make_body(const BlyJson *body, const BlyJson *source, const char *fi
     out->up = words->up;
     if (!bly_mesh_lay(mesh, &out->nose, &out->up, &found)) {
         BlyJson place;
-        bool at_up = bly_build_member(body, "up", &place);
+        bool at_up = build_member(body, "up", &place);
         return bly_json_refuse(at_up ? &place : body, found.code, err, "%s", found.text);
     }
-    return bly_body_from_mesh(mesh, &fill, &out->body, &out->facts, &found) ||
-           blame(body, source, file, &found, err);
+    if (bly_body_from_mesh(mesh, &fill, &out->body, &out->facts, &found))
+        return true;
+    blame_hole(&out->mends, &found);
+    return blame(body, source, file, &found, err);
 }
 
 static bool make(const BlyJson *body, const BlyJson *source, const char *file, const char *bytes,
@@ -216,31 +239,32 @@ static bool make(const BlyJson *body, const BlyJson *source, const char *file, c
     BlyError found = {0};
     if (!bly_stl_read(bytes, size, isnan(words->unit) ? 1.0 : words->unit, &mesh, &out->mends,
                       &found))
-        return bly_build_blame_file(source, file, &found, err);
+        return build_blame_file(source, file, &found, err);
     bool good = make_body(body, source, file, &mesh, words, out, err);
     bly_mesh_release(&mesh);
     return good;
 }
 
-bool bly_build_read_mesh(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
-                         BlyBuild *build, BlyError *err) {
+bool build_read_mesh(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
+                     BlyBuild *build, BlyError *err) {
     const char *file;
     char *bytes = NULL;
     size_t size = 0;
     MeshWords words;
     MadeMesh made = {0};
     if (!bly_json_string(source, NAME_MOST, &file, err) || !read_words(body, &words, err) ||
-        !bly_build_fetch(source, file, files, &bytes, &size, err))
+        !build_fetch(source, file, files, &bytes, &size, err))
         return false;
-    bool known = bly_kept_find(files->kept, bytes, size, &words, &made);
+    bool known = kept_find(files->kept, bytes, size, &words, &made);
     bool good = known || make(body, source, file, bytes, size, &words, &made, err);
     if (good && !known)
-        bly_kept_put(files->kept, bytes, size, &words, &made);
+        kept_put(files->kept, bytes, size, &words, &made);
     else
         free(bytes);
     if (!good)
         return false;
     build->shape = made.body;
+    build->mesh_unit = words.unit;
     set_filled(build, &words);
     return say_all(build, &words, &made, err);
 }

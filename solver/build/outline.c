@@ -15,6 +15,7 @@ static const double aspect_off = 0.05; /* what a traced section may differ from 
 typedef struct Outline {
     BlyEdges *side, *top;
     bool known;     /* "length" is said */
+    bool in_px;     /* of the side's drawing, or the top's */
     bool tail_left; /* the drawings look to the right */
     BlyHalf half;   /* of what is even about the centre line: `top`, or `side` of a turned body */
     const char *unfolded; /* which of them was found to be one; NULL: none, or said */
@@ -58,12 +59,13 @@ static bool read_edges(const BlyJson *source, const char *key, const BlyBuildFil
     bool unfolded = false;
     if (!bly_json_require(source, key, &place, err))
         return false;
-    bool good = bly_build_read_drawing(&place, files, &drawn, err) &&
+    bool good = build_read_drawing(&place, files, &drawn, err) &&
                 set_to_scale(&place, o, &drawn, err) &&
                 ((bly_trace_unfold(&drawn.trace, key, half, &unfolded, &found) &&
                   bly_edges_make(&drawn.trace, key, out, &found)) ||
                  blame(&place, &found, err));
     bly_trace_release(&drawn.trace);
+    o->in_px = o->in_px || drawn.in_px;
     if (unfolded && half == BLY_HALF_FOUND)
         o->unfolded = key;
     return good;
@@ -73,11 +75,11 @@ static bool read_edges(const BlyJson *source, const char *key, const BlyBuildFil
 static bool read_half(const BlyJson *source, Outline *o, BlyError *err) {
     BlyJson half;
     bool said = false;
-    if (!bly_build_member(source, "half", &half))
+    if (!build_member(source, "half", &half))
         return true;
     if (!bly_json_bool(&half, &said, err))
         return false;
-    if (!bly_build_has(source, "top") && !bly_build_has(source, "turned"))
+    if (!build_has(source, "top") && !build_has(source, "turned"))
         return bly_json_refuse(&half, BLY_E_CONFLICT, err,
                                "one half stands for both in a \"top\" outline, or in the \"side\" "
                                "of a \"turned\" body; there is neither");
@@ -91,7 +93,7 @@ static bool read_width(const BlyJson *source, Outline *o, BlyError *err) {
     const Quantity share = {BLY_DIM_RATIO, NULL, 0.01, 100.0, false};
     BlyJson at[4], *one = NULL;
     for (int i = 0; i < 4; i++) {
-        if (!bly_build_member(source, keys[i], &at[i]))
+        if (!build_member(source, keys[i], &at[i]))
             continue;
         if (one != NULL)
             return bly_json_refuse(&at[i], BLY_E_CONFLICT, err,
@@ -113,13 +115,13 @@ static bool read_width(const BlyJson *source, Outline *o, BlyError *err) {
                 bly_json_refuse(one, BLY_E_RANGE, err, "expected true, or no \"turned\""));
     }
     if (one == &at[2]) {
-        bool of_height = bly_build_in_percent(one);
+        bool of_height = build_in_percent(one);
         o->rule = of_height ? BLY_WIDTH_OF_HEIGHT : BLY_WIDTH_MOST;
-        return bly_build_quantity(one, of_height ? &share : &bly_solid_length, &o->width, err);
+        return build_quantity(one, of_height ? &share : &bly_solid_length, &o->width, err);
     }
     if (one == &at[3]) {
         o->rule = BLY_WIDTH_EVEN;
-        return bly_build_quantity(one, &bly_solid_length, &o->width, err);
+        return build_quantity(one, &bly_solid_length, &o->width, err);
     }
     return true;
 }
@@ -131,7 +133,7 @@ static bool trace_section(const BlyJson *shape, const BlyBuildFiles *files, Outl
     BlyEdges *edges = NULL;
     BlySectionFit fit;
     BlyError found = {0};
-    bool good = bly_build_read_drawing(shape, files, &drawn, err);
+    bool good = build_read_drawing(shape, files, &drawn, err);
     if (good && !drawn.sized) { /* units of an unknown size: to a size that edges take */
         BlyExtent box = bly_trace_extent(&drawn.trace);
         double scale = 0.01 / fmax(1e-30, fmax(box.x_high - box.x_low, box.y_high - box.y_low));
@@ -159,10 +161,10 @@ static bool read_section(const BlyJson *item, const BlyBuildFiles *files, Outlin
     BlyJson x, section, shape;
     BlySectionPlace *out = &o->place[o->places];
     if (!bly_json_object(item, keys, 3, err) || !bly_json_require(item, "x", &x, err) ||
-        !bly_build_quantity(&x, &bly_any_length, &out->x, err))
+        !build_quantity(&x, &bly_any_length, &out->x, err))
         return false;
-    bool number = bly_build_member(item, "section", &section);
-    bool drawn = bly_build_member(item, "shape", &shape);
+    bool number = build_member(item, "section", &section);
+    bool drawn = build_member(item, "shape", &shape);
     if (number && drawn)
         return bly_json_refuse(&shape, BLY_E_CONFLICT, err,
                                "there is a \"section\" already; expected one or the other");
@@ -182,8 +184,8 @@ static bool read_section(const BlyJson *item, const BlyBuildFiles *files, Outlin
 static bool read_sections(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
                           Outline *o, BlyError *err) {
     BlyJson list, section;
-    bool everywhere = bly_build_member(body, "section", &section);
-    if (!bly_build_member(source, "sections", &list)) {
+    bool everywhere = build_member(body, "section", &section);
+    if (!build_member(source, "sections", &list)) {
         o->places = 1;
         o->aspect[0] = NAN;
         o->place[0] =
@@ -211,16 +213,15 @@ static bool read_parts(const BlyJson *body, const BlyJson *source, const BlyBuil
     size_t which = 0;
     if (!bly_json_object(source, keys, sizeof keys / sizeof keys[0], err))
         return false;
-    o->known = bly_build_member(source, "length", &length);
-    if (o->known && !bly_build_quantity(&length, &bly_solid_length, &o->length, err))
+    o->known = build_member(source, "length", &length);
+    if (o->known && !build_quantity(&length, &bly_solid_length, &o->length, err))
         return false;
-    if (bly_build_member(source, "nose", &nose) &&
-        !bly_json_word(&nose, nose_words, 2, &which, err))
+    if (build_member(source, "nose", &nose) && !bly_json_word(&nose, nose_words, 2, &which, err))
         return false;
     o->tail_left = which == 1;
     if (!read_width(source, o, err) || !read_half(source, o, err))
         return false;
-    BlyHalf side = bly_build_has(source, "turned") ? o->half : BLY_HALF_NO;
+    BlyHalf side = build_has(source, "turned") ? o->half : BLY_HALF_NO;
     return read_edges(source, "side", files, o, side, &o->side, err) &&
            (o->rule != BLY_WIDTH_DRAWN ||
             read_edges(source, "top", files, o, o->half, &o->top, err)) &&
@@ -241,37 +242,52 @@ static void compare_aspects(Outline *o, const BlyBody *body) {
 
 static bool say_all(const Outline *o, const BlyOutlineFit *fit, BlyBuild *build, BlyError *err) {
     double length = bly_body_box(build->shape).high.x;
-    if (!bly_build_say(build, err, "%zu stations meet the drawing to %.2g mm; it is %.4g mm long%s",
-                       fit->stations, fmax(0.01, 1e3 * fit->miss), 1e3 * length,
-                       o->known ? ", as said" : " by its own units"))
+    if (!build_say(build, err, "%zu stations meet the drawing to %.2g mm; it is %.4g mm long%s",
+                   fit->stations, fmax(0.01, 1e3 * fit->miss), 1e3 * length,
+                   o->known    ? ", as said"
+                   : !o->in_px ? " by its own units"
+                               : ", for nothing in the file says how large its units are: they "
+                                 "are taken as px of 1/96 in (0.2646 mm); \"length\" in the "
+                                 "outline (new --length) says otherwise"))
         return false;
     if (o->unfolded != NULL &&
-        !bly_build_say(build, err,
-                       "one edge of the %s outline runs straight fore and aft: taken as the centre "
-                       "line, and the other as one half of the body; say \"half\": false if it is "
-                       "the whole",
-                       o->unfolded))
+        !build_say(build, err,
+                   "one edge of the %s outline runs straight fore and aft: taken as the centre "
+                   "line, and the other as one half of the body; say \"half\": false if it is "
+                   "the whole",
+                   o->unfolded))
         return false;
     if (fabs(fit->stretch - 1.0) > 1e-3 &&
-        !bly_build_say(build, err, "the top outline was drawn out by %.2g %% to the side's length",
-                       100.0 * (fit->stretch - 1.0)))
+        !build_say(build, err, "the top outline was drawn out by %.2g %% to the side's length",
+                   100.0 * (fit->stretch - 1.0)))
         return false;
     if (fit->skew > 1e-4 &&
-        !bly_build_say(build, err,
-                       "the top outline's middle strays by %.2g mm; the mean of both sides counts",
-                       1e3 * fit->skew))
+        !build_say(build, err,
+                   "the top outline's middle strays by %.2g mm; the mean of both sides counts",
+                   1e3 * fit->skew))
         return false;
     if (o->traced > 0 &&
-        !bly_build_say(build, err,
-                       "traced sections differ from the nearest superellipse by up to %.2g %% of "
-                       "their area, and lean by %.2g %% of their height",
-                       100.0 * o->section_miss, 100.0 * o->lean))
+        !build_say(build, err,
+                   "traced sections differ from the nearest superellipse by up to %.2g %% of "
+                   "their area, and lean by %.2g %% of their height",
+                   100.0 * o->section_miss, 100.0 * o->lean))
         return false;
     return fabs(o->aspect_miss) <= aspect_off ||
-           bly_build_say(build, err,
-                         "a traced section is %.2g %% broader for its height than the outlines "
-                         "there; the outlines count",
-                         100.0 * o->aspect_miss);
+           build_say(build, err,
+                     "a traced section is %.2g %% broader for its height than the outlines "
+                     "there; the outlines count",
+                     100.0 * o->aspect_miss);
+}
+
+static bool look_for_crossing(const BlyEdges *edges, const char *where, BlyBuild *build,
+                              BlyError *err) {
+    double x = edges != NULL ? bly_edges_crossing(edges) : NAN;
+    return isnan(x) ||
+           bly_slip_add(&build->slips, err, where,
+                        "the outline crosses itself some %.3g mm behind its nose: belly and back "
+                        "change sides there, and the body is worked as if it were drawn without "
+                        "the crossing; is a point out of order?",
+                        1e3 * x);
 }
 
 static bool make(Outline *o, const BlyJson *source, BlyBuild *build, BlyError *err) {
@@ -280,7 +296,7 @@ static bool make(Outline *o, const BlyJson *source, BlyBuild *build, BlyError *e
     BlyError found = {0};
     if (!bly_body_from_outline(&spec, &build->shape, &fit, &found)) {
         BlyJson place = *source;
-        if (found.where[0] == '/' && !bly_build_member(source, found.where + 1, &place))
+        if (found.where[0] == '/' && !build_member(source, found.where + 1, &place))
             place = *source;
         return blame(&place, &found, err);
     }
@@ -289,11 +305,13 @@ static bool make(Outline *o, const BlyJson *source, BlyBuild *build, BlyError *e
      * to half of what the drawing and its superellipse have apart. */
     double *share = &build->facts.volume_share.give;
     *share = hypot(*share, 0.5 * o->section_miss);
-    return say_all(o, &fit, build, err);
+    return look_for_crossing(o->side, "/body/outline/side", build, err) &&
+           look_for_crossing(o->top, "/body/outline/top", build, err) &&
+           say_all(o, &fit, build, err);
 }
 
-bool bly_build_read_outline(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
-                            BlyBuild *build, BlyError *err) {
+bool build_read_outline(const BlyJson *body, const BlyJson *source, const BlyBuildFiles *files,
+                        BlyBuild *build, BlyError *err) {
     Outline *o = calloc(1, sizeof *o);
     if (o == NULL)
         return bly_json_refuse(source, BLY_E_MEMORY, err, "no memory for an outline");

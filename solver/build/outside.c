@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The body's outside: where it comes from, and how far its volume may lie off. Each source is a
  * row of one table; exactly one of them stands in a file. */
+#include "ballastry/loft.h"
 #include "build/sections.h"
 
 #include <math.h>
@@ -25,13 +26,13 @@ static bool station_keys(const BlyJson *item, BlyError *err) {
 
 static bool read_station_size(const BlyJson *item, BlyStation *out, BlyError *err) {
     BlyJson size;
-    bool turned = bly_build_member(item, "diameter", &size);
-    bool wide = bly_build_has(item, "width"), high = bly_build_has(item, "height");
+    bool turned = build_member(item, "diameter", &size);
+    bool wide = build_has(item, "width"), high = build_has(item, "height");
     if (turned && (wide || high))
         return bly_json_refuse(item, BLY_E_CONFLICT, err,
                                "has a diameter and a width or height; expected one or the other");
     if (turned) {
-        if (!bly_build_quantity(&size, &bly_some_length, &out->width, err))
+        if (!build_quantity(&size, &bly_some_length, &out->width, err))
             return false;
         out->height = out->width;
         return true;
@@ -39,13 +40,13 @@ static bool read_station_size(const BlyJson *item, BlyStation *out, BlyError *er
     if (!wide || !high)
         return bly_json_refuse(item, BLY_E_MISSING, err,
                                "expected \"diameter\", or \"width\" and \"height\"");
-    return bly_build_opt_quantity(item, "width", &bly_some_length, &out->width, err) &&
-           bly_build_opt_quantity(item, "height", &bly_some_length, &out->height, err);
+    return build_opt_quantity(item, "width", &bly_some_length, &out->width, err) &&
+           build_opt_quantity(item, "height", &bly_some_length, &out->height, err);
 }
 
 static bool read_exponent(const BlyJson *object, double *out, BlyError *err) {
     BlyJson section;
-    return !bly_build_member(object, "section", &section) ||
+    return !build_member(object, "section", &section) ||
            bly_json_number(&section, bly_exponent_least, bly_exponent_most, out, err);
 }
 
@@ -53,13 +54,12 @@ static bool read_station(const BlyJson *item, double section, BlyStation *out, B
     BlyJson x;
     *out = (BlyStation){.exponent = section};
     return station_keys(item, err) && bly_json_require(item, "x", &x, err) &&
-           bly_build_quantity(&x, &bly_any_length, &out->x, err) &&
-           read_station_size(item, out, err) &&
-           bly_build_opt_quantity(item, "centre", &bly_any_length, &out->centre, err) &&
+           build_quantity(&x, &bly_any_length, &out->x, err) && read_station_size(item, out, err) &&
+           build_opt_quantity(item, "centre", &bly_any_length, &out->centre, err) &&
            read_exponent(item, &out->exponent, err);
 }
 
-/* The shape room speaks of width and height; a turned station has a diameter in the file. */
+/* The loft room speaks of width and height; a turned station has a diameter in the file. */
 static bool blame_station(const BlyJson *list, BlyError *err) {
     if (err == NULL)
         return false;
@@ -68,7 +68,7 @@ static bool blame_station(const BlyJson *list, BlyError *err) {
         size_t length = strlen(item.where);
         BlyJson size;
         if (strncmp(err->where, item.where, length) == 0 && err->where[length] == '/' &&
-            strcmp(err->where + length, "/x") != 0 && bly_build_member(&item, "diameter", &size))
+            strcmp(err->where + length, "/x") != 0 && build_member(&item, "diameter", &size))
             (void)snprintf(err->where, sizeof err->where, "%s", size.where);
     }
     return false;
@@ -80,7 +80,9 @@ static bool make_from_stations(const BlyJson *list, double section, BlyStation *
         if (!read_station(&item, section, &stations[item.index], err))
             return false;
     }
-    return bly_body_from_stations(stations, count, &build->shape, err) || blame_station(list, err);
+    if (!bly_body_from_stations(stations, count, &build->shape, err))
+        return blame_station(list, err);
+    return bly_slip_stations(&build->slips, stations, count, NULL, NULL, err);
 }
 
 static bool read_stations(const BlyJson *body, const BlyJson *list, const BlyBuildFiles *files,
@@ -89,7 +91,7 @@ static bool read_stations(const BlyJson *body, const BlyJson *list, const BlyBui
     if (!read_exponent(body, &section, err))
         return false;
     if (cJSON_IsString(list->node))
-        return bly_build_read_calipers(list, section, files, build, err);
+        return build_read_calipers(list, section, files, build, err);
     if (!bly_json_array(list, BLY_STATIONS_LEAST, BLY_STATIONS_MOST, err))
         return false;
     size_t count = bly_json_count(list);
@@ -109,9 +111,9 @@ static bool read_displaced(const BlyJson *measured, const BlyJson *displaced, Bl
     BlyWaterFacts facts = {{20.0, 1.0}, {0.0, 0.0}};
     BlyWater water;
     BlyFigure mass;
-    bool has_water = bly_build_member(measured, "water", &place);
-    if ((has_water && !bly_build_read_water(&place, &facts, err)) ||
-        !bly_build_figure(displaced, &bly_some_mass, displaced_give, &mass, err))
+    bool has_water = build_member(measured, "water", &place);
+    if ((has_water && !build_read_water(&place, &facts, err)) ||
+        !build_figure(displaced, &bly_some_mass, displaced_give, &mass, err))
         return false;
     if (!bly_water_at(facts.temperature.value, facts.salinity.value, &water, err))
         return false;
@@ -122,19 +124,19 @@ static bool read_displaced(const BlyJson *measured, const BlyJson *displaced, Bl
 
 static bool read_volume(const BlyJson *measured, BlyFigure *volume, BlyError *err) {
     BlyJson known, displaced, water;
-    bool rise = bly_build_member(measured, "displaced", &displaced);
-    bool has = bly_build_member(measured, "volume", &known);
+    bool rise = build_member(measured, "displaced", &displaced);
+    bool has = build_member(measured, "volume", &known);
     if (rise && has)
         return bly_json_refuse(&displaced, BLY_E_CONFLICT, err,
                                "there is a \"volume\" already; expected one or the other");
     if (rise)
         return read_displaced(measured, &displaced, volume, err);
-    if (bly_build_member(measured, "water", &water))
+    if (build_member(measured, "water", &water))
         return bly_json_refuse(&water, BLY_E_CONFLICT, err, "goes with \"displaced\" only");
     if (!has)
         return bly_json_refuse(measured, BLY_E_MISSING, err,
                                "expected \"volume\", or \"displaced\", the rise of the scale");
-    return bly_build_figure(&known, &body_volume, (Give){0.0, USUAL_VOLUME_SHARE}, volume, err);
+    return build_figure(&known, &body_volume, (Give){0.0, USUAL_VOLUME_SHARE}, volume, err);
 }
 
 static bool read_measured_sizes(const BlyJson *measured, BlyPlainShape *plain, BlyFigure *volume,
@@ -144,13 +146,13 @@ static bool read_measured_sizes(const BlyJson *measured, BlyPlainShape *plain, B
     if (!bly_json_require(measured, "length", &length, err) ||
         !bly_json_require(measured, "width", &width, err) ||
         !bly_json_require(measured, "height", &height, err) ||
-        !bly_build_quantity(&length, &bly_solid_length, &plain->length, err) ||
-        !bly_build_quantity(&width, &bly_solid_length, &plain->width, err) ||
-        !bly_build_quantity(&height, &bly_solid_length, &plain->height, err) ||
+        !build_quantity(&length, &bly_solid_length, &plain->length, err) ||
+        !build_quantity(&width, &bly_solid_length, &plain->width, err) ||
+        !build_quantity(&height, &bly_solid_length, &plain->height, err) ||
         !read_volume(measured, volume, err))
         return false;
     plain->volume = volume->value;
-    return bly_build_opt_quantity(measured, "balance", &bly_solid_length, &plain->centroid_x, err);
+    return build_opt_quantity(measured, "balance", &bly_solid_length, &plain->centroid_x, err);
 }
 
 static bool read_measured(const BlyJson *body, const BlyJson *measured, const BlyBuildFiles *files,
@@ -159,10 +161,10 @@ static bool read_measured(const BlyJson *body, const BlyJson *measured, const Bl
     static const char *const keys[] = {"length",    "width", "height", "volume",
                                        "displaced", "water", "balance"};
     BlyJson other;
-    if (bly_build_member(body, "give", &other))
+    if (build_member(body, "give", &other))
         return bly_json_refuse(&other, BLY_E_CONFLICT, err,
                                "a measured body has its give on its volume");
-    if (bly_build_member(body, "section", &other))
+    if (build_member(body, "section", &other))
         return bly_json_refuse(&other, BLY_E_CONFLICT, err,
                                "only stations and outlines have a section");
     BlyPlainShape plain;
@@ -175,12 +177,11 @@ static bool read_measured(const BlyJson *body, const BlyJson *measured, const Bl
         return false;
     }
     build->facts.volume_share.give = volume.give / volume.value;
-    return bly_build_say(build, err,
-                         "a plain shape of %.4g cm3 with the measured length, width and height%s; "
-                         "its details are not known",
-                         1e6 * volume.value,
-                         isnan(plain.centroid_x) ? ", its bulk in the middle"
-                                                 : " and balance point");
+    return build_say(build, err,
+                     "a plain shape of %.4g cm3 with the measured length, width and height%s; "
+                     "its details are not known",
+                     1e6 * volume.value,
+                     isnan(plain.centroid_x) ? ", its bulk in the middle" : " and balance point");
 }
 
 /* Where a body may come from. */
@@ -191,8 +192,8 @@ static const struct {
 } source_table[] = {
     {"stations", read_stations},
     {"measured", read_measured},
-    {"mesh", bly_build_read_mesh},
-    {"outline", bly_build_read_outline},
+    {"mesh", build_read_mesh},
+    {"outline", build_read_outline},
 };
 enum { SOURCES = sizeof source_table / sizeof source_table[0] };
 
@@ -200,7 +201,7 @@ static bool find_source(const BlyJson *body, size_t *which, BlyJson *source, Bly
     size_t found = SOURCES;
     for (size_t i = 0; i < SOURCES; i++) {
         BlyJson one;
-        if (!bly_build_member(body, source_table[i].key, &one))
+        if (!build_member(body, source_table[i].key, &one))
             continue;
         if (found < SOURCES)
             return bly_json_refuse(&one, BLY_E_CONFLICT, err,
@@ -218,10 +219,10 @@ static bool find_source(const BlyJson *body, size_t *which, BlyJson *source, Bly
 
 /* All sizes off by the same length d: a skin of d/2 all over, so dV/V = S d / (2 V). */
 static bool read_give(const BlyJson *give, BlyBuild *build, BlyError *err) {
-    if (bly_build_in_percent(give))
-        return bly_build_quantity(give, &volume_share, &build->facts.volume_share.give, err);
+    if (build_in_percent(give))
+        return build_quantity(give, &volume_share, &build->facts.volume_share.give, err);
     double length;
-    if (!bly_build_quantity(give, &bly_some_length, &length, err))
+    if (!build_quantity(give, &bly_some_length, &length, err))
         return false;
     double skin = bly_body_surface(build->shape)->area * length / 2.0;
     double share = skin / bly_body_solid(build->shape)->volume;
@@ -238,21 +239,22 @@ static bool refuse_mesh_keys(const BlyJson *body, const char *source, BlyError *
     static const char *const keys[] = {"unit", "nose", "up", "wall", "infill"};
     BlyJson key;
     for (size_t i = 0; strcmp(source, "mesh") != 0 && i < sizeof keys / sizeof keys[0]; i++) {
-        if (bly_build_member(body, keys[i], &key))
+        if (build_member(body, keys[i], &key))
             return bly_json_refuse(&key, BLY_E_CONFLICT, err, "goes with \"mesh\" only");
     }
     return true;
 }
 
-bool bly_build_read_outside(const BlyJson *body, const BlyBuildFiles *files, BlyBuild *build,
-                            BlyError *err) {
+bool build_read_outside(const BlyJson *body, const BlyBuildFiles *files, BlyBuild *build,
+                        BlyError *err) {
     size_t which = 0;
     BlyJson source, give;
     build->facts.volume_share = (BlyFigure){1.0, USUAL_VOLUME_SHARE};
     build->filled = (BlyFigure){1.0, 0.0};
+    build->mesh_unit = NAN;
     if (!find_source(body, &which, &source, err) ||
         !refuse_mesh_keys(body, source_table[which].key, err) ||
         !source_table[which].read(body, &source, files, build, err))
         return false;
-    return !bly_build_member(body, "give", &give) || read_give(&give, build, err);
+    return !build_member(body, "give", &give) || read_give(&give, build, err);
 }

@@ -21,10 +21,10 @@ enum { NAME_MOST = 32 };
 static bool read_empty(const BlyJson *item, BlyInset *out, BlyError *err) {
     BlyJson empty;
     bool nothing = false;
-    if (bly_build_member(item, "empty", &empty) && !bly_json_bool(&empty, &nothing, err))
+    if (build_member(item, "empty", &empty) && !bly_json_bool(&empty, &nothing, err))
         return false;
-    bool some = bly_build_has(item, "material") || bly_build_has(item, "density") ||
-                bly_build_has(item, "mass");
+    bool some =
+        build_has(item, "material") || build_has(item, "density") || build_has(item, "mass");
     if (nothing && some)
         return bly_json_refuse(&empty, BLY_E_CONFLICT, err,
                                "is empty, and has a material, density or mass");
@@ -45,26 +45,23 @@ static bool read_substance(const BlyJson *item, const BlyCatalog *catalog, BlyIn
     out->density = out->mass = unknown;
     if (!read_empty(item, out, err))
         return false;
-    if (bly_build_member(item, "material", &material)) {
-        if (!bly_build_read_material(&material, catalog, &out->material, &out->density, &swelling,
-                                     err))
+    if (build_member(item, "material", &material)) {
+        if (!build_read_material(&material, catalog, &out->material, &out->density, &swelling, err))
             return false;
     } else {
-        out->material = bly_build_copy("", err);
+        out->material = build_copy("", err);
         if (out->material == NULL)
             return false;
     }
-    if (bly_build_member(item, "expansion", &expansion)) {
+    if (build_member(item, "expansion", &expansion)) {
         swelling.origin = BLY_FROM_MEASURED;
-        if (!bly_build_figure(&expansion, &expansion_range, unknown_expansion, &swelling.figure,
-                              err))
+        if (!build_figure(&expansion, &expansion_range, unknown_expansion, &swelling.figure, err))
             return false;
     }
     out->expansion = swelling.figure;
     out->expansion_origin = swelling.origin;
-    return bly_build_opt_figure(item, "density", &density_range, unknown_density, &out->density,
-                                err) &&
-           bly_build_opt_figure(item, "mass", &bly_some_mass, scale_give, &out->mass, err);
+    return build_opt_figure(item, "density", &density_range, unknown_density, &out->density, err) &&
+           build_opt_figure(item, "mass", &bly_some_mass, scale_give, &out->mass, err);
 }
 
 /* ---- layers ---- */
@@ -75,18 +72,18 @@ static bool read_layer(const BlyJson *item, BlyInset *out, BlyError *err) {
     BlyZone *zone = &out->zone;
     BlyJson other;
     for (size_t i = 0; i < sizeof of_solid / sizeof of_solid[0]; i++) {
-        if (bly_build_member(item, of_solid[i], &other))
+        if (build_member(item, of_solid[i], &other))
             return bly_json_refuse(&other, BLY_E_CONFLICT, err,
                                    "goes with a \"diameter\" or a \"length\", not with a layer");
     }
     out->is_layer = true;
     *zone = (BlyZone){{-INFINITY, INFINITY}, {-INFINITY, INFINITY}, {0.0, INFINITY}};
-    if (!bly_build_opt_quantity(item, "from", &bly_any_length, &zone->x[0], err) ||
-        !bly_build_opt_quantity(item, "to", &bly_any_length, &zone->x[1], err) ||
-        !bly_build_opt_quantity(item, "above", &bly_any_length, &zone->z[0], err) ||
-        !bly_build_opt_quantity(item, "below", &bly_any_length, &zone->z[1], err) ||
-        !bly_build_opt_quantity(item, "beyond", &bly_solid_length, &zone->off[0], err) ||
-        !bly_build_opt_quantity(item, "within", &bly_solid_length, &zone->off[1], err))
+    if (!build_opt_quantity(item, "from", &bly_any_length, &zone->x[0], err) ||
+        !build_opt_quantity(item, "to", &bly_any_length, &zone->x[1], err) ||
+        !build_opt_quantity(item, "above", &bly_any_length, &zone->z[0], err) ||
+        !build_opt_quantity(item, "below", &bly_any_length, &zone->z[1], err) ||
+        !build_opt_quantity(item, "beyond", &bly_solid_length, &zone->off[0], err) ||
+        !build_opt_quantity(item, "within", &bly_solid_length, &zone->off[1], err))
         return false;
     if (isfinite(zone->x[0]) || isfinite(zone->x[1]) || isfinite(zone->z[0]) ||
         isfinite(zone->z[1]) || zone->off[0] > 0.0 || isfinite(zone->off[1]))
@@ -102,7 +99,7 @@ static bool read_layer(const BlyJson *item, BlyInset *out, BlyError *err) {
 typedef struct Solid {
     double x, y, z, diameter, inner, thickness, length, width, height, proud;
     bool sides, has_y, is_rod;
-    long count;
+    int64_t count;
     BlyVec3 from, to;
 } Solid;
 
@@ -114,13 +111,13 @@ static bool read_end(const BlyJson *item, const char *key, const Solid *solid, B
     if (!bly_json_require(item, key, &end, err))
         return false;
     if (!cJSON_IsArray(end.node)) {
-        if (!bly_build_quantity(&end, &bly_any_length, &at[0], err))
+        if (!build_quantity(&end, &bly_any_length, &at[0], err))
             return false;
     } else {
         if (!bly_json_array(&end, 2, 2, err))
             return false;
         for (BlyJson one = bly_json_first(&end); one.node != NULL; bly_json_next(&one)) {
-            if (!bly_build_quantity(&one, &bly_any_length, &at[one.index], err))
+            if (!build_quantity(&one, &bly_any_length, &at[one.index], err))
                 return false;
         }
     }
@@ -131,7 +128,7 @@ static bool read_end(const BlyJson *item, const char *key, const Solid *solid, B
 static bool read_rod(const BlyJson *item, Solid *solid, BlyError *err) {
     BlyJson x;
     solid->is_rod = true;
-    if (bly_build_member(item, "x", &x))
+    if (build_member(item, "x", &x))
         return bly_json_refuse(&x, BLY_E_CONFLICT, err, "a rod runs \"from\" here \"to\" there");
     if (!read_end(item, "from", solid, &solid->from, err) ||
         !read_end(item, "to", solid, &solid->to, err))
@@ -143,20 +140,20 @@ static bool read_rod(const BlyJson *item, Solid *solid, BlyError *err) {
 
 static bool read_sizes(const BlyJson *item, Solid *solid, BlyError *err) {
     BlyJson inner, sides, count;
-    if (!bly_build_opt_quantity(item, "diameter", &bly_solid_length, &solid->diameter, err) ||
-        !bly_build_opt_quantity(item, "inner", &bly_solid_length, &solid->inner, err) ||
-        !bly_build_opt_quantity(item, "thickness", &bly_solid_length, &solid->thickness, err) ||
-        !bly_build_opt_quantity(item, "length", &bly_solid_length, &solid->length, err) ||
-        !bly_build_opt_quantity(item, "width", &bly_solid_length, &solid->width, err) ||
-        !bly_build_opt_quantity(item, "height", &bly_solid_length, &solid->height, err) ||
-        !bly_build_opt_quantity(item, "proud", &bly_some_length, &solid->proud, err) ||
-        !bly_build_opt_quantity(item, "y", &bly_any_length, &solid->y, err) ||
-        !bly_build_opt_quantity(item, "z", &bly_any_length, &solid->z, err) ||
-        (bly_build_member(item, "sides", &sides) && !bly_json_bool(&sides, &solid->sides, err)) ||
-        (bly_build_member(item, "count", &count) &&
+    if (!build_opt_quantity(item, "diameter", &bly_solid_length, &solid->diameter, err) ||
+        !build_opt_quantity(item, "inner", &bly_solid_length, &solid->inner, err) ||
+        !build_opt_quantity(item, "thickness", &bly_solid_length, &solid->thickness, err) ||
+        !build_opt_quantity(item, "length", &bly_solid_length, &solid->length, err) ||
+        !build_opt_quantity(item, "width", &bly_solid_length, &solid->width, err) ||
+        !build_opt_quantity(item, "height", &bly_solid_length, &solid->height, err) ||
+        !build_opt_quantity(item, "proud", &bly_some_length, &solid->proud, err) ||
+        !build_opt_quantity(item, "y", &bly_any_length, &solid->y, err) ||
+        !build_opt_quantity(item, "z", &bly_any_length, &solid->z, err) ||
+        (build_member(item, "sides", &sides) && !bly_json_bool(&sides, &solid->sides, err)) ||
+        (build_member(item, "count", &count) &&
          !bly_json_integer(&count, 1, BLY_INSET_FORMS, &solid->count, err)))
         return false;
-    if (bly_build_member(item, "inner", &inner) && !(solid->inner < solid->diameter))
+    if (build_member(item, "inner", &inner) && !(solid->inner < solid->diameter))
         return bly_json_refuse(&inner, BLY_E_RANGE, err,
                                "is as wide as the diameter, or there is none");
     return true;
@@ -164,7 +161,7 @@ static bool read_sizes(const BlyJson *item, Solid *solid, BlyError *err) {
 
 static bool refuse_together(const BlyJson *item, const char *key, const char *why, BlyError *err) {
     BlyJson field;
-    (void)bly_build_member(item, key, &field);
+    (void)build_member(item, key, &field);
     return bly_json_refuse(&field, BLY_E_CONFLICT, err, "%s", why);
 }
 
@@ -172,28 +169,28 @@ static bool refuse_together(const BlyJson *item, const char *key, const char *wh
 static bool check_keys(const BlyJson *item, const Solid *solid, BlyError *err) {
     static const char *const of_box[] = {"length", "width", "height"};
     static const char *const of_layer[] = {"below", "above", "within", "beyond"};
-    bool round = bly_build_has(item, "diameter");
+    bool round = build_has(item, "diameter");
     for (int i = 0; i < 3; i++) {
-        if (round && bly_build_has(item, of_box[i]))
+        if (round && build_has(item, of_box[i]))
             return refuse_together(item, of_box[i], "goes with a box, but it has a diameter", err);
-        if (!round && !bly_build_has(item, of_box[i]))
+        if (!round && !build_has(item, of_box[i]))
             return bly_json_refuse(
                 item, BLY_E_MISSING, err,
                 "expected \"length\", \"width\" and \"height\", or \"diameter\"");
     }
     for (int i = 0; i < 4; i++) {
-        if (bly_build_has(item, of_layer[i]))
+        if (build_has(item, of_layer[i]))
             return refuse_together(item, of_layer[i], "goes with a layer, not with a solid", err);
     }
-    bool rod = bly_build_has(item, "from") || bly_build_has(item, "to");
-    if (!round && bly_build_has(item, "thickness"))
+    bool rod = build_has(item, "from") || build_has(item, "to");
+    if (!round && build_has(item, "thickness"))
         return refuse_together(item, "thickness", "goes with a diameter", err);
-    if (rod && (bly_build_has(item, "thickness") || !round))
-        return refuse_together(item, bly_build_has(item, "from") ? "from" : "to",
+    if (rod && (build_has(item, "thickness") || !round))
+        return refuse_together(item, build_has(item, "from") ? "from" : "to",
                                "goes with a rod, which has a diameter alone", err);
     if (solid->sides && solid->count > 1)
         return refuse_together(item, "count", "goes not with \"sides\", which are two", err);
-    if (bly_build_has(item, "proud") && (!solid->sides || solid->has_y))
+    if (build_has(item, "proud") && (!solid->sides || solid->has_y))
         return refuse_together(item, "proud", "goes with \"sides\" and without \"y\"", err);
     if (rod && solid->sides && !solid->has_y)
         return bly_json_refuse(item, BLY_E_MISSING, err, "expected \"y\" of a rod at both sides");
@@ -245,7 +242,7 @@ static bool place_copies(const BlyJson *item, const BlyBody *body, Solid *solid,
                          BlyError *err) {
     if (!solid->sides) {
         out->form_count = (size_t)solid->count;
-        for (long i = 0; i < solid->count; i++) {
+        for (int64_t i = 0; i < solid->count; i++) {
             double step = (double)i - 0.5 * (double)(solid->count - 1);
             out->form[i] = form_at(solid, solid->y + step * 2.0 * half_across(solid));
         }
@@ -263,15 +260,15 @@ static bool place_copies(const BlyJson *item, const BlyBody *body, Solid *solid,
 }
 
 static bool read_solid(const BlyJson *item, const BlyBody *body, BlyInset *out, BlyError *err) {
-    Solid solid = {.count = 1, .has_y = bly_build_has(item, "y")};
+    Solid solid = {.count = 1, .has_y = build_has(item, "y")};
     BlyJson x;
     if (!read_sizes(item, &solid, err) || !check_keys(item, &solid, err))
         return false;
-    if (bly_build_has(item, "from") || bly_build_has(item, "to")) {
+    if (build_has(item, "from") || build_has(item, "to")) {
         if (!read_rod(item, &solid, err))
             return false;
     } else if (!bly_json_require(item, "x", &x, err) ||
-               !bly_build_quantity(&x, &bly_any_length, &solid.x, err)) {
+               !build_quantity(&x, &bly_any_length, &solid.x, err)) {
         return false;
     }
     return place_copies(item, body, &solid, out, err);
@@ -289,7 +286,7 @@ static bool read_name(const BlyJson *item, const BlyBuild *build, BlyInset *out,
         if (strcmp(build->insets[i].name, text) == 0)
             return bly_json_refuse(&name, BLY_E_CONFLICT, err, "stands here twice");
     }
-    out->name = bly_build_copy(text, err);
+    out->name = build_copy(text, err);
     return out->name != NULL;
 }
 
@@ -301,8 +298,8 @@ static bool read_piece(const BlyJson *item, const BlyCatalog *catalog, BlyBuild 
         "inner", "length",   "thickness", "width",  "height", "sides",     "proud", "count"};
     BlyInset *out = &build->insets[item->index];
     build->inset_count = (size_t)item->index + 1;
-    bool solid = bly_build_has(item, "diameter") || bly_build_has(item, "length") ||
-                 bly_build_has(item, "width") || bly_build_has(item, "height");
+    bool solid = build_has(item, "diameter") || build_has(item, "length") ||
+                 build_has(item, "width") || build_has(item, "height");
     return bly_json_object(item, keys, sizeof keys / sizeof keys[0], err) &&
            read_name(item, build, out, err) && read_substance(item, catalog, out, err) &&
            (solid ? read_solid(item, build->shape, out, err) : read_layer(item, out, err));
@@ -330,8 +327,8 @@ static void mix_expansion(BlyBuild *build) {
     facts->expansion.give = hypot(sqrt(square), own / whole * facts->expansion.give);
 }
 
-bool bly_build_read_pieces(const BlyJson *pieces, const BlyCatalog *catalog, bool own_expansion,
-                           BlyBuild *build, BlyError *err) {
+bool build_read_pieces(const BlyJson *pieces, const BlyCatalog *catalog, bool own_expansion,
+                       BlyBuild *build, BlyError *err) {
     if (!bly_json_array(pieces, 0, BLY_INSETS_MAX, err))
         return false;
     size_t count = bly_json_count(pieces);

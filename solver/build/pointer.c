@@ -75,7 +75,7 @@ static bool place(cJSON *parent, const char *token, const char *pointer, cJSON *
         return bly_fail(err, BLY_E_CONFLICT, pointer, "leads through a value that holds no others");
     }
     if (cJSON_GetObjectItemCaseSensitive(parent, token) != NULL)
-        return bly_build_replace(parent, token, value) || no_memory(err);
+        return build_replace(parent, token, value) || no_memory(err);
     if (cJSON_AddItemToObject(parent, token, value))
         return true;
     cJSON_Delete(value);
@@ -127,7 +127,7 @@ bool bly_build_text_with(const BlyBuild *build, const char *pointer, const char 
     *text = NULL;
     cJSON *doc = cJSON_Duplicate(build->doc, true);
     bool good = doc != NULL || no_memory(err);
-    good = good && edit_text(doc, pointer, json, err) && bly_build_print(doc, text, err);
+    good = good && edit_text(doc, pointer, json, err) && build_print(doc, text, err);
     cJSON_Delete(doc);
     return good;
 }
@@ -139,7 +139,7 @@ bool bly_build_text_with_all(const BlyBuild *build, const BlyEdit *edits, size_t
     bool good = doc != NULL || no_memory(err);
     for (size_t i = 0; good && i < count; i++)
         good = edit_text(doc, edits[i].pointer, edits[i].json, err);
-    good = good && bly_build_print(doc, text, err);
+    good = good && build_print(doc, text, err);
     cJSON_Delete(doc);
     return good;
 }

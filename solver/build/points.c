@@ -2,6 +2,7 @@
 /* An outline as a table of points. Three ways: the points of a closed line one after the other
  * ("x", "y"), an upper and a lower edge ("x", "upper", "lower"), or a span about a straight middle
  * ("x", "width"). The smooth curve through them is the outline room's. docs/format.md. */
+#include "ballastry/loft.h"
 #include "build/columns.h"
 #include "build/drawing.h"
 
@@ -32,20 +33,20 @@ typedef struct Points {
 
 static bool check_columns(const Points *points, BlyError *err) {
     const Columns *c = &points->columns;
-    int ways = (bly_columns_has(c, Y) ? 1 : 0) +
-               (bly_columns_has(c, UPPER) || bly_columns_has(c, LOWER) ? 1 : 0) +
-               (bly_columns_has(c, SPAN) ? 1 : 0) + (bly_columns_has(c, HALF) ? 1 : 0);
-    bool placed = bly_columns_has(c, X) != (c->every > 0.0);
+    int ways = (columns_has(c, Y) ? 1 : 0) +
+               (columns_has(c, UPPER) || columns_has(c, LOWER) ? 1 : 0) +
+               (columns_has(c, SPAN) ? 1 : 0) + (columns_has(c, HALF) ? 1 : 0);
+    bool placed = columns_has(c, X) != (c->every > 0.0);
     if (!placed)
-        return bly_columns_refuse(c, -1, BLY_E_MISSING,
-                                  "expected a column \"x\" (or \"position\"), or one that says "
-                                  "\"every\"",
-                                  err);
-    if (ways != 1 || bly_columns_has(c, UPPER) != bly_columns_has(c, LOWER))
-        return bly_columns_refuse(c, -1, BLY_E_MISSING,
-                                  "expected \"y\", or \"upper\" and \"lower\", or \"width\", or "
-                                  "\"half width\", beside the place",
-                                  err);
+        return columns_refuse(c, -1, BLY_E_MISSING,
+                              "expected a column \"x\" (or \"position\"), or one that says "
+                              "\"every\"",
+                              err);
+    if (ways != 1 || columns_has(c, UPPER) != columns_has(c, LOWER))
+        return columns_refuse(c, -1, BLY_E_MISSING,
+                              "expected \"y\", or \"upper\" and \"lower\", or \"width\", or "
+                              "\"half width\", beside the place",
+                              err);
     return true;
 }
 
@@ -70,21 +71,21 @@ static bool make_room(Points *points, BlyError *err) {
 
 static bool read_row(Points *points, const CsvRow *row, BlyError *err) {
     const Columns *c = &points->columns;
-    size_t most = bly_columns_has(c, Y) ? POINTS_MOST : BLY_STATIONS_MOST;
+    size_t most = columns_has(c, Y) ? POINTS_MOST : BLY_STATIONS_MOST;
     if (points->count == most)
         return csv_fail(err, BLY_E_RANGE, row, 0, "expected at most %zu points", most);
     if (!make_room(points, err))
         return false;
     size_t i = points->count;
     double x = c->every * (double)i, y = 0.0, upper = 0.0, lower = 0.0, span = 0.0, half = 0.0;
-    if (!bly_columns_cell(c, row, X, &bly_any_length, false, &x, err) ||
-        !bly_columns_cell(c, row, Y, &bly_any_length, false, &y, err) ||
-        !bly_columns_cell(c, row, UPPER, &bly_any_length, false, &upper, err) ||
-        !bly_columns_cell(c, row, LOWER, &bly_any_length, false, &lower, err) ||
-        !bly_columns_cell(c, row, SPAN, &bly_some_length, false, &span, err) ||
-        !bly_columns_cell(c, row, HALF, &bly_some_length, false, &half, err))
+    if (!columns_cell(c, row, X, &bly_any_length, false, &x, err) ||
+        !columns_cell(c, row, Y, &bly_any_length, false, &y, err) ||
+        !columns_cell(c, row, UPPER, &bly_any_length, false, &upper, err) ||
+        !columns_cell(c, row, LOWER, &bly_any_length, false, &lower, err) ||
+        !columns_cell(c, row, SPAN, &bly_some_length, false, &span, err) ||
+        !columns_cell(c, row, HALF, &bly_some_length, false, &half, err))
         return false;
-    bool line = bly_columns_has(c, Y);
+    bool line = columns_has(c, Y);
     if (!line && i > 0 && !(x > points->x[i - 1]))
         return csv_fail(err, BLY_E_RANGE, row, 0, "expected a place behind the one before");
     if (upper < lower)
@@ -151,7 +152,7 @@ static bool comes_back(const Points *points) {
     return hypot(points->x[last] - points->x[0], points->a[last] - points->a[0]) <= 2.0 * longest;
 }
 
-/* The shape room speaks of "/stations/2/x": the line of that row. */
+/* The loft room speaks of "/stations/2/x": the line of that row. */
 static bool name_line(const Points *points, BlyError *err) {
     static const char prefix[] = "/stations/";
     size_t length = sizeof prefix - 1;
@@ -168,11 +169,11 @@ static bool read_points(Points *points, const char *text, size_t size, BlyTrace 
     points->columns.words = words;
     points->columns.word_count = sizeof words / sizeof words[0];
     points->columns.expected = "x and y, or x, upper and lower, or x and width";
-    if (!bly_columns_open(&points->columns, text, size, err) || !check_columns(points, err))
+    if (!columns_open(&points->columns, text, size, err) || !check_columns(points, err))
         return false;
     CsvRow row;
     for (;;) {
-        if (!bly_columns_next(&points->columns, &row, err))
+        if (!columns_next(&points->columns, &row, err))
             return false;
         if (row.count == 0)
             break;
@@ -182,17 +183,17 @@ static bool read_points(Points *points, const char *text, size_t size, BlyTrace 
     if (points->count < 2)
         return bly_fail(err, BLY_E_RANGE, NULL, "expected at least 2 points; there are %zu",
                         points->count);
-    if (!bly_columns_has(&points->columns, Y))
+    if (!columns_has(&points->columns, Y))
         return add_edges(points, out, err) || name_line(points, err);
     return bly_trace_points(out, points->x, points->a, points->count, comes_back(points), err);
 }
 
-bool bly_build_read_points(const char *text, size_t size, BlyTrace *out, BlyError *err) {
+bool build_read_points(const char *text, size_t size, BlyTrace *out, BlyError *err) {
     Points *points = calloc(1, sizeof *points);
     if (points == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for an outline's points");
     bool good = read_points(points, text, size, out, err);
-    bly_columns_release(&points->columns);
+    columns_release(&points->columns);
     free(points->x);
     free(points->a);
     free(points->b);

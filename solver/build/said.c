@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-bool bly_build_say(BlyBuild *build, BlyError *err, const char *fmt, ...) {
+bool build_say(BlyBuild *build, BlyError *err, const char *fmt, ...) {
     char text[BLY_TEXT_MAX];
     va_list args;
     va_start(args, fmt);
@@ -17,14 +17,14 @@ bool bly_build_say(BlyBuild *build, BlyError *err, const char *fmt, ...) {
     if (more == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for what is to be said");
     build->said = more;
-    more[build->said_count] = bly_build_copy(text, err);
+    more[build->said_count] = build_copy(text, err);
     if (more[build->said_count] == NULL)
         return false;
     build->said_count++;
     return true;
 }
 
-void bly_build_release_said(BlyBuild *build) {
+void build_release_said(BlyBuild *build) {
     for (size_t i = 0; i < build->said_count; i++)
         free(build->said[i]);
     free(build->said);

@@ -55,7 +55,7 @@ static bool check_keys_known(const BlyJson *seat, BlyError *err) {
 static bool check_keys_of_kind(const BlyJson *seat, BlySeatKind kind, BlyError *err) {
     for (size_t i = 0; i < SEAT_KEYS; i++) {
         BlyJson value;
-        if ((key_table[i].kinds & KIND(kind)) || !bly_build_member(seat, key_table[i].key, &value))
+        if ((key_table[i].kinds & KIND(kind)) || !build_member(seat, key_table[i].key, &value))
             continue;
         const char *who = key_table[i].kinds & KIND(BLY_SEAT_PATCH) ? "a slot or a patch"
                           : key_table[i].kinds & KIND(BLY_SEAT_TIE) ? "a tie"
@@ -108,7 +108,7 @@ static bool read_place(const BlyJson *field, BlyBox box, BlySeat *seat, BlyError
     if (reach && (seat->side == BLY_AT_NOSE || seat->side == BLY_AT_TAIL))
         return bly_json_refuse(&x, BLY_E_CONFLICT, err, "at the %s there is one place only",
                                bly_seat_side_name(seat->side));
-    if (!bly_build_reach(&x, &bly_any_length, &seat->x_from, &seat->x_to, err))
+    if (!build_reach(&x, &bly_any_length, &seat->x_from, &seat->x_to, err))
         return false;
     if (!reach)
         return check_on_body(&x, seat->x_from, box, err);
@@ -125,18 +125,18 @@ static bool read_slot(const BlyJson *field, BlySeat *seat, BlyError *err) {
     BlyJson angle, depth, length;
     if (!bly_json_require(field, "angle", &angle, err) ||
         !bly_json_require(field, "depth", &depth, err) ||
-        !bly_build_quantity(&angle, &lip_angle, &seat->angle, err) ||
-        !bly_build_quantity(&depth, &bly_solid_length, &seat->depth, err))
+        !build_quantity(&angle, &lip_angle, &seat->angle, err) ||
+        !build_quantity(&depth, &bly_solid_length, &seat->depth, err))
         return false;
-    if (bly_build_member(field, "length", &length)) {
-        if (!bly_build_reach(&length, &bly_solid_length, &seat->length_from, &seat->length_to, err))
+    if (build_member(field, "length", &length)) {
+        if (!build_reach(&length, &bly_solid_length, &seat->length_from, &seat->length_to, err))
             return false;
         if (!(seat->length_from > seat->depth))
             return bly_json_refuse(&length, BLY_E_CONFLICT, err,
                                    "the whole lip is no longer than the slot's depth of %.4g mm",
                                    seat->depth * 1e3);
     }
-    return bly_build_opt_quantity(field, "gap", &bly_solid_length, &seat->gap, err);
+    return build_opt_quantity(field, "gap", &bly_solid_length, &seat->gap, err);
 }
 
 static bool read_open_kind(const BlyJson *item, BlySeat *seat, BlyError *err) {
@@ -150,11 +150,13 @@ static bool read_open_kind(const BlyJson *item, BlySeat *seat, BlyError *err) {
         return bly_json_refuse(item, BLY_E_CONFLICT, err, "a %s carries no %s",
                                bly_seat_kind_name(seat->kind), names[kind]);
     seat->open |= 1u << kind;
+    seat->named |= 1u << kind;
     return true;
 }
 
 static bool read_open(const BlyJson *open, BlySeat *seat, BlyError *err) {
     seat->open = 0;
+    seat->open_said = true;
     if (cJSON_IsBool(open->node)) {
         seat->open = cJSON_IsTrue(open->node) ? bly_seat_carries(seat->kind) : 0;
         return true;
@@ -174,10 +176,10 @@ static bool read_open(const BlyJson *open, BlySeat *seat, BlyError *err) {
 static bool read_choice_rules(const BlyJson *field, BlySeat *seat, BlyError *err) {
     BlyJson open, optional;
     seat->open = BLY_OPEN_UNSAID;
-    if (bly_build_member(field, "open", &open) && !read_open(&open, seat, err))
+    if (build_member(field, "open", &open) && !read_open(&open, seat, err))
         return false;
     seat->may_stay_empty = seat->kind == BLY_SEAT_PATCH;
-    return !bly_build_member(field, "optional", &optional) ||
+    return !build_member(field, "optional", &optional) ||
            bly_json_bool(&optional, &seat->may_stay_empty, err);
 }
 
@@ -199,21 +201,21 @@ static bool read_seat(const BlyJson *field, BlyBox box, const BlyWaterFacts *wat
         .step = USUAL_STEP, .length_from = NAN, .length_to = NAN, .gap = NAN, .width = NAN};
     if (!check_name(field, err) || !check_keys_known(field, err))
         return false;
-    seat->name = bly_build_copy(bly_json_key(field), err);
+    seat->name = build_copy(bly_json_key(field), err);
     if (seat->name == NULL || !read_kind_and_side(field, seat, err) ||
         !read_place(field, box, seat, err) ||
-        !bly_build_opt_quantity(field, "step", &bly_solid_length, &seat->step, err) ||
-        !bly_build_opt_quantity(field, "width", &bly_solid_length, &seat->width, err))
+        !build_opt_quantity(field, "step", &bly_solid_length, &seat->step, err) ||
+        !build_opt_quantity(field, "width", &bly_solid_length, &seat->width, err))
         return false;
     if (seat->kind == BLY_SEAT_SLOT && !read_slot(field, seat, err))
         return false;
-    if (bly_build_member(field, "leader", &leader) &&
-        !bly_build_read_leader(&leader, water, &seat->load, err))
+    if (build_member(field, "leader", &leader) &&
+        !build_read_leader(&leader, water, &seat->load, err))
         return false;
     return read_choice_rules(field, seat, err);
 }
 
-bool bly_build_read_seats(const BlyJson *seats, BlyBuild *build, BlyError *err) {
+bool build_read_seats(const BlyJson *seats, BlyBuild *build, BlyError *err) {
     if (!bly_json_object(seats, NULL, 0, err))
         return false;
     size_t count = bly_json_count(seats);

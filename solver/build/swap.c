@@ -19,16 +19,16 @@ static const struct {
     {BLY_PART_OUTLINE, BLY_PART_SHEET},
 };
 
-static const BlyPiece no_piece = {NULL, {NAN, 0.0}};
+static const BlyChosenPart no_piece = {NULL, {NAN, 0.0}};
 
 static void take_off(BlyChoice *choice, BlyPartKind kind) {
-    choice->piece[kind] = no_piece;
+    choice->of[kind] = no_piece;
     for (size_t i = 0; i < sizeof held_table / sizeof held_table[0]; i++) {
         if (held_table[i].off == kind)
-            choice->piece[held_table[i].with_it] = no_piece;
+            choice->of[held_table[i].with_it] = no_piece;
     }
-    if (choice->piece[BLY_PART_WIRE].part == NULL && choice->piece[BLY_PART_STRIP].part == NULL &&
-        choice->piece[BLY_PART_DOT].part == NULL)
+    if (choice->of[BLY_PART_WIRE].part == NULL && choice->of[BLY_PART_STRIP].part == NULL &&
+        choice->of[BLY_PART_DOT].part == NULL)
         choice->count = 0;
     if (bly_choice_is_empty(choice)) {
         choice->length = 0.0;
@@ -48,10 +48,10 @@ static void put_on(const BlySeat *seat, BlyChoice *choice, const BlyPart *part) 
     BlyPartKind kind = part->kind;
     if (kind == BLY_PART_STRIP || kind == BLY_PART_DOT) {
         BlyPartKind other = kind == BLY_PART_STRIP ? BLY_PART_DOT : BLY_PART_STRIP;
-        if (choice->piece[other].part != NULL)
+        if (choice->of[other].part != NULL)
             *choice = bly_choice_empty(choice->x);
     }
-    choice->piece[kind] = (BlyPiece){part, {NAN, 0.0}};
+    choice->of[kind] = (BlyChosenPart){part, {NAN, 0.0}};
     if ((kind == BLY_PART_WIRE || kind == BLY_PART_STRIP || kind == BLY_PART_DOT) &&
         choice->count < 1)
         choice->count = 1;
@@ -60,7 +60,7 @@ static void put_on(const BlySeat *seat, BlyChoice *choice, const BlyPart *part) 
         choice->filed = 0.0;
     }
     if (kind == BLY_PART_SHEET || kind == BLY_PART_OUTLINE)
-        choice->piece[BLY_PART_SHEET].weighed = no_piece.weighed; /* another lip */
+        choice->of[BLY_PART_SHEET].weighed = no_piece.weighed; /* another lip */
     if (kind == BLY_PART_OUTLINE)
         choice->length = lip_length(seat, part, choice->length);
     if (kind == BLY_PART_STRIP && !(choice->length > 0.0))
@@ -98,8 +98,7 @@ static bool find_part(const BlyCatalog *catalog, BlyPartKind kind, const char *i
 
 /* A lip is put on in two steps, sheet and outline; between them it fits nothing. */
 static bool is_half_lip(const BlyChoice *choice) {
-    return (choice->piece[BLY_PART_SHEET].part == NULL) !=
-           (choice->piece[BLY_PART_OUTLINE].part == NULL);
+    return (choice->of[BLY_PART_SHEET].part == NULL) != (choice->of[BLY_PART_OUTLINE].part == NULL);
 }
 
 static bool swap_at(const BlySeat *seat, const BlyCatalog *catalog, BlyChoice *choice,
@@ -126,7 +125,7 @@ bool bly_build_swap(const BlyBuild *build, const BlyCatalog *catalog, BlyRig *ri
                     const char *kind, const char *id, BlyError *err) {
     int at = bly_build_seat(build, seat);
     if (at < 0) {
-        const char *near = bly_build_near_seat(build, seat);
+        const char *near = build_near_seat(build, seat);
         return bly_fail(err, BLY_E_UNKNOWN, seat, "no such seat%s%s%s",
                         near != NULL ? "; did you mean \"" : "", near != NULL ? near : "",
                         near != NULL ? "\"?" : "");

@@ -44,9 +44,9 @@ static bool read_state(const BlyJson *target, BlyTarget *out, size_t *row, BlyEr
 
 static bool read_drift(const BlyJson *target, BlyTarget *out, size_t row, BlyError *err) {
     BlyJson drift;
-    if (!bly_build_member(target, "drift", &drift))
+    if (!build_member(target, "drift", &drift))
         return true;
-    if (!bly_build_band(&drift, &speed, &out->drift_low, &out->drift_high, err))
+    if (!build_band(&drift, &speed, &out->drift_low, &out->drift_high, err))
         return false;
     if (out->drift_low <= state_table[row].drift_high &&
         out->drift_high >= state_table[row].drift_low)
@@ -57,24 +57,24 @@ static bool read_drift(const BlyJson *target, BlyTarget *out, size_t row, BlyErr
 
 static bool read_shows(const BlyJson *target, BlyTarget *out, BlyError *err) {
     BlyJson shows;
-    if (!bly_build_member(target, "shows", &shows))
+    if (!build_member(target, "shows", &shows))
         return true;
     if (out->state != BLY_FLOATS)
         return bly_json_refuse(&shows, BLY_E_CONFLICT, err,
                                "only a lure that floats shows above the water");
-    return bly_build_band(&shows, &shown_share, &out->shows_low, &out->shows_high, err);
+    return build_band(&shows, &shown_share, &out->shows_low, &out->shows_high, err);
 }
 
 static bool read_nose(const BlyJson *target, BlyTarget *out, BlyError *err) {
     BlyJson nose;
-    return !bly_build_member(target, "nose_down", &nose) ||
-           bly_build_band(&nose, &attitude, &out->nose_low, &out->nose_high, err);
+    return !build_member(target, "nose_down", &nose) ||
+           build_band(&nose, &attitude, &out->nose_low, &out->nose_high, err);
 }
 
 /* At least one water: the build's own where the target names none. */
 static bool read_waters(const BlyJson *target, BlyBuild *build, BlyError *err) {
     BlyJson list;
-    bool named = bly_build_member(target, "water", &list);
+    bool named = build_member(target, "water", &list);
     if (named && !bly_json_array(&list, 1, BLY_TARGET_WATERS_MAX, err))
         return false;
     size_t count = named ? bly_json_count(&list) : 1;
@@ -85,14 +85,15 @@ static bool read_waters(const BlyJson *target, BlyBuild *build, BlyError *err) {
     build->target_waters[0] = build->water;
     for (BlyJson item = bly_json_first(&list); item.node != NULL; bly_json_next(&item)) {
         build->target_waters[item.index] = build->water;
-        if (!bly_build_read_water(&item, &build->target_waters[item.index], err))
+        if (!build_read_water(&item, &build->target_waters[item.index], err))
             return false;
     }
     return true;
 }
 
-bool bly_build_read_target(const BlyJson *target, BlyBuild *build, BlyError *err) {
-    static const char *const keys[] = {"state", "drift", "shows", "nose_down", "roll_arm", "water"};
+bool build_read_target(const BlyJson *target, BlyBuild *build, BlyError *err) {
+    static const char *const keys[] = {"state", "drift", "shows", "nose_down", "roll_arm",
+                                       "water", "tests", "tools", "tow"};
     BlyTarget *out = &build->target;
     *out = (BlyTarget){.shows_low = -INFINITY,
                        .shows_high = INFINITY,
@@ -100,11 +101,13 @@ bool bly_build_read_target(const BlyJson *target, BlyBuild *build, BlyError *err
                        .nose_high = INFINITY,
                        .roll_arm_least = USUAL_ROLL_ARM};
     size_t row;
+    BlyJson roll;
     build->has_target = true;
+    build->roll_assumed = !build_member(target, "roll_arm", &roll);
     return bly_json_object(target, keys, sizeof keys / sizeof keys[0], err) &&
            read_state(target, out, &row, err) && read_drift(target, out, row, err) &&
            read_shows(target, out, err) && read_nose(target, out, err) &&
-           bly_build_opt_quantity(target, "roll_arm", &bly_some_length, &out->roll_arm_least,
-                                  err) &&
-           read_waters(target, build, err);
+           build_opt_quantity(target, "roll_arm", &bly_some_length, &out->roll_arm_least, err) &&
+           build_read_tests(target, build, err) && read_waters(target, build, err) &&
+           build_read_tow_wish(target, build, err);
 }

@@ -9,8 +9,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { TIED_MOST = 64 };
-
 static const char *const plain_names[] = {
     "/body/mass",         "/body/balance",         "/body/balance_up",    "/body/soak",
     "/body/expansion",    "/learnt/drag_factor",   "/learnt/munk_factor", "/learnt/volume_factor",
@@ -46,7 +44,7 @@ static bool known_name(const BlyBuild *build, const char *name) {
 }
 
 static bool read_names(const BlyJson *of, BlyBuild *build, BlyError *err) {
-    if (!bly_json_array(of, 2, TIED_MOST, err))
+    if (!bly_json_array(of, 2, BUILD_TIES_MOST, err))
         return false;
     size_t count = bly_json_count(of);
     build->tied = calloc(count, sizeof *build->tied);
@@ -66,7 +64,7 @@ static bool read_names(const BlyJson *of, BlyBuild *build, BlyError *err) {
             if (strcmp(build->tied[i], name) == 0)
                 return bly_json_refuse(&item, BLY_E_CONFLICT, err, "stands here twice");
         }
-        build->tied[item.index] = bly_build_copy(name, err);
+        build->tied[item.index] = build_copy(name, err);
         if (build->tied[item.index] == NULL)
             return false;
     }
@@ -87,7 +85,7 @@ static bool read_rows(const BlyJson *rows, BlyBuild *build, BlyError *err) {
             return false;
         for (BlyJson item = bly_json_first(&row); item.node != NULL; bly_json_next(&item)) {
             double r;
-            if (!bly_build_quantity(&item, &correlation, &r, err))
+            if (!build_quantity(&item, &correlation, &r, err))
                 return false;
             if (!(r < 1.0))
                 return bly_json_refuse(&item, BLY_E_RANGE, err, "expected less than 1");
@@ -109,10 +107,10 @@ static bool factorise(double *matrix, size_t n) {
     return true;
 }
 
-bool bly_build_read_ties(const BlyJson *learnt, BlyBuild *build, BlyError *err) {
+bool build_read_ties(const BlyJson *learnt, BlyBuild *build, BlyError *err) {
     static const char *const keys[] = {"of", "r"};
     BlyJson ties, of, rows;
-    if (!bly_build_member(learnt, "ties", &ties))
+    if (!build_member(learnt, "ties", &ties))
         return true;
     if (!bly_json_object(&ties, keys, 2, err) || !bly_json_require(&ties, "of", &of, err) ||
         !bly_json_require(&ties, "r", &rows, err) || !read_names(&of, build, err) ||

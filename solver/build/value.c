@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build/value.h"
 #include "text/quote.h"
+#include "decimal/decimal.h"
 #include "text/format.h"
 
 #include <math.h>
@@ -31,7 +32,7 @@ static bool check_range(const BlyJson *field, const Quantity *what, double si, B
                            what->above ? "above " : "", low, high);
 }
 
-bool bly_build_quantity(const BlyJson *field, const Quantity *what, double *si, BlyError *err) {
+bool build_quantity(const BlyJson *field, const Quantity *what, double *si, BlyError *err) {
     double value;
     if (!bly_json_quantity(field, what->dim, what->bare, &value, err) ||
         !check_range(field, what, value, err))
@@ -40,7 +41,7 @@ bool bly_build_quantity(const BlyJson *field, const Quantity *what, double *si, 
     return true;
 }
 
-bool bly_build_in_percent(const BlyJson *field) {
+bool build_in_percent(const BlyJson *field) {
     const char *text = cJSON_IsString(field->node) ? field->node->valuestring : "";
     size_t length = strlen(text);
     while (length > 0 && text[length - 1] == ' ')
@@ -54,11 +55,11 @@ static bool takes_share(BlyDimension dim) {
     return dim != BLY_DIM_RATIO && dim != BLY_DIM_TEMPERATURE && dim != BLY_DIM_SALINITY;
 }
 
-bool bly_build_give(const BlyJson *field, const Quantity *what, double value, double *give,
-                    BlyError *err) {
-    if (takes_share(what->dim) && bly_build_in_percent(field)) {
+bool build_give(const BlyJson *field, const Quantity *what, double value, double *give,
+                BlyError *err) {
+    if (takes_share(what->dim) && build_in_percent(field)) {
         const Quantity share = {BLY_DIM_RATIO, NULL, 0.0, 1.0, false};
-        if (!bly_build_quantity(field, &share, give, err))
+        if (!build_quantity(field, &share, give, err))
             return false;
         *give *= fabs(value);
         return true;
@@ -66,11 +67,21 @@ bool bly_build_give(const BlyJson *field, const Quantity *what, double value, do
     Quantity same = {what->dim, what->bare, 0.0, fmax(fabs(what->low), fabs(what->high)), false};
     if (what->dim == BLY_DIM_TEMPERATURE)
         same.dim = BLY_DIM_TEMPERATURE_STEP;
-    return bly_build_quantity(field, &same, give, err);
+    return build_quantity(field, &same, give, err);
 }
 
-bool bly_build_figure(const BlyJson *field, const Quantity *what, Give silent, BlyFigure *out,
-                      BlyError *err) {
+double build_as_written(const BlyJson *field, const Quantity *what) {
+    char number[BLY_NUMBER_MAX];
+    if (what->dim != BLY_DIM_MASS)
+        return 0.0;
+    if (cJSON_IsString(field->node))
+        return bly_mass_give_least(field->node->valuestring);
+    bly_number_shortest(field->node->valuedouble, number);
+    return fmin(bly_mass_give_least(number), 0.05e-3);
+}
+
+bool build_figure(const BlyJson *field, const Quantity *what, Give silent, BlyFigure *out,
+                  BlyError *err) {
     static const char *const keys[] = {"value", "give"};
     BlyJson value = *field, give;
     bool wide = cJSON_IsObject(field->node);
@@ -78,11 +89,12 @@ bool bly_build_figure(const BlyJson *field, const Quantity *what, Give silent, B
         (!bly_json_object(field, keys, 2, err) || !bly_json_require(field, "value", &value, err)))
         return false;
     BlyFigure figure;
-    if (!bly_build_quantity(&value, what, &figure.value, err))
+    if (!build_quantity(&value, what, &figure.value, err))
         return false;
-    figure.give = silent.fixed + silent.share * fabs(figure.value);
-    if (wide && bly_build_member(field, "give", &give) &&
-        !bly_build_give(&give, what, figure.value, &figure.give, err))
+    figure.give =
+        fmax(silent.fixed + silent.share * fabs(figure.value), build_as_written(&value, what));
+    if (wide && build_member(field, "give", &give) &&
+        !build_give(&give, what, figure.value, &figure.give, err))
         return false;
     *out = figure;
     return true;
@@ -92,8 +104,8 @@ static bool is_pair(const BlyJson *field) {
     return cJSON_IsArray(field->node) && bly_json_count(field) == 2;
 }
 
-bool bly_build_band(const BlyJson *field, const Quantity *what, double *low, double *high,
-                    BlyError *err) {
+bool build_band(const BlyJson *field, const Quantity *what, double *low, double *high,
+                BlyError *err) {
     double ends[2];
     if (!bly_json_pair(field, what->dim, what->bare, ends, err))
         return false;
@@ -106,10 +118,10 @@ bool bly_build_band(const BlyJson *field, const Quantity *what, double *low, dou
     return true;
 }
 
-bool bly_build_reach(const BlyJson *field, const Quantity *what, double *low, double *high,
-                     BlyError *err) {
+bool build_reach(const BlyJson *field, const Quantity *what, double *low, double *high,
+                 BlyError *err) {
     if (!cJSON_IsArray(field->node)) {
-        if (!bly_build_quantity(field, what, low, err))
+        if (!build_quantity(field, what, low, err))
             return false;
         *high = *low;
         return true;
@@ -118,7 +130,7 @@ bool bly_build_reach(const BlyJson *field, const Quantity *what, double *low, do
         return bly_json_refuse(field, BLY_E_SYNTAX, err, "expected one length, or [from, to]");
     double ends[2];
     for (BlyJson end = bly_json_first(field); end.node != NULL; bly_json_next(&end)) {
-        if (!bly_build_quantity(&end, what, &ends[end.index], err))
+        if (!build_quantity(&end, what, &ends[end.index], err))
             return false;
     }
     if (ends[0] > ends[1])
@@ -128,8 +140,8 @@ bool bly_build_reach(const BlyJson *field, const Quantity *what, double *low, do
     return true;
 }
 
-bool bly_build_unknown(const BlyJson *field, const char *what, const char *name, const char *near,
-                       BlyError *err) {
+bool build_unknown(const BlyJson *field, const char *what, const char *name, const char *near,
+                   BlyError *err) {
     char quoted[BLY_QUOTE_MAX];
     bly_quote(name, quoted);
     if (near != NULL)
@@ -139,15 +151,14 @@ bool bly_build_unknown(const BlyJson *field, const char *what, const char *name,
                            quoted);
 }
 
-bool bly_build_opt_quantity(const BlyJson *object, const char *key, const Quantity *what,
-                            double *si, BlyError *err) {
+bool build_opt_quantity(const BlyJson *object, const char *key, const Quantity *what, double *si,
+                        BlyError *err) {
     BlyJson field;
-    return !bly_build_member(object, key, &field) || bly_build_quantity(&field, what, si, err);
+    return !build_member(object, key, &field) || build_quantity(&field, what, si, err);
 }
 
-bool bly_build_opt_figure(const BlyJson *object, const char *key, const Quantity *what, Give silent,
-                          BlyFigure *out, BlyError *err) {
+bool build_opt_figure(const BlyJson *object, const char *key, const Quantity *what, Give silent,
+                      BlyFigure *out, BlyError *err) {
     BlyJson field;
-    return !bly_build_member(object, key, &field) ||
-           bly_build_figure(&field, what, silent, out, err);
+    return !build_member(object, key, &field) || build_figure(&field, what, silent, out, err);
 }

@@ -28,48 +28,54 @@ typedef struct Give {
     double share;
 } Give;
 
-bool bly_build_quantity(const BlyJson *field, const Quantity *what, double *si,
-                        BlyError *err) BLY_MUST_CHECK;
+bool build_quantity(const BlyJson *field, const Quantity *what, double *si,
+                    BlyError *err) BLY_MUST_CHECK;
 
-/* A quantity, or { "value": ..., "give": ... }. */
-bool bly_build_figure(const BlyJson *field, const Quantity *what, Give silent, BlyFigure *out,
-                      BlyError *err) BLY_MUST_CHECK;
+/* The least give of a mass that says none, kg: bly_mass_give_least of how it is written. The zeros
+ * at the end of a bare number are lost in reading: it counts as written to a tenth at least. 0 for
+ * all that is no mass. */
+double build_as_written(const BlyJson *field, const Quantity *what);
+
+/* A quantity, or { "value": ..., "give": ... }. Where the file is silent a mass's give is no less
+ * than build_as_written. */
+bool build_figure(const BlyJson *field, const Quantity *what, Give silent, BlyFigure *out,
+                  BlyError *err) BLY_MUST_CHECK;
 
 /* Whether it is a text that ends in '%'. */
-bool bly_build_in_percent(const BlyJson *field);
+bool build_in_percent(const BlyJson *field);
 
 /* A give written out: of the same dimension, or "10 %" of the value where that can be told apart.
  */
-bool bly_build_give(const BlyJson *field, const Quantity *what, double value, double *give,
-                    BlyError *err) BLY_MUST_CHECK;
+bool build_give(const BlyJson *field, const Quantity *what, double value, double *give,
+                BlyError *err) BLY_MUST_CHECK;
 
 /* [low, high], null for an open end: -INFINITY, INFINITY. */
-bool bly_build_band(const BlyJson *field, const Quantity *what, double *low, double *high,
-                    BlyError *err) BLY_MUST_CHECK;
+bool build_band(const BlyJson *field, const Quantity *what, double *low, double *high,
+                BlyError *err) BLY_MUST_CHECK;
 
 /* One quantity, or [from, to] where both ends stand: *low == *high for the one. */
-bool bly_build_reach(const BlyJson *field, const Quantity *what, double *low, double *high,
-                     BlyError *err) BLY_MUST_CHECK;
+bool build_reach(const BlyJson *field, const Quantity *what, double *low, double *high,
+                 BlyError *err) BLY_MUST_CHECK;
 
 /* A name that the file takes from elsewhere, a part's, a material's or a seat's, and that is not
  * there. `near` is the one that may be meant, or NULL. */
-bool bly_build_unknown(const BlyJson *field, const char *what, const char *name, const char *near,
-                       BlyError *err);
+bool build_unknown(const BlyJson *field, const char *what, const char *name, const char *near,
+                   BlyError *err);
 
-static inline bool bly_build_has(const BlyJson *object, const char *key) {
+static inline bool build_has(const BlyJson *object, const char *key) {
     return bly_json_member(object, key).node != NULL;
 }
 
 /* *out is filled in either case; true when the member is there. */
-static inline bool bly_build_member(const BlyJson *object, const char *key, BlyJson *out) {
+static inline bool build_member(const BlyJson *object, const char *key, BlyJson *out) {
     *out = bly_json_member(object, key);
     return out->node != NULL;
 }
 
 /* The member `key`, when it is there, by one of the readers above. */
-bool bly_build_opt_quantity(const BlyJson *object, const char *key, const Quantity *what,
-                            double *si, BlyError *err) BLY_MUST_CHECK;
-bool bly_build_opt_figure(const BlyJson *object, const char *key, const Quantity *what, Give silent,
-                          BlyFigure *out, BlyError *err) BLY_MUST_CHECK;
+bool build_opt_quantity(const BlyJson *object, const char *key, const Quantity *what, double *si,
+                        BlyError *err) BLY_MUST_CHECK;
+bool build_opt_figure(const BlyJson *object, const char *key, const Quantity *what, Give silent,
+                      BlyFigure *out, BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -12,7 +12,7 @@ static bool same_number(double a, double b) {
     return a == b || (isnan(a) && isnan(b));
 }
 
-static bool same_piece(const BlyPiece *a, const BlyPiece *b) {
+static bool same_piece(const BlyChosenPart *a, const BlyChosenPart *b) {
     if (a->part == NULL || b->part == NULL)
         return a->part == b->part;
     return strcmp(a->part->id, b->part->id) == 0 &&
@@ -22,7 +22,7 @@ static bool same_piece(const BlyPiece *a, const BlyPiece *b) {
 
 static bool same_choice(const BlyChoice *a, const BlyChoice *b) {
     for (int i = 0; i < BLY_PART_KINDS; i++) {
-        if (!same_piece(&a->piece[i], &b->piece[i]))
+        if (!same_piece(&a->of[i], &b->of[i]))
             return false;
     }
     if (bly_choice_is_empty(a))
@@ -38,19 +38,29 @@ static bool put(cJSON *object, const char *key, cJSON *value) {
     return false;
 }
 
-static bool put_quantity(cJSON *object, const char *key, double si, BlyDimension dim) {
+/* Sums of round figures are off by some 1e-17 m, which nobody writes down. */
+static const double hair_m = 1e-9, share_of_give = 1e-3, give_of_give = 5e-3;
+
+static bool put_quantity(cJSON *object, const char *key, double si, double within,
+                         BlyDimension dim) {
     char text[BLY_QUANTITY_MAX];
-    bly_quantity_exact(si, dim, BLY_METRIC, text);
+    bly_quantity_within(si, within, dim, BLY_METRIC, text);
     return put(object, key, cJSON_CreateString(text));
 }
 
-static bool put_piece(cJSON *object, const char *key, const BlyPiece *piece) {
+static bool put_length(cJSON *object, const char *key, double si) {
+    return put_quantity(object, key, si, hair_m, BLY_DIM_LENGTH);
+}
+
+static bool put_piece(cJSON *object, const char *key, const BlyChosenPart *piece) {
     if (isnan(piece->weighed.value))
         return put(object, key, cJSON_CreateString(piece->part->id));
+    double within = share_of_give * piece->weighed.give;
     cJSON *wide = cJSON_CreateObject();
     if (wide == NULL || !put(wide, "part", cJSON_CreateString(piece->part->id)) ||
-        !put_quantity(wide, "mass", piece->weighed.value, BLY_DIM_MASS) ||
-        !put_quantity(wide, "give", piece->weighed.give, BLY_DIM_MASS)) {
+        !put_quantity(wide, "mass", piece->weighed.value, within, BLY_DIM_MASS) ||
+        !put_quantity(wide, "give", piece->weighed.give, give_of_give * piece->weighed.give,
+                      BLY_DIM_MASS)) {
         cJSON_Delete(wide);
         return false;
     }
@@ -63,14 +73,12 @@ static bool put_measures(cJSON *object, const BlyChoice *choice, BlyPartKind kin
     case BLY_PART_WIRE:
         return put(object, "turns", cJSON_CreateNumber(choice->count));
     case BLY_PART_SHEET:
-        return (isnan(choice->thickness) ||
-                put_quantity(object, "thickness", choice->thickness, BLY_DIM_LENGTH)) &&
-               (choice->filed == 0.0 ||
-                put_quantity(object, "filed", choice->filed, BLY_DIM_LENGTH));
+        return (isnan(choice->thickness) || put_length(object, "thickness", choice->thickness)) &&
+               (choice->filed == 0.0 || put_length(object, "filed", choice->filed));
     case BLY_PART_OUTLINE:
-        return put_quantity(object, "length", choice->length, BLY_DIM_LENGTH);
+        return put_length(object, "length", choice->length);
     case BLY_PART_STRIP:
-        return put_quantity(object, "length", choice->length, BLY_DIM_LENGTH) &&
+        return put_length(object, "length", choice->length) &&
                (choice->count == 1 || put(object, "layers", cJSON_CreateNumber(choice->count)));
     case BLY_PART_DOT:
         return put(object, "count", cJSON_CreateNumber(choice->count));
@@ -84,12 +92,12 @@ static cJSON *choice_to_json(const BlyChoice *choice, const BlySeat *seat) {
     bool good = object != NULL;
     for (int i = 0; good && i < BLY_PART_KINDS; i++) {
         BlyPartKind kind = (BlyPartKind)i;
-        if (choice->piece[i].part != NULL)
-            good = put_piece(object, bly_part_kind_name(kind), &choice->piece[i]) &&
+        if (choice->of[i].part != NULL)
+            good = put_piece(object, bly_part_kind_name(kind), &choice->of[i]) &&
                    put_measures(object, choice, kind);
     }
     if (good && !bly_choice_is_empty(choice) && seat->x_from != seat->x_to)
-        good = put_quantity(object, "x", choice->x, BLY_DIM_LENGTH);
+        good = put_length(object, "x", choice->x);
     if (good)
         return object;
     cJSON_Delete(object);
@@ -126,7 +134,7 @@ static bool keep_open(cJSON *doc, const BlySeat *seat) {
 
 /* cJSON 1.7.15 says nothing where it has no memory for the new value's name, and takes the value
  * all the same. */
-bool bly_build_replace(cJSON *object, const char *key, cJSON *value) {
+bool build_replace(cJSON *object, const char *key, cJSON *value) {
     if (cJSON_ReplaceItemInObjectCaseSensitive(object, key, value))
         return value->string != NULL;
     cJSON_Delete(value);
@@ -146,7 +154,7 @@ static bool write_choice(cJSON *doc, cJSON *fitted, const BlySeat *seat, const B
     }
     if (old == NULL)
         return put(fitted, seat->name, fresh);
-    return bly_build_replace(fitted, seat->name, fresh);
+    return build_replace(fitted, seat->name, fresh);
 }
 
 static bool write_rig(cJSON *doc, const BlyBuild *build, const BlyRig *rig) {
@@ -162,7 +170,7 @@ static bool write_rig(cJSON *doc, const BlyBuild *build, const BlyRig *rig) {
     return true;
 }
 
-bool bly_build_print(const cJSON *doc, char **text, BlyError *err) {
+bool build_print(const cJSON *doc, char **text, BlyError *err) {
     BlyText out;
     bly_text_init(&out);
     bool good = bly_json_print(doc, &out, err) && bly_text_good(&out, err);
@@ -180,7 +188,7 @@ bool bly_build_text_with_rig(const BlyBuild *build, const BlyRig *rig, char **te
     bool good = doc != NULL && write_rig(doc, build, rig);
     if (!good)
         (void)bly_fail(err, BLY_E_MEMORY, NULL, "no memory to write the build");
-    good = good && bly_build_print(doc, text, err);
+    good = good && build_print(doc, text, err);
     cJSON_Delete(doc);
     return good;
 }

@@ -16,6 +16,9 @@ static const double lightest = 15, heaviest = 22700;
 /* 1/K: no solid of the trade grows faster than soft plastics do. */
 static const double fastest_growth = 300e-6;
 
+/* Pa: below lead, and above spring steel, nothing is sheet. */
+static const double weakest = 1e6, strongest = 3e9;
+
 typedef struct Check {
     BlyFindingSink tell;
     void *user;
@@ -57,6 +60,20 @@ static void check_give(Check *check, const char *what, BlyFigure figure) {
              figure.give / figure.value);
 }
 
+static void check_strength(Check *check, const BlyMaterial *material) {
+    const double values[] = {material->bending, material->yield_strength, material->yield_soft};
+    bool any = false;
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++) {
+        any = any || isfinite(values[i]);
+        if (isfinite(values[i]) && !(values[i] >= weakest && values[i] <= strongest))
+            find(check, BLY_E_RANGE, "a strength of %.4g MPa is no sheet's", values[i] * 1e-6);
+    }
+    if (any && is_empty(material->strength_source))
+        find(check, BLY_E_MISSING, "does not say where its strength comes from");
+    if (material->yield_soft > material->yield_strength)
+        find(check, BLY_E_CONFLICT, "yields later annealed than half hard");
+}
+
 static void check_material(Check *check, const BlyMaterial *material) {
     check->kind = "material";
     check->id = material->id;
@@ -67,6 +84,7 @@ static void check_material(Check *check, const BlyMaterial *material) {
     check_give(check, "density", material->density);
     if (material->lead && !material->metal)
         find(check, BLY_E_CONFLICT, "is lead, but not said to be metal");
+    check_strength(check, material);
     if (isnan(material->expansion.value))
         return;
     if (!(material->expansion.value >= 0 && material->expansion.value <= fastest_growth))
@@ -195,21 +213,31 @@ static void check_shape(Check *check, const BlyPart *part) {
     }
 }
 
+static void check_part(Check *check, const BlyPart *part, const BlyMaterial *material) {
+    check->kind = bly_part_kind_name(part->kind);
+    check->id = part->id;
+    check_texts(check, part->name, part->source);
+    check_needed(check, part);
+    check_substance(check, part, material);
+    check_mass(check, part, material);
+    check_density(check, part, material);
+    check_shape(check, part);
+}
+
+size_t bly_part_check(const BlyPart *part, const BlyMaterial *material, BlyFindingSink tell,
+                      void *user) {
+    Check check = {.tell = tell, .user = user};
+    check_part(&check, part, material);
+    return check.found;
+}
+
 size_t bly_catalog_check(const BlyCatalog *catalog, BlyFindingSink tell, void *user) {
     Check check = {.tell = tell, .user = user};
     for (size_t i = 0; i < catalog->material_count; i++)
         check_material(&check, &catalog->materials[i]);
     for (size_t i = 0; i < catalog->part_count; i++) {
         const BlyPart *part = &catalog->parts[i];
-        const BlyMaterial *material = bly_catalog_material(catalog, part->material);
-        check.kind = bly_part_kind_name(part->kind);
-        check.id = part->id;
-        check_texts(&check, part->name, part->source);
-        check_needed(&check, part);
-        check_substance(&check, part, material);
-        check_mass(&check, part, material);
-        check_density(&check, part, material);
-        check_shape(&check, part);
+        check_part(&check, part, bly_catalog_material(catalog, part->material));
     }
     return check.found;
 }

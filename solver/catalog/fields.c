@@ -33,9 +33,11 @@ const CatalogField catalog_fields[] = {
     LENGTH("bore", bore, EYE | HOOK, SNAP | DOT),
     LENGTH("passes", passes, RING | SNAP, 0),
     LENGTH("thickness", thickness, SHEET | STRIP | DOT, 0),
-    LENGTH("thickness_give", thickness_give, 0, SHEET | STRIP),
+    {"thickness_give", BLY_DIM_LENGTH, "mm", offsetof(BlyPart, thickness_give), 0, SHEET | STRIP,
+     true},
     LENGTH("thinnest", thinnest, 0, SHEET),
-    LENGTH("width", width, OUTLINE | STRIP, 0),
+    {"bending", BLY_DIM_STRESS, "MPa", offsetof(BlyPart, bending), 0, SHEET, false},
+    LENGTH("width", width, STRIP, OUTLINE), /* an outline's: read_outline.c */
     LENGTH("root_width", root_width, 0, OUTLINE),
     LENGTH("root_length", root_length, 0, OUTLINE),
 };

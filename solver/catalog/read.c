@@ -4,6 +4,8 @@
 #include "catalog/fields.h"
 
 #include <cjson/cJSON.h>
+#include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* A whole file of parts is far below this; it keeps a mistaken file from filling memory. */
@@ -54,6 +56,8 @@ const BlyMaterial *catalog_find_material(CatalogShelves shelves, const char *id)
     return material;
 }
 
+static const double densest = 23e3; /* kg/m3: above osmium, as in builds */
+
 static bool read_density(const BlyJson *at, BlyFigure *density, BlyError *err) {
     BlyJson value, give;
     if (!bly_json_require(at, "density", &value, err) ||
@@ -61,6 +65,11 @@ static bool read_density(const BlyJson *at, BlyFigure *density, BlyError *err) {
         return false;
     if (!(density->value > 0))
         return bly_json_refuse(&value, BLY_E_RANGE, err, "a density is more than nothing");
+    if (density->value > densest)
+        return bly_json_refuse(&value, BLY_E_RANGE, err,
+                               "is %.4g g/cm3; nothing is denser than 23 g/cm3. A bare number is "
+                               "g/cm3; in kg/m3 write the unit",
+                               density->value * 1e-3);
     return bly_json_require(at, "give", &give, err) &&
            catalog_read_give(&give, density->value, BLY_DIM_DENSITY, "g/cm3", &density->give, err);
 }
@@ -87,6 +96,36 @@ static bool read_expansion(const BlyJson *at, BlyMaterial *material, BlyError *e
                              &material->expansion_source, err);
 }
 
+/* How strong: in bending as published, or a metal's yield as half-hard and as annealed sheet. */
+static bool read_strength(const BlyJson *at, BlyMaterial *material, BlyError *err) {
+    const struct {
+        const char *key;
+        double *value;
+    } strengths[] = {{"bending", &material->bending},
+                     {"yield", &material->yield_strength},
+                     {"yield_soft", &material->yield_soft}};
+    bool any = false;
+    for (size_t i = 0; i < sizeof strengths / sizeof strengths[0]; i++) {
+        BlyJson value = bly_json_member(at, strengths[i].key);
+        if (value.node == NULL)
+            continue;
+        any = true;
+        if (!bly_json_quantity(&value, BLY_DIM_STRESS, "MPa", strengths[i].value, err))
+            return false;
+        if (!(*strengths[i].value > 0))
+            return bly_json_refuse(&value, BLY_E_RANGE, err, "a strength is more than nothing");
+    }
+    if (any)
+        return catalog_read_origin(at, "strength_origin", &material->strength_origin, err) &&
+               catalog_read_text(at, "strength_source", CATALOG_SOURCE_MOST,
+                                 &material->strength_source, err);
+    BlyJson origin = bly_json_member(at, "strength_origin");
+    if (origin.node == NULL)
+        origin = bly_json_member(at, "strength_source");
+    return origin.node == NULL ||
+           bly_json_refuse(&origin, BLY_E_CONFLICT, err, "there is no strength");
+}
+
 static bool read_flag(const BlyJson *object, const char *key, bool *out, BlyError *err) {
     BlyJson at = bly_json_member(object, key);
     return at.node == NULL || bly_json_bool(&at, out, err);
@@ -94,8 +133,23 @@ static bool read_flag(const BlyJson *object, const char *key, bool *out, BlyErro
 
 static bool read_material(const BlyJson *at, BlyMaterial *material, BlyError *err) {
     static const char *const known[] = {
-        "id",    "name", "density",   "give",           "origin",           "source",
-        "metal", "lead", "expansion", "expansion_give", "expansion_origin", "expansion_source",
+        "id",
+        "name",
+        "density",
+        "give",
+        "origin",
+        "source",
+        "metal",
+        "lead",
+        "expansion",
+        "expansion_give",
+        "expansion_origin",
+        "expansion_source",
+        "bending",
+        "yield",
+        "yield_soft",
+        "strength_origin",
+        "strength_source",
     };
     *material = bly_material_blank();
     return bly_json_object(at, known, sizeof known / sizeof known[0], err) &&
@@ -105,7 +159,8 @@ static bool read_material(const BlyJson *at, BlyMaterial *material, BlyError *er
            catalog_read_origin(at, "origin", &material->origin, err) &&
            catalog_read_text(at, "source", CATALOG_SOURCE_MOST, &material->source, err) &&
            read_flag(at, "metal", &material->metal, err) &&
-           read_flag(at, "lead", &material->lead, err) && read_expansion(at, material, err);
+           read_flag(at, "lead", &material->lead, err) && read_expansion(at, material, err) &&
+           read_strength(at, material, err);
 }
 
 static bool doubled(const BlyJson *at, const char *id, BlyError *err) {
@@ -138,55 +193,114 @@ static bool read_materials(const BlyJson *root, BlyCatalog *out, BlyError *err) 
     return true;
 }
 
-static bool read_parts(const BlyJson *root, const BlyCatalog *base, BlyCatalog *out,
-                       BlyError *err) {
+static bool read_parts(const BlyJson *root, const BlyCatalog *base, const BlyCatalogFiles *files,
+                       BlyCatalog *out, BlyError *err) {
     BlyJson list = bly_json_member(root, "parts");
     if (list.node == NULL)
         return true;
     if (!bly_json_array(&list, 0, RECORDS_MOST, err))
         return false;
     for (BlyJson at = bly_json_first(&list); at.node != NULL; bly_json_next(&at)) {
-        BlyPart part;
-        if (!catalog_read_part(&at, (CatalogShelves){out, base}, &part, err))
-            return false;
-        if (bly_catalog_part(out, part.id) != NULL)
-            return doubled(&at, part.id, err);
-        if (!stored(bly_catalog_put_part(out, &part, err), &at, err))
+        BlyPart part = bly_part_blank(BLY_PART_HOOK);
+        bool good = catalog_read_part(&at, (CatalogShelves){out, base, files}, &part, err) &&
+                    (bly_catalog_part(out, part.id) == NULL || doubled(&at, part.id, err)) &&
+                    stored(bly_catalog_put_part(out, &part, err), &at, err);
+        free(part.drawn);
+        if (!good)
             return false;
     }
     return true;
 }
 
-static bool read_root(const BlyJson *root, const BlyCatalog *base, BlyCatalog *out, BlyError *err) {
-    static const char *const known[] = {"ballastry_catalog", "materials", "parts"};
+/* How many there are: pieces, or a length of wire and strip. */
+static bool read_box_count(const BlyJson *at, BlyPart *part, BlyError *err) {
+    BlyJson count = bly_json_member(at, "count");
+    int64_t pieces;
+    part->in_box = INFINITY;
+    if (count.node == NULL)
+        return true;
+    if (part->kind != BLY_PART_WIRE && part->kind != BLY_PART_STRIP) {
+        if (!bly_json_integer(&count, 0, RECORDS_MOST, &pieces, err))
+            return false;
+        part->in_box = (double)pieces;
+        return true;
+    }
+    return bly_json_quantity(&count, BLY_DIM_LENGTH, "m", &part->in_box, err) &&
+           (part->in_box >= 0 || bly_json_refuse(&count, BLY_E_RANGE, err, "is less than nothing"));
+}
+
+/* What lies in the maker's box, by id: parts of this file or known before. */
+static bool read_box(const BlyJson *root, const BlyCatalog *base, BlyCatalog *out, BlyError *err) {
+    static const char *const known[] = {"id", "count"};
+    BlyJson list = bly_json_member(root, "box"), id;
+    const char *text;
+    if (list.node == NULL)
+        return true;
+    if (!bly_json_array(&list, 0, RECORDS_MOST, err))
+        return false;
+    for (BlyJson at = bly_json_first(&list); at.node != NULL; bly_json_next(&at)) {
+        if (!bly_json_object(&at, known, 2, err) || !bly_json_require(&at, "id", &id, err) ||
+            !bly_json_string(&id, CATALOG_ID_MOST, &text, err))
+            return false;
+        const BlyPart *old = bly_catalog_part(out, text);
+        if (old != NULL && !isnan(old->in_box))
+            return doubled(&at, text, err);
+        if (old == NULL && base != NULL)
+            old = bly_catalog_part(base, text);
+        if (old == NULL) {
+            const char *near = base != NULL ? bly_catalog_nearest_part(base, text) : NULL;
+            return bly_json_refuse(&id, BLY_E_UNKNOWN, err, "no part \"%.60s\"%s%s%s", text,
+                                   near != NULL ? "; did you mean \"" : "",
+                                   near != NULL ? near : "", near != NULL ? "\"?" : "");
+        }
+        BlyPart part = *old;
+        if (!read_box_count(&at, &part, err) ||
+            !stored(bly_catalog_put_part(out, &part, err), &at, err))
+            return false;
+    }
+    return true;
+}
+
+static bool read_root(const BlyJson *root, const BlyCatalog *base, const BlyCatalogFiles *files,
+                      BlyCatalog *out, BlyError *err) {
+    static const char *const known[] = {"ballastry_catalog", "materials", "parts", "box",
+                                        "practice"};
     BlyJson version;
-    long number;
+    int64_t number;
     return bly_json_object(root, known, sizeof known / sizeof known[0], err) &&
            bly_json_require(root, "ballastry_catalog", &version, err) &&
            bly_json_integer(&version, 1, 1, &number, err) && read_materials(root, out, err) &&
-           read_parts(root, base, out, err);
+           read_parts(root, base, files, out, err) && read_box(root, base, out, err) &&
+           catalog_read_rules(root, base, out, err);
 }
 
-bool catalog_read_records(BlyCatalog *out, const BlyCatalog *base, const char *text, size_t size,
-                          BlyError *err) {
+bool catalog_read_records(BlyCatalog *out, const BlyCatalog *base, const BlyCatalogFiles *files,
+                          const char *text, size_t size, BlyError *err) {
     cJSON *tree = bly_json_parse(text, size, err);
     if (tree == NULL)
         return false;
     BlyJson root = bly_json_root(tree);
-    bool good = read_root(&root, base, out, err);
+    bool good = read_root(&root, base, files, out, err);
     cJSON_Delete(tree);
     return good;
 }
 
-bool bly_catalog_read_json(BlyCatalog *into, const char *text, size_t size, BlyError *err) {
+bool bly_catalog_read_json_with(BlyCatalog *into, const char *text, size_t size,
+                                const BlyCatalogFiles *files, BlyError *err) {
     BlyCatalog read = {0};
-    bool good = catalog_read_records(&read, into, text, size, err);
+    bool good = catalog_read_records(&read, into, files, text, size, err);
     for (size_t i = 0; good && i < read.material_count; i++)
         good = bly_catalog_put_material(into, &read.materials[i], err);
     for (size_t i = 0; good && i < read.part_count; i++)
         good = bly_catalog_put_part(into, &read.parts[i], err);
+    if (good && bly_catalog_practice(&read) != NULL)
+        good = bly_catalog_put_practice(into, bly_catalog_practice(&read), err);
     bly_catalog_release(&read);
     bly_catalog_complete(into);
     bly_catalog_sort(into);
     return good;
+}
+
+bool bly_catalog_read_json(BlyCatalog *into, const char *text, size_t size, BlyError *err) {
+    return bly_catalog_read_json_with(into, text, size, NULL, err);
 }

@@ -4,23 +4,35 @@
 #define BALLASTRY_CATALOG_READ_H
 
 #include "ballastry/catalog.h"
+#include "ballastry/rules.h"
 #include "json/json.h"
 
 #include <stdint.h>
 
 /* Adds the file's records to *out. Materials are looked up in *out, then in *base (may be NULL).
  * An id that stands in *out already is a doubled one. On failure *out holds part of the file. */
-bool catalog_read_records(BlyCatalog *out, const BlyCatalog *base, const char *text, size_t size,
-                          BlyError *err) BLY_MUST_CHECK;
+bool catalog_read_records(BlyCatalog *out, const BlyCatalog *base, const BlyCatalogFiles *files,
+                          const char *text, size_t size, BlyError *err) BLY_MUST_CHECK;
 
-/* Where a material may stand: in the file itself, or (may be NULL) in the catalog that it joins. */
+/* Where a material may stand: in the file itself, or (may be NULL) in the catalog that it joins;
+ * and the files that a part may name (may be NULL). */
 typedef struct CatalogShelves {
     const BlyCatalog *own, *base;
+    const BlyCatalogFiles *files;
 } CatalogShelves;
 
-/* One part, complete; its texts are borrowed from the tree. */
+/* What an outline has of its own. part->drawn is the caller's to free, also after a failure. */
+bool catalog_read_outline(const BlyJson *at, const BlyCatalogFiles *files, BlyPart *part,
+                          BlyError *err) BLY_MUST_CHECK;
+
+/* One part, complete; its texts are borrowed from the tree, part->drawn is the caller's to free,
+ * also after a failure. */
 bool catalog_read_part(const BlyJson *at, CatalogShelves shelves, BlyPart *part,
                        BlyError *err) BLY_MUST_CHECK;
+
+/* The file's rules: each takes the place of its like in *into or, where that has none, in *base. */
+bool catalog_read_rules(const BlyJson *root, const BlyCatalog *base, BlyCatalog *into,
+                        BlyError *err) BLY_MUST_CHECK;
 
 /* A text of the tree or of a table for a record's field: the catalog copies it, nobody writes. */
 static inline char *catalog_borrow(const char *text) {

@@ -10,6 +10,7 @@ enum { KNOWN_MOST = 40, RING_SIZE_MOST = 16 };
 
 static const char *const eye_styles[] = {"screw", "twisted"};
 static const char *const hook_styles[] = {"treble", "single"};
+static const char *const tempers[] = {"half hard", "annealed"};
 static const char *const grades[] = {"fine", "medium", "stout", "extra"};
 
 static bool is_cut_to_size(BlyPartKind kind) {
@@ -49,6 +50,8 @@ static bool check_keys(const BlyJson *at, BlyPartKind kind, BlyError *err) {
         known[count++] = "size";
     if (kind == BLY_PART_HOOK)
         known[count++] = "grade";
+    if (kind == BLY_PART_SHEET)
+        known[count++] = "temper";
     if (kind == BLY_PART_RING) {
         known[count++] = "hook_size";
         known[count++] = "single_size";
@@ -56,6 +59,11 @@ static bool check_keys(const BlyJson *at, BlyPartKind kind, BlyError *err) {
     if (kind == BLY_PART_OUTLINE) {
         known[count++] = "form";
         known[count++] = "lengths";
+        known[count++] = "points";
+        known[count++] = "path";
+        known[count++] = "drawing";
+        known[count++] = "slot";
+        known[count++] = "shortest";
     }
     return bly_json_object(at, known, count, err);
 }
@@ -77,6 +85,7 @@ static bool read_sizes(const BlyJson *at, BlyPart *part, BlyError *err) {
                                    field->key);
     }
     part->volume_given = isfinite(part->volume);
+    part->bending_given = isfinite(part->bending);
     BlyJson give = bly_json_member(at, "give");
     if (give.node == NULL)
         return true;
@@ -136,33 +145,8 @@ static bool read_hook(const BlyJson *at, BlyPart *part, BlyError *err) {
     return grade.node == NULL || read_word(at, "grade", grades, 4, &part->grade, err);
 }
 
-static bool read_outline(const BlyJson *at, BlyPart *part, BlyError *err) {
-    const char *words[BLY_OUTLINE_FORMS];
-    for (int i = 0; i < BLY_OUTLINE_FORMS; i++)
-        words[i] = bly_outline_form_name((BlyOutlineForm)i);
-    BlyJson form, lengths;
-    size_t index;
-    double ends[2];
-    if (!bly_json_require(at, "form", &form, err) ||
-        !bly_json_word(&form, words, BLY_OUTLINE_FORMS, &index, err) ||
-        !bly_json_require(at, "lengths", &lengths, err) ||
-        !bly_json_pair(&lengths, BLY_DIM_LENGTH, "mm", ends, err))
-        return false;
-    if (!(ends[0] > 0 && isfinite(ends[1])))
-        return bly_json_refuse(&lengths, BLY_E_RANGE, err,
-                               "a least and a greatest length, both more than nothing");
-    part->form = (BlyOutlineForm)index;
-    part->length_least = ends[0];
-    part->length_most = ends[1];
-    if (part->form == BLY_OUTLINE_FLARED && isnan(part->root_width))
-        return bly_json_refuse(at, BLY_E_MISSING, err, "a flared outline needs a root_width");
-    if (part->form == BLY_OUTLINE_ROUND && isnan(part->root_width + part->root_length))
-        return bly_json_refuse(at, BLY_E_MISSING, err,
-                               "a round outline needs a root_width and a root_length");
-    return true;
-}
-
-static bool read_own_keys(const BlyJson *at, BlyPart *part, BlyError *err) {
+static bool read_own_keys(const BlyJson *at, const BlyCatalogFiles *files, BlyPart *part,
+                          BlyError *err) {
     switch (part->kind) {
     case BLY_PART_HOOK:
         return read_hook(at, part, err);
@@ -174,7 +158,10 @@ static bool read_own_keys(const BlyJson *at, BlyPart *part, BlyError *err) {
                read_size_range(at, "single_size", &part->single_rank_low, &part->single_rank_high,
                                err);
     case BLY_PART_OUTLINE:
-        return read_outline(at, part, err);
+        return catalog_read_outline(at, files, part, err);
+    case BLY_PART_SHEET:
+        return bly_json_member(at, "temper").node == NULL ||
+               read_word(at, "temper", tempers, 2, &part->temper, err);
     default:
         return true;
     }
@@ -227,7 +214,7 @@ bool catalog_read_part(const BlyJson *at, CatalogShelves shelves, BlyPart *part,
         !catalog_read_text(at, "name", CATALOG_NAME_MOST, &part->name, err) ||
         !catalog_read_origin(at, "origin", &part->origin, err) ||
         !catalog_read_text(at, "source", CATALOG_SOURCE_MOST, &part->source, err) ||
-        !read_sizes(at, part, err) || !read_own_keys(at, part, err) ||
+        !read_sizes(at, part, err) || !read_own_keys(at, shelves.files, part, err) ||
         !read_material_of(at, shelves, part, &material, err))
         return false;
     part->lead = material != NULL && material->lead;

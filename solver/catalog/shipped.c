@@ -16,7 +16,7 @@ bool bly_catalog_shipped(BlyCatalog *out, BlyError *err) {
     *out = (BlyCatalog){0};
     for (size_t i = 0; i < sizeof shipped / sizeof shipped[0]; i++) {
         const char *text = (const char *)shipped[i].bytes;
-        if (!catalog_read_records(out, NULL, text, shipped[i].size, err)) {
+        if (!catalog_read_records(out, NULL, NULL, text, shipped[i].size, err)) {
             bly_error_prefix(err, shipped[i].path);
             bly_catalog_release(out);
             return false;

@@ -2,51 +2,81 @@
 /* CSV lists of weighed parts: each row puts the scale's word in place of a part's mass. */
 #include "ballastry/catalog.h"
 #include "ballastry/units.h"
-#include "catalog/csv.h"
+#include "csv/csv.h"
 #include "catalog/fields.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 typedef enum Column { ID, MASS, GIVE, COUNT, NOTE, SOURCE, COLUMNS } Column;
 static const char *const column_names[COLUMNS] = {
     [ID] = "id",       [MASS] = "mass", [GIVE] = "give",
     [COUNT] = "count", [NOTE] = "note", [SOURCE] = "source",
 };
-enum { NOT_THERE = CSV_COLUMNS_MAX, MOST_PIECES = 100000 };
+/* What else makers call them, in any case. */
+static const struct {
+    const char *word;
+    Column column;
+} other_names[] = {
+    {"part", ID},      {"weight", MASS}, {"pieces", COUNT}, {"number", COUNT},
+    {"length", COUNT}, {"notes", NOTE},  {"remark", NOTE},
+};
+enum { NOT_THERE = CSV_COLUMNS_MAX, MOST_PIECES = 100000, CELL_MOST = 80 };
 
 /* Where each of our columns stands in this file. */
 typedef struct Layout {
     size_t at[COLUMNS];
+    char unit[COLUMNS][CSV_UNIT_MOST]; /* of bare numbers */
     size_t columns;
 } Layout;
 
 static Column column_of(const char *name) {
     for (int c = 0; c < COLUMNS; c++) {
-        if (strcmp(column_names[c], name) == 0)
+        if (strcasecmp(column_names[c], name) == 0)
             return (Column)c;
     }
+    for (size_t i = 0; i < sizeof other_names / sizeof other_names[0]; i++) {
+        if (strcasecmp(other_names[i].word, name) == 0)
+            return other_names[i].column;
+    }
     return COLUMNS;
+}
+
+/* "Mass (g)", "Give (mg)", "Length (m)": of wire, which is counted by the metre. */
+static bool read_heading(const CsvRow *row, size_t i, Layout *layout, BlyError *err) {
+    bool length =
+        strncasecmp(row->field[i], "length", 6) == 0 || strncasecmp(row->field[i], "count", 5) == 0;
+    char unit[CSV_UNIT_MOST] = "";
+    if (!csv_cut_unit(row, i, length ? BLY_DIM_LENGTH : BLY_DIM_MASS, length ? "length" : "mass",
+                      "mass (g)", unit, err))
+        return false;
+    Column column = column_of(row->field[i]);
+    if (column == COLUMNS)
+        return csv_fail(err, BLY_E_UNKNOWN, row, i,
+                        "no column \"%.40s\": id, mass, give, count, note and source are known",
+                        row->field[i]);
+    if (layout->at[column] != NOT_THERE)
+        return csv_fail(err, BLY_E_CONFLICT, row, i, "column %s stands here twice",
+                        column_names[column]);
+    layout->at[column] = i;
+    if (unit[0] != '\0')
+        memcpy(layout->unit[column], unit, sizeof unit);
+    return true;
 }
 
 static bool read_header(const CsvRow *row, Layout *layout, BlyError *err) {
     for (int c = 0; c < COLUMNS; c++)
         layout->at[c] = NOT_THERE;
+    (void)snprintf(layout->unit[MASS], CSV_UNIT_MOST, "g");
+    (void)snprintf(layout->unit[GIVE], CSV_UNIT_MOST, "g");
+    (void)snprintf(layout->unit[COUNT], CSV_UNIT_MOST, "m");
     layout->columns = row->count;
-    if (row->count == 1 && strchr(row->field[0], ';') != NULL)
-        return csv_fail(err, BLY_E_SYNTAX, row, 0, "columns are parted by commas, not semicolons");
     for (size_t i = 0; i < row->count; i++) {
-        Column column = column_of(row->field[i]);
-        if (column == COLUMNS)
-            return csv_fail(err, BLY_E_UNKNOWN, row, i,
-                            "no column \"%.40s\": id, mass, give, count, note and source are known",
-                            row->field[i]);
-        if (layout->at[column] != NOT_THERE)
-            return csv_fail(err, BLY_E_CONFLICT, row, i, "column %s stands here twice",
-                            column_names[column]);
-        layout->at[column] = i;
+        if (!read_heading(row, i, layout, err))
+            return false;
     }
     if (layout->at[ID] == NOT_THERE || layout->at[MASS] == NOT_THERE)
         return csv_fail(err, BLY_E_MISSING, row, 0, "the header row must name the columns %s",
@@ -57,6 +87,14 @@ static bool read_header(const CsvRow *row, Layout *layout, BlyError *err) {
 /* "" where the column is not there or the field is empty. */
 static const char *field(const CsvRow *row, const Layout *layout, Column column) {
     return layout->at[column] != NOT_THERE ? row->field[layout->at[column]] : "";
+}
+
+/* The same as a number with a point. */
+static const char *amount(const CsvRow *row, const Layout *layout, Column column,
+                          char out[CELL_MOST]) {
+    (void)snprintf(out, CELL_MOST, "%s", field(row, layout, column));
+    csv_point(out);
+    return out;
 }
 
 /* Puts the row's place before an error that was found within one field. */
@@ -90,12 +128,13 @@ static bool find_part(const BlyCatalog *catalog, const CsvRow *row, const Layout
 /* Pieces, or metres of wire, that lay on the scale together. */
 static bool read_count(const CsvRow *row, const Layout *layout, BlyPartKind kind, double *count,
                        BlyError *err) {
-    const char *text = field(row, layout, COUNT);
+    char cell[CELL_MOST];
+    const char *text = amount(row, layout, COUNT, cell);
     *count = 1;
     if (text[0] == '\0')
         return true;
     if (kind == BLY_PART_WIRE) {
-        if (!bly_quantity_read(text, BLY_DIM_LENGTH, "m", count, err))
+        if (!bly_quantity_read(text, BLY_DIM_LENGTH, layout->unit[COUNT], count, err))
             return in_field(err, row, layout, COUNT);
         return *count > 0 || csv_fail(err, BLY_E_RANGE, row, layout->at[COUNT],
                                       "no wire on the scale: \"%.40s\"", text);
@@ -109,18 +148,24 @@ static bool read_count(const CsvRow *row, const Layout *layout, BlyPartKind kind
     return true;
 }
 
-static bool read_mass(const CsvRow *row, const Layout *layout, double count, BlyFigure *mass,
-                      BlyError *err) {
+/* Where the list is silent, the usual give of a weighed part, but no less than how it is written.
+ */
+static bool read_mass(const CsvRow *row, const Layout *layout, BlyPartKind kind, double count,
+                      BlyFigure *mass, BlyError *err) {
     double total;
-    if (!bly_quantity_read(field(row, layout, MASS), BLY_DIM_MASS, "g", &total, err))
+    char cell[CELL_MOST];
+    const char *text = amount(row, layout, MASS, cell), *unit = layout->unit[MASS];
+    if (!bly_quantity_read(text, BLY_DIM_MASS, unit, &total, err))
         return in_field(err, row, layout, MASS);
     if (!(total > 0))
         return csv_fail(err, BLY_E_RANGE, row, layout->at[MASS],
                         "a part weighs something, not \"%.40s\"", field(row, layout, MASS));
-    *mass = (BlyFigure){total / count, NAN};
-    const char *give = field(row, layout, GIVE);
+    double usual = bly_origin_give(BLY_FROM_MEASURED, kind) * total;
+    double written = 0.5 * bly_quantity_last_digit(text, BLY_DIM_MASS, unit);
+    *mass = (BlyFigure){total / count, fmax(usual, written) / count};
+    const char *give = amount(row, layout, GIVE, cell);
     if (give[0] != '\0' &&
-        !catalog_give_read(give, mass->value, BLY_DIM_MASS, "g", &mass->give, err))
+        !catalog_give_read(give, mass->value, BLY_DIM_MASS, layout->unit[GIVE], &mass->give, err))
         return in_field(err, row, layout, GIVE);
     return true;
 }
@@ -130,13 +175,15 @@ static bool read_row(const BlyCatalog *catalog, const CsvRow *row, const Layout 
                      BlyCatalog *changed, BlyError *err) {
     if (row->count != layout->columns)
         return csv_fail(err, BLY_E_SYNTAX, row, row->count - 1,
-                        "%zu columns here, the header has %zu", row->count, layout->columns);
+                        "%zu columns here, the header has %zu%s", row->count, layout->columns,
+                        row->count > layout->columns ? "; with decimal commas part the columns by ;"
+                                                     : "");
     const BlyPart *old;
     double count;
     BlyFigure mass;
     if (!find_part(catalog, row, layout, &old, err) ||
         !read_count(row, layout, old->kind, &count, err) ||
-        !read_mass(row, layout, count, &mass, err))
+        !read_mass(row, layout, old->kind, count, &mass, err))
         return false;
     if (bly_catalog_part(changed, old->id) != NULL)
         return csv_fail(err, BLY_E_CONFLICT, row, layout->at[ID], "%s is in this list twice",
@@ -156,7 +203,8 @@ static bool read_row(const BlyCatalog *catalog, const CsvRow *row, const Layout 
 static bool read_rows(const BlyCatalog *catalog, Csv *csv, BlyCatalog *changed, BlyError *err) {
     CsvRow row;
     Layout layout;
-    if (!csv_next(csv, &row, err))
+    csv_find_separator(csv);
+    if (!csv_next_plain(csv, &row, err))
         return false;
     if (row.count == 0)
         return bly_fail(err, BLY_E_MISSING, "line 1, column 1",
@@ -164,7 +212,7 @@ static bool read_rows(const BlyCatalog *catalog, Csv *csv, BlyCatalog *changed, 
     if (!read_header(&row, &layout, err))
         return false;
     for (;;) {
-        if (!csv_next(csv, &row, err))
+        if (!csv_next_plain(csv, &row, err))
             return false;
         if (row.count == 0)
             return true;

@@ -9,6 +9,7 @@
 
 #include <stdio.h>
 
+#include "desk/desk.h"
 #include "report/report.h"
 #include "text/text.h"
 
@@ -39,14 +40,37 @@ typedef struct Command {
     int (*run)(const struct Command *self, int argc, char **argv);
 } Command;
 
+/* Another water than the build's, as `tank` takes it. */
+typedef struct WaterWords {
+    const char *temperature, *salt; /* NULL: the build's */
+    BlyWaterFacts read;             /* what they say */
+} WaterWords;
+#define WATER_OPTIONS(words)                                                                       \
+    {"water", OPT_TEXT, &(words).temperature, "TEMPERATURE",                                       \
+     "water temperature, in place of the build's"},                                                \
+    {                                                                                              \
+        "salt", OPT_TEXT, &(words).salt, "SALINITY",                                               \
+            "how salt the water is, in place of the build's"                                       \
+    }
+
 /* A run's settings and everything it holds; all released by cli_end. */
 typedef struct Cli {
+    const char *command; /* its name */
     bool json, help;
     BlySystem system;
     const char *units;
     OptionList catalogs;
+    const char *box;             /* --box: a file, "none", or NULL: where a box is looked for */
+    char box_path[BOX_PATH_MAX]; /* of the box that was read; "": none */
+    const char *book_words;      /* --book; NULL: the usual one, where there is one */
+    bool no_book;
+    char book_path[BOOK_PATH_MAX]; /* of the book; "": none */
+    bool book_there;               /* there is such a file */
+    Book book;
+    BookHabits habits;            /* the catalog points to them */
     const char *const *arguments; /* what is not an option */
     size_t argument_count;
+    WaterWords water; /* of commands that take WATER_OPTIONS(cli.water) */
     BlyCatalog catalog;
     BlyBuild *build;
     bool found_fault;    /* the result that is printed is itself a fault: exit 3 */
@@ -61,10 +85,18 @@ typedef struct Cli {
 bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Option *options,
                size_t least, size_t most, int *status);
 
-/* The shipped catalog and the --catalog files, JSON or CSV by their ending. */
+/* The shipped catalog, the --catalog files, JSON or CSV by their ending, and the maker's box,
+ * beside cli->file where that is set. */
 bool cli_catalog(Cli *cli, int *status);
+/* The maker's book, and what it says put into the catalog; --book, else the usual one where it is
+ * there, and with --no-book none. */
+bool cli_book(Cli *cli, int *status);
 /* Catalog and the build named by the first argument ("-" is standard input). */
 bool cli_build(Cli *cli, int *status);
+
+/* The water of the options in place of the build's; nothing was said: nothing changes. The words
+ * were read by cli_begin. */
+bool cli_in_water(const WaterWords *water, BlyBuild *build, BlyError *err);
 
 /* Files that the build names, in its own folder or below; set by cli_build. */
 BlyBuildFiles cli_files(Cli *cli);
@@ -75,8 +107,14 @@ bool cli_write_rig(const Cli *cli, const BlyRig *rig, const char *file, BlyError
 /* Changes one piece of the rig by "belly.hook=ID"; `option` is named when the words are wrong. */
 bool cli_swap(const Cli *cli, const char *option, const char *words, BlyRig *rig, BlyError *err);
 
+/* Whether no file of that name is there. */
+bool cli_is_new(const char *file, BlyError *err);
 /* Writes a file that must not be there yet. */
 bool cli_write_new(const char *file, const char *text, BlyError *err);
+
+/* The tree of a result behind its version and its command's name; takes it. NULL without memory,
+ * and of NULL. */
+cJSON *cli_result(const char *command, cJSON *tree);
 
 /* Prints what was collected, or the tree (which it takes) when --json; releases everything.
  * Returns `status`, or the status of a failure to print. */
@@ -85,6 +123,7 @@ int cli_end(Cli *cli, cJSON *tree, int status);
 /* A small side view at rest, on a terminal only; without colour when NO_COLOR is set. */
 void cli_glance(const Cli *cli, const BlyRig *rig, const BlyLure *lure, const BlyOutcome *outcome);
 
+int cli_status(BlyCode code); /* the exit status that an error ends with */
 /* Tells one error on one line: "ballastry: FILE: PLACE: text"; returns its exit status. */
 int cli_tell(const char *file, const BlyError *err);
 int cli_no_memory(void); /* says so; EXIT_FAULT */
@@ -92,12 +131,15 @@ int cli_flush(void);     /* standard output; EXIT_DONE, or says why not */
 int cli_usage(const Command *command, const char *format, ...) BLY_PRINTF(2, 3);
 
 int cmd_fit(const Command *self, int argc, char **argv);
+int cmd_mend(const Command *self, int argc, char **argv);
 int cmd_rest(const Command *self, int argc, char **argv);
 int cmd_sheet(const Command *self, int argc, char **argv);
 int cmd_swap(const Command *self, int argc, char **argv);
 int cmd_tank(const Command *self, int argc, char **argv);
+int cmd_tow(const Command *self, int argc, char **argv);
 int cmd_catalog(const Command *self, int argc, char **argv);
 int cmd_pour(const Command *self, int argc, char **argv);
+int cmd_book(const Command *self, int argc, char **argv);
 int cmd_bench(const Command *self, int argc, char **argv);
 int cmd_new(const Command *self, int argc, char **argv);
 

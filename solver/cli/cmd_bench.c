@@ -37,7 +37,8 @@ int cmd_bench(const Command *self, int argc, char **argv) {
     const char *port_words = NULL;
     Showing showing = {.no_open = false};
     const Option options[] = {
-        {"port", OPT_TEXT, &port_words, "N", "listen there (default: a free one)"},
+        {"port", OPT_TEXT, &port_words, "N",
+         "listen there (default: the folder's own, or a free one)"},
         {"no-open", OPT_FLAG, &showing.no_open, NULL, "print the address and open no browser"},
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 0, 1, &status))
@@ -49,8 +50,10 @@ int cmd_bench(const Command *self, int argc, char **argv) {
     Bench bench = {0};
     if (port_words != NULL && !read_port(port_words, &port, &err))
         return cli_end(&cli, NULL, (cli_tell(NULL, &err), EXIT_USAGE));
-    if (!cli_catalog(&cli, &status))
+    cli.file = cli.argument_count > 0 ? cli.arguments[0] : NULL;
+    if (!cli_catalog(&cli, &status) || !cli_book(&cli, &status))
         return cli_end(&cli, NULL, status);
+    cli.file = NULL;
     if (!bench_start(&bench, cli.argument_count > 0 ? cli.arguments[0] : NULL, &cli.catalog,
                      cli.system, &err) ||
         !bench_serve(&bench, port, tell_address, &showing, &err))

@@ -72,10 +72,7 @@ static cJSON *part_json(const BlyPart *p) {
         put_size(o, "length_mm", p->length) && put_size(o, "gape_mm", p->gape) &&
         put_size(o, "bore_mm", p->bore) && put_size(o, "passes_mm", p->passes) &&
         put_size(o, "thickness_mm", p->thickness) && put_size(o, "width_mm", p->width);
-    if (good)
-        return o;
-    cJSON_Delete(o);
-    return NULL;
+    return json_finished(o, good);
 }
 
 static cJSON *list_json(const Cli *cli, const Filter *filter) {
@@ -88,10 +85,7 @@ static cJSON *list_json(const Cli *cli, const Filter *filter) {
         cJSON *one = part_json(&cli->catalog.parts[i]);
         good = one != NULL && cJSON_AddItemToArray(list, one);
     }
-    if (good)
-        return root;
-    cJSON_Delete(root);
-    return NULL;
+    return json_finished(root, good);
 }
 
 static void materials_text(const Cli *cli) {
@@ -121,10 +115,7 @@ static cJSON *materials_json(const Cli *cli) {
                put_text(o, "origin", bly_origin_name(m->origin)) &&
                put_text(o, "source", m->source);
     }
-    if (good)
-        return root;
-    cJSON_Delete(root);
-    return NULL;
+    return json_finished(root, good);
 }
 
 static bool read_filter(Filter *f, BlyError *err) {
@@ -180,6 +171,33 @@ static int catalog_check(Cli *cli, cJSON **tree) {
     return EXIT_DONE;
 }
 
+/* The box, and what the rig of a build takes out of it. */
+static int catalog_box(Cli *cli, cJSON **tree) {
+    double *takes = NULL;
+    if (cli->box_path[0] == '\0' && !bly_catalog_has_box(&cli->catalog)) {
+        BlyError err = {0};
+        (void)bly_fail(&err, BLY_E_MISSING, NULL,
+                       "no box: expected box.csv beside the build or in ~/.config/ballastry, or "
+                       "--box FILE");
+        return cli_tell(NULL, &err);
+    }
+    if (cli->build != NULL) {
+        takes = calloc(cli->catalog.part_count + 1, sizeof *takes);
+        if (takes == NULL)
+            return cli_no_memory();
+        box_used(&cli->catalog, &cli->build->fitted, NULL, takes);
+    }
+    if (cli->json) {
+        *tree = json_box(&cli->catalog, takes);
+    } else {
+        if (cli->box_path[0] != '\0')
+            (void)fprintf(cli->report.out, "%s\n", cli->box_path);
+        text_box(&cli->report, &cli->catalog, takes);
+    }
+    free(takes);
+    return EXIT_DONE;
+}
+
 static int run_action(Cli *cli, const Command *self, const Filter *filter, cJSON **tree) {
     const char *action = cli->argument_count > 0 ? cli->arguments[0] : "list";
     if (strcmp(action, "list") == 0) {
@@ -198,7 +216,9 @@ static int run_action(Cli *cli, const Command *self, const Filter *filter, cJSON
     }
     if (strcmp(action, "check") == 0)
         return catalog_check(cli, tree);
-    return cli_usage(self, "'%s' is not list, check or materials", action);
+    if (strcmp(action, "box") == 0)
+        return catalog_box(cli, tree);
+    return cli_usage(self, "'%s' is not list, check, materials or box", action);
 }
 
 int cmd_catalog(const Command *self, int argc, char **argv) {
@@ -212,13 +232,18 @@ int cmd_catalog(const Command *self, int argc, char **argv) {
         {"lead-free", OPT_FLAG, &filter.lead_free, NULL, "nothing with lead"},
         {"search", OPT_TEXT, &filter.search, "TEXT", "id or name contains this"},
         {0}};
-    if (!cli_begin(&cli, self, argc, argv, options, 0, 1, &status))
+    if (!cli_begin(&cli, self, argc, argv, options, 0, 2, &status))
         return status;
     BlyError err = {0};
     if (!read_filter(&filter, &err))
         return cli_end(&cli, NULL, (cli_tell(NULL, &err), EXIT_USAGE));
-    if (!cli_catalog(&cli, &status))
+    bool with_build = cli.argument_count == 2;
+    if (with_build && strcmp(cli.arguments[0], "box") != 0)
+        return cli_end(&cli, NULL, cli_usage(self, "too many arguments"));
+    cli.arguments += with_build; /* the build's file is what cli_build reads */
+    if (!(with_build ? cli_build(&cli, &status) : cli_catalog(&cli, &status)))
         return cli_end(&cli, NULL, status);
+    cli.arguments -= with_build;
     cJSON *tree = NULL;
     status = run_action(&cli, self, &filter, &tree);
     return cli_end(&cli, tree, status);

@@ -1,29 +1,32 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* ballastry fit BUILD: the best rigs, or the nearest misses. */
 #include "cli/lines.h"
+#include "desk/desk.h"
+#include "cli/watch.h"
 
 #include <math.h>
 #include <stdlib.h>
 
+/* Without --time-limit; a maker waits no longer. */
+static const double usual_limit_secs = 20;
+
 typedef struct FitWords {
     const char *rigs, *time_limit, *write;
-    bool finished, surest;
+    bool finished, surest, full;
     LineWords line;
 } FitWords;
 
 typedef struct FitSettings {
-    bool finished, surest;
+    FitRank rank;
     BlyFitOptions options;
 } FitSettings;
 
-typedef struct Fitted {
-    BlyFitResult result;
-    BlyReserve *reserves; /* owned: one a rig; near misses have none */
-} Fitted;
-
 static bool read_options(const FitWords *words, FitSettings *settings, BlyError *err) {
     BlyFitOptions *out = &settings->options;
-    *settings = (FitSettings){words->finished, words->surest, {.rigs = 5}};
+    *settings = (FitSettings){words->finished ? FIT_FINISHED
+                              : words->surest ? FIT_SUREST
+                                              : FIT_BEST,
+                              {.rigs = 5, .time_limit_secs = usual_limit_secs}};
     if (words->rigs != NULL) {
         char *end;
         long n = strtol(words->rigs, &end, 10);
@@ -32,6 +35,7 @@ static bool read_options(const FitWords *words, FitSettings *settings, BlyError 
                             words->rigs, BLY_FIT_RIGS_MAX);
         out->rigs = (size_t)n;
     }
+    out->by_reserve = words->finished && words->surest;
     if (words->time_limit != NULL) {
         double secs;
         if (!bly_quantity_read(words->time_limit, BLY_DIM_TIME, "s", &secs, err)) {
@@ -46,79 +50,88 @@ static bool read_options(const FitWords *words, FitSettings *settings, BlyError 
 }
 
 /* The first rig's ladder tells the maker what to expect on the scale. */
-static bool print_text(const Cli *cli, const Fitted *fitted, BlyError *err) {
+static bool print_text(const Cli *cli, const FitWork *fitted, bool full, BlyError *err) {
     const BlyFitResult *result = &fitted->result;
-    text_fit(&cli->report, cli->build, result, fitted->reserves);
-    if (!result->met || result->count == 0)
-        return true;
+    const Report *report = &cli->report;
     BlyLure lure = {0};
-    if (!bly_lure_make(&cli->build->blank, cli->build->seats, &result->rigs[0].rig, &lure, err))
-        return false;
-    (void)fprintf(cli->report.out, "\n");
-    cli_glance(cli, &result->rigs[0].rig, &lure, &result->rigs[0].outcome[0]);
-    (void)fprintf(cli->report.out, "for rig 1, ");
-    text_ladder(&cli->report, &lure);
-    bly_lure_release(&lure);
+    if (!result->met || result->count == 0) {
+        text_fit(report, cli->build, result, fitted->reserves, NULL, full);
+    } else {
+        const BlyRig *rig = &result->rigs[0].rig;
+        if (!bly_lure_make(&cli->build->blank, cli->build->seats, rig, &lure, err))
+            return false;
+        if (full)
+            cli_glance(cli, rig, &lure, &result->rigs[0].outcome[0]);
+        text_fit(report, cli->build, result, fitted->reserves, &lure, full);
+        bly_lure_release(&lure);
+    }
+    if (fitted->wished != NULL)
+        text_wished(report, cli->build, fitted->wished, result->count);
+    if (fitted->worth != NULL)
+        text_worth(report, cli->build, fitted->worth, &fitted->reserves[0]);
+    text_slips(report, &fitted->slips);
     return true;
 }
 
-static bool find_reserves(const BlyBuild *build, const BlyCatalog *catalog, Fitted *fitted,
-                          BlyError *err) {
+/* As in the text: the first rig's. */
+static bool put_ladder(cJSON *tree, const BlyBuild *build, const BlyLure *lure) {
+    cJSON *rigs = tree != NULL ? cJSON_GetObjectItemCaseSensitive(tree, "rigs") : NULL;
+    return rigs != NULL &&
+           put_tree(cJSON_GetArrayItem(rigs, 0), "ladder", json_ladder(build, lure));
+}
+
+/* False: the first rig's lure could not be made. No memory is a tree of NULL. */
+static bool make_json(const BlyBuild *build, const FitWork *fitted, cJSON **tree, BlyError *err) {
     const BlyFitResult *result = &fitted->result;
-    bool good = true;
-    if (!result->met)
-        return true;
-    fitted->reserves = calloc(result->count + 1, sizeof *fitted->reserves);
-    if (fitted->reserves == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the reserves");
-    for (size_t i = 0; good && i < result->count; i++)
-        good = bly_reserve(build, catalog, &result->rigs[i].rig, NULL, &fitted->reserves[i], err);
-    return good;
-}
-
-static bool choose(const BlyBuild *build, const BlyCatalog *catalog, const FitSettings *settings,
-                   Fitted *fitted, BlyError *err) {
-    const BlyFitOptions *options = &settings->options;
-    if (settings->surest)
-        return bly_fit_surest(build, catalog, options, &fitted->result, &fitted->reserves, err);
-    bool found = settings->finished
-                     ? bly_fit_finished(build, catalog, options, &fitted->result, err)
-                     : bly_fit(build, catalog, options, &fitted->result, err);
-    return found && find_reserves(build, catalog, fitted, err);
-}
-
-static void release(Fitted *fitted) {
-    free(fitted->reserves);
-    bly_fit_release(&fitted->result);
+    cJSON *made = json_fit(build, result, fitted->reserves);
+    bool good = made != NULL && put_slips(made, &fitted->slips) &&
+                (fitted->wished == NULL || put_wished(made, fitted->wished, result->count));
+    good = good &&
+           (fitted->worth == NULL ||
+            put_tree(made, "next_reading", json_worth(build, fitted->worth, &fitted->reserves[0])));
+    bool whole = true;
+    if (good && result->met && result->count > 0) {
+        BlyLure lure = {0};
+        whole = bly_lure_make(&build->blank, build->seats, &result->rigs[0].rig, &lure, err);
+        good = whole && put_ladder(made, build, &lure);
+        bly_lure_release(&lure);
+    }
+    *tree = json_finished(made, good);
+    return whole;
 }
 
 /* A LineTask; settings is a FitSettings. */
 static bool fit_line(const BlyBuild *build, const BlyCatalog *catalog, const void *settings,
                      cJSON **tree, bool *no_rig, BlyError *err) {
-    Fitted fitted = {0};
-    bool good = choose(build, catalog, settings, &fitted, err);
+    const FitSettings *asked = settings;
+    FitWork fitted;
+    bool good = fit_work(build, catalog, asked->rank, &asked->options, &fitted, err);
     *no_rig = good && !fitted.result.met;
-    *tree = good ? json_fit(build, &fitted.result, fitted.reserves) : NULL;
-    release(&fitted);
+    *tree = NULL;
+    good = good && make_json(build, &fitted, tree, err);
+    fit_work_release(&fitted);
     return good;
 }
 
-static int fit_one(Cli *cli, const FitWords *words, const FitSettings *settings, cJSON **tree) {
-    Fitted fitted = {0};
+static int fit_one(Cli *cli, const FitWords *words, FitSettings *settings, cJSON **tree) {
+    FitWork fitted;
     BlyError err = {0};
     int status = EXIT_DONE;
-    bool good = choose(cli->build, &cli->catalog, settings, &fitted, &err);
+    watch_begin(&settings->options);
+    bool good =
+        fit_work(cli->build, &cli->catalog, settings->rank, &settings->options, &fitted, &err);
+    watch_end();
     if (good && words->write != NULL && fitted.result.met)
         good = cli_write_rig(cli, &fitted.result.rigs[0].rig, words->write, &err);
     if (good && cli->json)
-        *tree = json_fit(cli->build, &fitted.result, fitted.reserves);
+        good = make_json(cli->build, &fitted, tree, &err);
     else if (good)
-        good = print_text(cli, &fitted, &err);
+        good = print_text(cli, &fitted, words->full, &err);
     if (!good)
         status = cli_tell(cli->file, &err);
     else if (!fitted.result.met)
         status = EXIT_NO_RIG;
-    release(&fitted);
+    fit_work_release(&fitted);
     return status;
 }
 
@@ -130,16 +143,17 @@ int cmd_fit(const Command *self, int argc, char **argv) {
         {"rigs", OPT_TEXT, &words.rigs, "N", "how many different rigs (default 5)"},
         {"write", OPT_TEXT, &words.write, "FILE", "write the build with the best rig fitted"},
         {"finished", OPT_FLAG, &words.finished, NULL,
-         "only what a finished lure lets you change; fewest changes first"},
+         "what to change on a finished lure; the surest first"},
         {"surest", OPT_FLAG, &words.surest, NULL,
-         "rank by the chance after one tank test and the best trims"},
-        {"time-limit", OPT_TEXT, &words.time_limit, "TIME", "stop after this, best so far"},
+         "rank by the chance after one tank test and trimming"},
+        {"full", OPT_FLAG, &words.full, NULL, "print every rig in full"},
+        {"time-limit", OPT_TEXT, &words.time_limit, "TIME",
+         "stop then, with the best so far (default 20 s)"},
+        WATER_OPTIONS(cli.water),
         LINE_OPTIONS(words.line),
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 0, 1, &status))
         return status;
-    if (words.finished && words.surest)
-        return cli_end(&cli, NULL, cli_usage(self, "--finished and --surest rank differently"));
     if (words.line.lines != NULL && words.write != NULL)
         return cli_end(&cli, NULL, cli_usage(self, "--write is for one build, not for --lines"));
     BlyError err = {0};

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "desk/starters.h"
+#include "desk/desk.h"
 
 static bool plain_name(const char *name) {
     if (*name == '\0' || strlen(name) > 60)
@@ -56,6 +56,7 @@ static void print_text(const Cli *cli, const Started *started) {
         return;
     }
     text_said(&cli->report, cli->build);
+    text_slips(&cli->report, &cli->build->slips);
     for (size_t i = 0; i < started->assumed_count; i++)
         (void)fprintf(out, "  assumed: %s\n", started->assumed[i]);
     (void)fprintf(out, "change what is not so, then: ballastry rest \"%s\", ballastry fit \"%s\"\n",
@@ -67,19 +68,20 @@ static cJSON *make_json(const Cli *cli, const Started *started) {
     bool good = tree != NULL && put_text(tree, "written", cli->file);
     if (good && cli->build != NULL) {
         cJSON *assumed = cJSON_CreateStringArray(started->assumed, (int)started->assumed_count);
-        good = put_tree(tree, "assumed", assumed) && put_said(tree, cli->build);
+        good = put_tree(tree, "assumed", assumed) && put_said(tree, cli->build) &&
+               put_slips(tree, &cli->build->slips);
     }
-    if (good)
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
+    return json_finished(tree, good);
 }
 
-/* The build from a file or from readings, in memory. */
-static bool start(Cli *cli, const StartWords *words, Started *started, int *status, BlyError *err) {
-    if (!cli_catalog(cli, status))
+/* The build from a file or from readings, or a starter scaled, in memory. */
+static bool start(Cli *cli, const StartWords *words, const Starter *scaled, Started *started,
+                  int *status, BlyError *err) {
+    const char *name = cli->arguments[0];
+    if (!cli_catalog(cli, status) || !cli_book(cli, status))
         return false;
-    if (start_build(cli, cli->arguments[0], words, started, err))
+    if (scaled != NULL ? start_scaled(cli, name, scaled, words, started, err)
+                       : start_build(cli, name, words, started, err))
         return true;
     *status = cli_tell(NULL, err);
     return false;
@@ -98,17 +100,20 @@ int cmd_new(const Command *self, int argc, char **argv) {
         {"from", OPT_TEXT, &words.from, "FILE[#ID]",
          "the body: SVG outline, CSV list or points, STL"},
         {"top", OPT_TEXT, &words.top, "FILE[#ID]", "the outline seen from above"},
-        {"width", OPT_TEXT, &words.width, "WIDTH", "greatest width, or 70% of the height"},
+        {"width", OPT_TEXT, &words.width, "WIDTH",
+         "greatest width, or 70% of the height; of --body too"},
         {"nose", OPT_TEXT, &words.nose, "left|right",
          "where it is in the drawing (default left); of a mesh: -x .. +z"},
         {"unit", OPT_TEXT, &words.unit, "UNIT", "of a mesh (default mm)"},
-        {"length", OPT_TEXT, &words.length, "LENGTH", "what the drawing's length really is"},
+        {"length", OPT_TEXT, &words.length, "LENGTH",
+         "what the drawing's length really is; with --body: to scale it to"},
         {"scale", OPT_TEXT, &words.scale, "MASS", "the bare blank on the scale"},
         {"material", OPT_TEXT, &words.material, "ID", "what it is made of (default larch)"},
         {"displaced", OPT_TEXT, &words.displaced, "MASS",
          "no file: the scale's rise as the blank is pushed under"},
         {"water", OPT_TEXT, &words.water, "TEMP", "of the water it was pushed into (default 20 C)"},
-        {"height", OPT_TEXT, &words.height, "HEIGHT", "greatest height, with --displaced"},
+        {"height", OPT_TEXT, &words.height, "HEIGHT",
+         "greatest height, with --displaced or --body"},
         {"balance", OPT_TEXT, &words.balance, "LENGTH", "where it balances, from the nose"},
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
@@ -119,11 +124,13 @@ int cmd_new(const Command *self, int argc, char **argv) {
     cli.file = file;
     if (!find_body(body, &starter, &err))
         return cli_end(&cli, NULL, cli_usage(self, "%s %s", err.where, err.text));
-    if (full && body != NULL)
-        return cli_end(&cli, NULL, cli_usage(self, "--body goes without the other options"));
+    if (full && body != NULL && !start_scales(&words))
+        return cli_end(&cli, NULL,
+                       cli_usage(self, "--body goes with --length, --width, --height, --material "
+                                       "and --scale alone"));
     if (!file_of(cli.arguments[0], file, &err))
         status = cli_tell(NULL, &err);
-    else if (!full || start(&cli, &words, &started, &status, &err))
+    else if (!full || start(&cli, &words, body != NULL ? starter : NULL, &started, &status, &err))
         good = true;
     if (good && !(full ? cli_write_new(file, started.text, &err)
                        : write_starter(cli.arguments[0], starter, file, &err))) {

@@ -4,8 +4,7 @@
 
 #include <string.h>
 
-#include "desk/pour.h"
-#include "report/pour.h"
+#include "desk/desk.h"
 
 /* Wrong words on the command line are wrong usage, wrong content of the build is bad input. */
 static int tell_said(const Cli *cli, const BlyError *err) {
@@ -16,25 +15,15 @@ static int tell_said(const Cli *cli, const BlyError *err) {
 
 static int work(Cli *cli, const PourWords *words, cJSON **tree) {
     BlyError err = {0};
-    BlyPour pour;
-    BlyEmbedded pieces[BLY_INSETS_MAX];
-    BlyPourPlan plan;
-    PourForecast forecast = {0};
+    PourWork w;
     int status = EXIT_DONE;
-    if (!pour_read(words, cli->build, &cli->catalog, pieces, &pour, &err) ||
-        !pour_plan(words, &pour, &plan, &err))
-        return tell_said(cli, &err);
-    if (cli->build != NULL &&
-        !pour_foretell(cli->build, &cli->catalog, &cli->files, &plan, &forecast, &err)) {
-        status = cli_tell(cli->file, &err);
-    } else if (cli->json) {
-        *tree = json_pour(&plan, forecast.made, &forecast.outcome, forecast.spread);
-    } else {
-        text_pour(&cli->report, &plan);
-        if (forecast.made != NULL)
-            text_pour_forecast(&cli->report, forecast.made, &forecast.outcome, forecast.spread);
-    }
-    pour_forecast_release(&forecast);
+    if (!pour_work(words, cli->build, &cli->catalog, &cli->files, &w, &err))
+        status = tell_said(cli, &err);
+    else if (cli->json)
+        *tree = json_pour(&w.plan, w.known, w.made, &w.outcome, w.spread);
+    else
+        text_pour(&cli->report, &w.plan, w.known, w.made, &w.outcome, w.spread);
+    pour_work_release(&w);
     return status;
 }
 
@@ -43,7 +32,8 @@ int cmd_pour(const Command *self, int argc, char **argv) {
     int status = EXIT_DONE;
     PourWords w = {0};
     const Option options[] = {
-        {"mould", OPT_TEXT, &w.mould, "VOLUME", "of the mould; without it the build's body"},
+        {"mould", OPT_TEXT, &w.mould, "VOLUME",
+         "of the mould, or \"40 x 120 mm\"; default the build's body"},
         {"filler", OPT_TEXT, &w.filler, "DENSITY",
          "true density of the light filler's pieces, or a material"},
         {"packed", OPT_TEXT, &w.packed, "SHARE",
@@ -55,7 +45,8 @@ int cmd_pour(const Command *self, int argc, char **argv) {
         {"filler-mass", OPT_TEXT, &w.filler_mass, "MASS", "of filler that goes in instead"},
         {"target", OPT_TEXT, &w.target, "DENSITY", "that the blank shall have instead"},
         {"stirred", OPT_FLAG, &w.stirred, NULL, "the filler is stirred into the resin"},
-        {"resin", OPT_TEXT, &w.resin, "KIND", "epoxy, urethane or other"},
+        {"resin", OPT_TEXT, &w.resin, "KIND",
+         "epoxy, urethane or other: its cautions and cured density"},
         {"by-weight", OPT_TEXT, &w.by_weight, "A:B", "mix ratio by weight"},
         {"by-volume", OPT_TEXT, &w.by_volume, "A:B", "mix ratio by volume"},
         {"a-density", OPT_TEXT, &w.a_density, "DENSITY", "of liquid part A"},

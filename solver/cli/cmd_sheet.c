@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "desk/print_body.h"
+#include "desk/desk.h"
 #include "files/files.h"
 #include "picture/picture.h"
 
@@ -16,8 +16,6 @@ typedef struct Asked {
     bool whole, ascii;
 } Asked;
 
-static const double usual_chord = 2e-5; /* m: finer than any printer's layer */
-
 static bool order_of(const Cli *cli, const Asked *asked, BlySheetOrder *order, BlyError *err) {
     *order = (BlySheetOrder){.system = cli->system};
     order->paper = cli->system == BLY_INCH ? BLY_PAPER_LETTER : BLY_PAPER_A4;
@@ -25,9 +23,10 @@ static bool order_of(const Cli *cli, const Asked *asked, BlySheetOrder *order, B
         return bly_fail(err, BLY_E_UNKNOWN, "--paper", "should be a4 or letter, not '%s'",
                         asked->paper);
     if (asked->view != NULL && !bly_sheet_view_read(asked->view, &order->view))
-        return bly_fail(err, BLY_E_UNKNOWN, "--view",
-                        "should be page, side, outlines, curves, chance or influence, not '%s'",
-                        asked->view);
+        return bly_fail(
+            err, BLY_E_UNKNOWN, "--view",
+            "should be page, side, outlines, curves, chance, tow or influence, not '%s'",
+            asked->view);
     return true;
 }
 
@@ -38,28 +37,26 @@ static bool swapped(const Cli *cli, const OptionList *after, BlyRig *rig, BlyErr
     return good;
 }
 
-static bool draw(const Cli *cli, const Asked *asked, const BlySheetOrder *order, BlySheet *sheet,
+static bool draw(const Cli *cli, const Asked *asked, const BlySheetOrder *order, SheetWork *out,
                  BlyError *err) {
-    BlySheetFacts now = {0}, later = {0};
     BlyRig rig = {0};
     bool both = asked->after.count > 0;
-    bool good = bly_sheet_gather(cli->build, &cli->catalog, &cli->build->fitted, &now, err) &&
-                (!both || (swapped(cli, &asked->after, &rig, err) &&
-                           bly_sheet_gather(cli->build, &cli->catalog, &rig, &later, err))) &&
-                bly_sheet_draw(&now, both ? &later : NULL, order, sheet, err);
-    bly_sheet_facts_release(&now);
-    bly_sheet_facts_release(&later);
+    bool good = (!both || swapped(cli, &asked->after, &rig, err)) &&
+                sheet_work(cli->build, &cli->catalog, both ? &rig : NULL, order, out, err);
     bly_rig_release(&rig);
     return good;
 }
 
 /* Tells which files were written; false without memory. */
-static bool tell_files(const Cli *cli, const char *file, size_t files, size_t pages, cJSON **tree) {
+static bool tell_files(const Cli *cli, const char *file, size_t files, const SheetWork *drawn,
+                       cJSON **tree) {
     cJSON *list = NULL;
     *tree = cli->json ? cJSON_CreateObject() : NULL;
     if (*tree != NULL)
         list = cJSON_AddArrayToObject(*tree, "files");
-    bool good = !cli->json || (list != NULL && put_number(*tree, "pages", (double)pages));
+    bool good =
+        !cli->json || (list != NULL && (put_number(*tree, "pages", (double)drawn->sheet.count) &&
+                                        put_slips(*tree, &drawn->slips)));
     for (size_t i = 0; good && i < files; i++) {
         char *name = bly_picture_file(file, i);
         good = name != NULL;
@@ -69,6 +66,8 @@ static bool tell_files(const Cli *cli, const char *file, size_t files, size_t pa
             (void)fprintf(cli->report.out, "wrote %s\n", name);
         free(name);
     }
+    if (good && !cli->json)
+        text_slips(&cli->report, &drawn->slips);
     return good;
 }
 
@@ -94,10 +93,9 @@ static bool length_of(const char *text, const char *option, double least, double
 }
 
 static bool print_order_of(const Asked *asked, PrintOrder *order, BlyError *err) {
-    *order = (PrintOrder){.chord = usual_chord,
-                          .slot_gap = NAN,
-                          .whole = asked->whole,
-                          .kind = asked->ascii ? BLY_STL_TEXT : BLY_STL_BINARY};
+    *order = print_order();
+    order->whole = asked->whole;
+    order->kind = asked->ascii ? BLY_STL_TEXT : BLY_STL_BINARY;
     if (asked->paper != NULL || asked->view != NULL)
         return bly_fail(err, BLY_E_CONFLICT, asked->view != NULL ? "--view" : "--paper",
                         "goes with a drawing, not with a body in space");
@@ -106,7 +104,7 @@ static bool print_order_of(const Asked *asked, PrintOrder *order, BlyError *err)
 }
 
 static cJSON *tell_body(const Cli *cli, const Asked *asked, const PrintOrder *order,
-                        const PrintedBody *printed) {
+                        const PrintedBody *printed, const BlySlips *slips) {
     if (!cli->json) {
         char volume[BLY_QUANTITY_MAX], chord[BLY_QUANTITY_MAX];
         bly_quantity_show(printed->volume, BLY_DIM_VOLUME, BLY_METRIC, 3, volume);
@@ -117,6 +115,7 @@ static cJSON *tell_body(const Cli *cli, const Asked *asked, const PrintOrder *or
             (void)fprintf(cli->report.out, "  the triangles are the body's own\n");
         else
             (void)fprintf(cli->report.out, "  within %s of the true surface\n", chord);
+        text_slips(&cli->report, slips);
         return NULL;
     }
     cJSON *tree = cJSON_CreateObject(), *list = NULL;
@@ -126,25 +125,26 @@ static cJSON *tell_body(const Cli *cli, const Asked *asked, const PrintOrder *or
                 put_number(tree, "volume_cm3", printed->volume * 1e6) &&
                 put_number(tree, "slots", (double)printed->slots) &&
                 put_number(tree, "slot_volume_cm3", printed->slot_volume * 1e6) &&
-                put_number(tree, "chord_mm", printed->of_mesh ? NAN : order->chord * 1e3);
-    if (good)
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
+                put_number(tree, "chord_mm", printed->of_mesh ? NAN : order->chord * 1e3) &&
+                put_slips(tree, slips);
+    return json_finished(tree, good);
 }
 
 static int write_body(Cli *cli, const Asked *asked, const PrintOrder *order, cJSON **tree) {
     PrintedBody printed = {0};
+    BlySlips slips = {0};
     BlyRig rig = {0};
     BlyError err = {0};
     int status = EXIT_DONE;
     if (swapped(cli, &asked->after, &rig, &err) &&
         print_body(cli->build, &rig, order, &printed, &err) &&
+        bly_build_slips(cli->build, &rig, &slips, &err) &&
         bly_file_write(asked->file, printed.bytes, printed.size, BLY_KEEP_NOTHING, &err))
-        *tree = tell_body(cli, asked, order, &printed);
+        *tree = tell_body(cli, asked, order, &printed, &slips);
     else
         status = cli_tell(err.code == BLY_E_IO ? NULL : cli->file, &err);
     print_body_release(&printed);
+    bly_slips_release(&slips);
     bly_rig_release(&rig);
     return status;
 }
@@ -169,7 +169,7 @@ int cmd_sheet(const Command *self, int argc, char **argv) {
         {"o", OPT_TEXT, &asked.file, "FILE", "where to: .svg, .pdf or .png; .stl: the body"},
         {"paper", OPT_TEXT, &asked.paper, "a4|letter", "paper of the page (letter with inches)"},
         {"view", OPT_TEXT, &asked.view, "VIEW",
-         "page, side, outlines, curves, chance or influence"},
+         "page, side, outlines, curves, chance, tow or influence"},
         {"after", OPT_TEXTS, &asked.after, "SEAT.PART=ID", "show before and after this change"},
         {"chord", OPT_TEXT, &asked.chord, "LENGTH", ".stl: most off the true surface (0.02 mm)"},
         {"slot-gap", OPT_TEXT, &asked.slot_gap, "LENGTH", ".stl: width of the lip slot"},
@@ -178,7 +178,7 @@ int cmd_sheet(const Command *self, int argc, char **argv) {
         {0}};
     BlyPictureKind kind;
     BlySheetOrder order;
-    BlySheet sheet = {0};
+    SheetWork drawn = {0};
     BlyError err = {0};
     size_t files = 0;
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
@@ -196,11 +196,11 @@ int cmd_sheet(const Command *self, int argc, char **argv) {
     if (!cli_build(&cli, &status))
         return cli_end(&cli, NULL, status);
     cJSON *tree = NULL;
-    if (!draw(&cli, &asked, &order, &sheet, &err) ||
-        !bly_picture_write(&sheet, asked.file, &files, &err))
+    if (!draw(&cli, &asked, &order, &drawn, &err) ||
+        !bly_picture_write(&drawn.sheet, asked.file, &files, &err))
         status = cli_tell(err.code == BLY_E_IO ? NULL : cli.file, &err);
-    else if (!tell_files(&cli, asked.file, files, sheet.count, &tree))
+    else if (!tell_files(&cli, asked.file, files, &drawn, &tree))
         status = cli_no_memory();
-    bly_sheet_release(&sheet);
+    sheet_work_release(&drawn);
     return cli_end(&cli, tree, status);
 }

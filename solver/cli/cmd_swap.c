@@ -1,31 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* ballastry swap BUILD --at SEAT.PART=ID: before and after. */
 #include "cli/cli.h"
+#include "desk/desk.h"
 
 #include <string.h>
 
-static bool outcome_of(const BlyBuild *build, const BlyRig *rig, BlyOutcome *out, BlyError *err) {
-    BlyWater water;
-    BlyLure lure = {0};
-    bool good =
-        bly_water_at(build->water.temperature.value, build->water.salinity.value, &water, err) &&
-        bly_lure_make(&build->blank, build->seats, rig, &lure, err) &&
-        bly_rest(&lure, &water, out, err);
-    bly_lure_release(&lure);
-    return good;
-}
-
-static cJSON *make_json(const BlyBuild *build, const BlyRig *rig, const BlyOutcome *before,
-                        const BlyOutcome *after) {
+static cJSON *make_json(const BlyBuild *build, const BlyRig *rig, const SwapWork *w,
+                        const BlyTowEffect *tow) {
     cJSON *o = cJSON_CreateObject();
-    if (o != NULL && put_text(o, "name", build->name) &&
-        put_tree(o, "parts_before", json_rig(build, &build->fitted)) &&
-        put_tree(o, "before", json_outcome(before)) &&
-        put_tree(o, "parts_after", json_rig(build, rig)) &&
-        put_tree(o, "after", json_outcome(after)))
-        return o;
-    cJSON_Delete(o);
-    return NULL;
+    return json_finished(
+        o, o != NULL && put_text(o, "name", build->name) && put_slips(o, &w->after.slips) &&
+               put_craft(o, build, &w->after.craft) &&
+               put_tree(o, "parts_before", json_rig(build, &build->fitted)) &&
+               put_tree(o, "before", json_outcome(&w->before.outcome)) &&
+               put_tree(o, "parts_after", json_rig(build, rig)) &&
+               put_tree(o, "after", json_outcome(&w->after.outcome)) &&
+               put_tree(o, "spread", json_swap_sure(&w->sure)) &&
+               (!tow->possible || put_tree(o, "on_the_line", json_tow_effect(tow))));
 }
 
 int cmd_swap(const Command *self, int argc, char **argv) {
@@ -36,6 +27,7 @@ int cmd_swap(const Command *self, int argc, char **argv) {
     const Option options[] = {
         {"at", OPT_TEXTS, &at, "SEAT.PART=ID", "what to change, as often as needed"},
         {"write", OPT_TEXT, &write, "FILE", "write the build with the new parts"},
+        WATER_OPTIONS(cli.water),
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
         return status;
@@ -45,22 +37,32 @@ int cmd_swap(const Command *self, int argc, char **argv) {
         return cli_end(&cli, NULL, status);
     BlyError err = {0};
     BlyRig rig = {0};
-    BlyOutcome before, after;
+    SwapWork swap = {0};
+    const BlyTowAsk ask = bly_tow_usual();
+    BlyTowEffect tow = {0};
     cJSON *tree = NULL;
     bool good = bly_rig_copy(&rig, &cli.build->fitted, &err);
     for (size_t i = 0; good && i < at.count; i++)
         good = cli_swap(&cli, "--at", at.at[i], &rig, &err);
-    good = good && outcome_of(cli.build, &cli.build->fitted, &before, &err) &&
-           outcome_of(cli.build, &rig, &after, &err) &&
+    good = good && swap_work(cli.build, &cli.catalog, &rig, REST_SLIPS, &swap, &err) &&
+           (!tow_has_tie(cli.build) ||
+            bly_tow_compare(cli.build, &cli.build->fitted, &rig, &ask, &tow, &err)) &&
            (write == NULL || cli_write_rig(&cli, &rig, write, &err));
     if (!good) {
         status = cli_tell(cli.file, &err);
     } else if (cli.json) {
-        tree = make_json(cli.build, &rig, &before, &after);
+        tree = make_json(cli.build, &rig, &swap, &tow);
     } else {
         (void)fprintf(cli.report.out, "%s\n", cli.build->name);
-        text_swap(&cli.report, cli.build, &cli.build->fitted, &rig, &before, &after);
+        text_slips(&cli.report, &swap.after.slips);
+        text_craft(&cli.report, cli.build, &swap.after.craft);
+        text_swap(&cli.report, cli.build, &cli.build->fitted, &rig, &swap.before.outcome,
+                  &swap.after.outcome);
+        text_swap_sure(&cli.report, &swap.sure);
+        if (tow.possible)
+            text_tow_compare(&cli.report, &tow, &ask);
     }
     bly_rig_release(&rig);
+    swap_work_release(&swap);
     return cli_end(&cli, tree, status);
 }

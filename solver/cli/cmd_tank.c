@@ -3,28 +3,24 @@
 #include "cli/cli.h"
 
 #include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
 
-#include "desk/learnt.h"
-#include "desk/readings.h"
-#include "report/tank.h"
+#include "desk/desk.h"
 
 typedef struct TankWords {
     OptionList readings[READING_WAYS]; /* in the order of the table */
-    const char *stage, *water, *salt, *write;
+    const char *stage, *water, *salt, *on, *write, *lure;
     bool anyway;
+    BookKept kept; /* what became of it in the maker's book */
+    char kept_as[BOOK_NAME_MAX];
 } TankWords;
 
-typedef struct Tank {
-    BlyReading readings[BLY_READINGS_MAX];
-    size_t count;
-    BlyWaterFacts water;
-    BlyTankResult result;
-    BlyForecast before, after;
-} Tank;
-
-static bool read_readings(const TankWords *words, Tank *tank, BlyError *err) {
+static bool read_readings(const TankWords *words, TankWork *tank, BlyError *err) {
     BlyStage stage = BLY_STAGE_COMPLETE;
     if (words->stage != NULL && !stage_parse(words->stage, "--stage", &stage, err))
+        return false;
+    if (words->on != NULL && !stages_date(words->on, "--on", err))
         return false;
     for (size_t o = 0; o < READING_WAYS; o++) {
         for (size_t i = 0; i < words->readings[o].count; i++) {
@@ -43,44 +39,75 @@ static bool read_readings(const TankWords *words, Tank *tank, BlyError *err) {
 }
 
 /* The old build stays; a file that is there already is never written over. */
-static bool write_build(const Cli *cli, const Tank *tank, const char *file, BlyError *err) {
-    char *text = NULL;
-    bool good =
-        learnt_text(cli->build, &tank->result, &text, err) && cli_write_new(file, text, err);
+static bool write_build(const Cli *cli, const TankWork *tank, const TankWords *words,
+                        BlyError *err) {
+    char *text = NULL, today[BUILD_DATE_MAX];
+    const char *lure = words->kept != BOOK_OFF && words->kept != BOOK_UNKNOWN ? words->kept_as : "";
+    const LearntNotes notes = {tank->readings, tank->count, &tank->water,
+                               words->on != NULL ? words->on : desk_today(today)};
+    bool good = learnt_text_named(cli->build, &tank->result, &notes, lure, &text, err) &&
+                cli_write_new(words->write, text, err);
     free(text);
     return good;
 }
 
-static bool work(Cli *cli, const TankWords *words, Tank *tank, bool *written, BlyError *err) {
+/* Asked for by --book, or by a book that is there and not switched off. */
+static bool keep_in_book(const Cli *cli, TankWords *words, const TankWork *tank, BlyError *err) {
+    bool asked = cli->book_words != NULL || cli->book_there;
+    return cli->no_book || !asked || (cli->book_words == NULL && cli->book.off) ||
+           book_keep(cli->book_path, cli->build, tank, words->lure, words->write != NULL,
+                     &words->kept, words->kept_as, err);
+}
+
+static bool work(Cli *cli, TankWords *words, TankWork *tank, bool *written, BlyError *err) {
     *written = false;
-    if (!bly_tank_learn(cli->build, tank->readings, tank->count, &tank->water, &tank->result,
-                        err) ||
-        !bly_tank_forecast(cli->build, &tank->water, &tank->result, &tank->before, &tank->after,
-                           err))
+    if ((!words->anyway && !stages_passed(cli->build, tank, err)) ||
+        !tank_work(cli->build, tank, err))
         return false;
-    cli->found_fault = tank->result.contradiction && !words->anyway;
-    if (words->write == NULL || cli->found_fault)
+    cli->found_fault = tank_refused(tank, words->anyway);
+    if (cli->found_fault)
         return true;
-    *written = write_build(cli, tank, words->write, err);
+    if (words->write != NULL && !cli_is_new(words->write, err))
+        return false; /* before anything goes into the book */
+    if (!keep_in_book(cli, words, tank, err))
+        return false;
+    if (words->write == NULL)
+        return true;
+    *written = write_build(cli, tank, words, err);
     return *written;
 }
 
-static cJSON *print(const Cli *cli, const TankWords *words, const Tank *tank, bool written) {
-    const TankReport report = {cli->build,    tank->readings, &tank->water,
-                               &tank->result, &tank->before,  &tank->after};
+static cJSON *add_kept(const Cli *cli, const TankWords *words, cJSON *tree) {
+    bool told = words->kept != BOOK_NOT_ASKED;
+    return json_finished(
+        tree, tree != NULL && put_book_used(tree, cli->build) &&
+                  (!told || put_tree(tree, "kept",
+                                     json_book_kept(words->kept, words->kept_as, cli->book_path))));
+}
+
+static cJSON *print(const Cli *cli, const TankWords *words, const TankWork *tank, bool written) {
+    const TankReport report = tank_report(cli->build, tank, cli->file, words->anyway);
     if (cli->json)
-        return json_tank(&report);
+        return add_kept(cli, words, json_tank(&cli->report, &report));
     text_tank(&cli->report, &report);
+    text_book_used(&cli->report, cli->build);
+    text_book_kept(&cli->report, words->kept, words->kept_as, cli->book_path);
+    if (words->kept == BOOK_ADDED && words->lure == NULL &&
+        strcmp(words->kept_as, cli->build->name) != 0)
+        (void)fprintf(cli->report.out, "another lure than those of this build that are there; "
+                                       "if not, --lure NAME says\nwhich it is\n");
+    if (words->kept == BOOK_NOT_ASKED && !cli->no_book && !cli->book_there && !cli->found_fault &&
+        isatty(STDOUT_FILENO))
+        text_book_offer(&cli->report);
     if (written)
         (void)fprintf(cli->report.out, "\nthe corrected build is in %s\n", words->write);
     else if (words->write != NULL)
-        (void)fprintf(cli->report.out,
-                      "\nnothing written: read that again, leave it out, or add --anyway\n");
+        (void)fprintf(cli->report.out, "nothing written\n");
     return NULL;
 }
 
 /* Wrong words on the command line are wrong usage, wrong content of the build is bad input. */
-static int run(Cli *cli, const TankWords *words, Tank *tank, cJSON **tree) {
+static int run(Cli *cli, TankWords *words, TankWork *tank, cJSON **tree) {
     BlyError err = {0};
     int status = EXIT_DONE;
     bool written;
@@ -115,17 +142,20 @@ int cmd_tank(const Command *self, int argc, char **argv) {
          "blank, cut, eyed, coated or complete (default)"},
         {"water", OPT_TEXT, &words.water, "TEMPERATURE", "of the tank (default: the build's)"},
         {"salt", OPT_TEXT, &words.salt, "SALINITY", "of the tank (default: the build's)"},
+        {"on", OPT_TEXT, &words.on, "DATE", "the day of the readings (default: today)"},
         {"write", OPT_TEXT, &words.write, "FILE", "write the corrected build to a new file"},
-        {"anyway", OPT_FLAG, &words.anyway, NULL, "take readings that contradict"},
+        {"lure", OPT_TEXT, &words.lure, "NAME",
+         "of this very lure in your book (default: the build's)"},
+        {"anyway", OPT_FLAG, &words.anyway, NULL, "use readings that contradict, too"},
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
         return status;
-    Tank *tank = calloc(1, sizeof *tank);
+    TankWork *tank = calloc(1, sizeof *tank);
     cJSON *tree = NULL;
     if (tank == NULL)
         return cli_end(&cli, NULL, cli_no_memory());
     status = run(&cli, &words, tank, &tree);
-    bly_tank_release(&tank->result);
+    tank_work_release(tank);
     free(tank);
     return cli_end(&cli, tree, status);
 }

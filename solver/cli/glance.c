@@ -6,7 +6,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "ballastry/sheet.h"
+#include "sheet/sheet.h"
 
 enum { GLANCE_COLUMNS = 68, GLANCE_ROWS = 14 };
 

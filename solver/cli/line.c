@@ -117,17 +117,10 @@ static bool parse(const RingLine *line, cJSON **doc, BlyError *err) {
 }
 
 static cJSON *error_tree(const RingLine *line, const char *key, const BlyError *err) {
-    cJSON *tree = cJSON_CreateObject(), *error = cJSON_CreateObject();
-    bool good = tree != NULL && error != NULL && (key == NULL || put_text(tree, "key", key)) &&
-                put_number(tree, "line", (double)line->number) &&
-                put_text(error, "kind", bly_code_words(err->code)) &&
-                put_text(error, "where", err->where) && put_text(error, "text", err->text);
-    if (good && put_tree(tree, "error", error))
-        return tree;
-    if (!good)
-        cJSON_Delete(error);
-    cJSON_Delete(tree);
-    return NULL;
+    cJSON *tree = cJSON_CreateObject();
+    return json_finished(tree, tree != NULL && (key == NULL || put_text(tree, "key", key)) &&
+                                   put_number(tree, "line", (double)line->number) &&
+                                   put_tree(tree, "error", json_error(err)));
 }
 
 /* Takes the result. */
@@ -135,13 +128,11 @@ static cJSON *keyed_tree(const char *key, cJSON *result) {
     if (key == NULL || result == NULL)
         return result;
     cJSON *tree = cJSON_CreateObject();
-    bool named = tree != NULL && put_text(tree, "key", key);
-    if (!named)
+    if (tree == NULL || !put_text(tree, "key", key)) {
         cJSON_Delete(result);
-    if (named && put_tree(tree, "result", result))
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
+        return json_finished(tree, false);
+    }
+    return json_finished(tree, put_tree(tree, "result", result));
 }
 
 /* What cannot be printed for want of memory is left failed, which ends the run. */
@@ -160,12 +151,15 @@ RingEnd line_answer(void *context, const RingLine *line, BlyText *answer) {
     const char *key = NULL;
     bool no_rig = false;
     bool good = parse(line, &doc, &err) && read_line(job, line, doc, &key, &build, &err) &&
+                cli_in_water(job->water, build, &err) &&
                 job->task->work(build, job->catalog, job->task->settings, &tree, &no_rig, &err);
     drop_line(&err);
-    print_answer(good ? keyed_tree(key, tree) : error_tree(line, key, &err), answer);
+    print_answer(good ? keyed_tree(key, cli_result(job->command, tree))
+                      : error_tree(line, key, &err),
+                 answer);
     bly_build_free(build);
     cJSON_Delete(doc);
     if (good)
         return no_rig ? RING_NO_RIG : RING_GOOD;
-    return bly_code_exit(err.code) == EXIT_FAULT ? RING_FAULT : RING_BAD;
+    return bly_code_of_input(err.code) ? RING_BAD : RING_FAULT;
 }

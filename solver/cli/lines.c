@@ -116,11 +116,14 @@ static int open_lines(const char *name, const char **file, BlyError *err) {
 static int work_lines(Cli *cli, const LineWords *words, const LineTask *task, size_t workers) {
     int status = EXIT_DONE;
     Cli here = {.file = ""}; /* files that a line names are looked for where we stand */
-    if (!(cli->argument_count > 0 ? cli_build(cli, &status) : cli_catalog(cli, &status)))
+    if (!(cli->argument_count > 0 ? cli_build(cli, &status)
+                                  : cli_catalog(cli, &status) && cli_book(cli, &status)))
         return status;
-    LineJob job = {.task = task,
+    LineJob job = {.command = cli->command,
+                   .task = task,
                    .catalog = &cli->catalog,
                    .base = cli->build,
+                   .water = &cli->water,
                    .beside_base = cli->files,
                    .here = cli_files(&here)};
     BlyError err = {0};

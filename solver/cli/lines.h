@@ -35,9 +35,11 @@ bool cli_one_build(Cli *cli, const Command *command, const LineWords *words, int
 
 /* One line; context is a LineJob. A RingWork. */
 typedef struct LineJob {
+    const char *command; /* its name */
     const LineTask *task;
     const BlyCatalog *catalog;
     const BlyBuild *base; /* NULL: none */
+    const WaterWords *water;
     BlyBuildFiles beside_base, here;
 } LineJob;
 RingEnd line_answer(void *context, const RingLine *line, BlyText *answer);

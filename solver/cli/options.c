@@ -16,10 +16,15 @@ static size_t gather(Cli *cli, const Option *own, Option all[OPTIONS_MAX]) {
         {"units", OPT_TEXT, &cli->units, "metric|inch", "units of the text (default metric)"},
         {"catalog", OPT_TEXTS, &cli->catalogs, "FILE",
          "add a catalog of your own, JSON, or CSV of weighed parts"},
+        {"box", OPT_TEXT, &cli->box, "FILE",
+         "what your box holds (default: box.csv beside the build, or your own); none"},
+        {"book", OPT_TEXT, &cli->book_words, "FILE",
+         "your book of finished lures (default: your own, where you keep one)"},
+        {"no-book", OPT_FLAG, &cli->no_book, NULL, "leave the book alone"},
         {"help", OPT_FLAG, &cli->help, NULL, "print this help"},
     };
     size_t n = 0;
-    for (; own != NULL && own->name != NULL && n < OPTIONS_MAX - 4; own++)
+    for (; own != NULL && own->name != NULL && n < OPTIONS_MAX - 7; own++)
         all[n++] = *own;
     for (size_t i = 0; i < sizeof common / sizeof common[0]; i++)
         all[n++] = common[i];
@@ -113,9 +118,20 @@ static bool set_units(Cli *cli, const Command *command, int *status) {
     return true;
 }
 
+/* What water is, whatever the build's: told before any file is opened. */
+static bool read_water(WaterWords *water, int *status) {
+    BlyError err = {0};
+    if (tank_water_parse(water->temperature, water->salt, &water->read, &err))
+        return true;
+    (void)cli_tell(NULL, &err);
+    *status = EXIT_USAGE;
+    return false;
+}
+
 bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Option *options,
                size_t least, size_t most, int *status) {
     memset(cli, 0, sizeof *cli);
+    cli->command = command->name;
     Option all[OPTIONS_MAX];
     size_t count = gather(cli, options, all);
     if (!parse(all, count, command, argc, argv, status))
@@ -132,7 +148,7 @@ bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Op
                                                                  : "too many arguments");
         return false;
     }
-    if (!set_units(cli, command, status))
+    if (!set_units(cli, command, status) || !read_water(&cli->water, status))
         return false;
     cli->report.system = cli->system;
     cli->report.out = report_collect(&cli->output);

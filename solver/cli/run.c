@@ -18,6 +18,10 @@ static void put_plain(FILE *to, const char *text) {
         (void)fputc(*p < 0x20 || *p == 0x7f ? '?' : *p, to);
 }
 
+int cli_status(BlyCode code) {
+    return code == BLY_OK ? EXIT_DONE : bly_code_of_input(code) ? EXIT_BAD_INPUT : EXIT_FAULT;
+}
+
 int cli_tell(const char *file, const BlyError *err) {
     (void)fputs("ballastry: ", stderr);
     bool same = file != NULL && strcmp(file, err->where) == 0;
@@ -31,7 +35,7 @@ int cli_tell(const char *file, const BlyError *err) {
     }
     put_plain(stderr, err->text);
     (void)fputc('\n', stderr);
-    return bly_code_exit(err->code);
+    return cli_status(err->code);
 }
 
 static bool read_whole(const char *file, char **text, size_t *size, BlyError *err) {
@@ -49,15 +53,30 @@ static bool add_catalog(Cli *cli, const char *file, int *status) {
     BlyError err = {0};
     char *text = NULL;
     size_t size = 0;
+    Cli there = {.file = file}; /* drawings that it names lie beside it */
+    const BlyBuildFiles beside = cli_files(&there);
+    const BlyCatalogFiles files = {beside.read, beside.context};
     bool good = read_whole(file, &text, &size, &err);
     if (good && ends_with(file, ".csv"))
         good = bly_catalog_read_csv(&cli->catalog, text, size, &err);
     else if (good)
-        good = bly_catalog_read_json(&cli->catalog, text, size, &err);
+        good = bly_catalog_read_json_with(&cli->catalog, text, size, &files, &err);
     free(text);
     if (!good)
         *status = cli_tell(file, &err);
     return good;
+}
+
+static bool add_box(Cli *cli, int *status) {
+    BlyError err = {0};
+    if (cli->box == NULL)
+        (void)box_find(cli->file, cli->box_path);
+    else if (strcmp(cli->box, "none") != 0)
+        (void)snprintf(cli->box_path, BOX_PATH_MAX, "%s", cli->box);
+    if (cli->box_path[0] == '\0' || box_read(cli->box_path, &cli->catalog, &err))
+        return true;
+    *status = cli_tell(cli->box_path, &err);
+    return false;
 }
 
 bool cli_catalog(Cli *cli, int *status) {
@@ -70,19 +89,41 @@ bool cli_catalog(Cli *cli, int *status) {
         if (!add_catalog(cli, cli->catalogs.at[i], status))
             return false;
     }
-    return true;
+    return add_box(cli, status);
+}
+
+bool cli_book(Cli *cli, int *status) {
+    BlyError err = {0};
+    if (cli->no_book)
+        return true;
+    if (cli->book_words != NULL)
+        (void)snprintf(cli->book_path, BOOK_PATH_MAX, "%s", cli->book_words);
+    else
+        (void)book_usual_path(cli->book_path);
+    if (cli->book_path[0] == '\0' ||
+        (book_load(cli->book_path, &cli->book, &cli->book_there, &err) &&
+         book_use(&cli->book, &cli->catalog, &cli->habits, &err)))
+        return true;
+    *status = cli_tell(cli->book_path, &err);
+    return false;
+}
+
+bool cli_in_water(const WaterWords *water, BlyBuild *build, BlyError *err) {
+    return bly_build_in_water(build, water->temperature != NULL ? &water->read.temperature : NULL,
+                              water->salt != NULL ? &water->read.salinity : NULL, err);
 }
 
 bool cli_build(Cli *cli, int *status) {
-    if (!cli_catalog(cli, status))
-        return false;
     cli->file = cli->arguments[0];
+    if (!cli_catalog(cli, status) || !cli_book(cli, status))
+        return false;
     cli->files = cli_files(cli);
     BlyError err = {0};
     char *text = NULL;
     size_t size = 0;
     bool good = read_whole(cli->file, &text, &size, &err) &&
-                bly_build_read_with(text, size, &cli->catalog, &cli->files, &cli->build, &err);
+                bly_build_read_with(text, size, &cli->catalog, &cli->files, &cli->build, &err) &&
+                cli_in_water(&cli->water, cli->build, &err);
     free(text);
     if (!good)
         *status = cli_tell(cli->file, &err);
@@ -112,10 +153,13 @@ bool cli_swap(const Cli *cli, const char *option, const char *words, BlyRig *rig
     return bly_build_swap(cli->build, &cli->catalog, rig, seat, kind, equals + 1, err);
 }
 
+bool cli_is_new(const char *file, BlyError *err) {
+    return access(file, F_OK) != 0 ||
+           bly_fail(err, BLY_E_IO, file, "is there already; choose another name");
+}
+
 bool cli_write_new(const char *file, const char *text, BlyError *err) {
-    if (access(file, F_OK) == 0)
-        return bly_fail(err, BLY_E_IO, file, "is there already; choose another name");
-    return bly_file_write(file, text, strlen(text), BLY_KEEP_NOTHING, err);
+    return cli_is_new(file, err) && bly_file_write(file, text, strlen(text), BLY_KEEP_NOTHING, err);
 }
 
 int cli_no_memory(void) {
@@ -144,7 +188,24 @@ int cli_flush(void) {
     return cli_tell(NULL, &err);
 }
 
+enum { RESULT_VERSION = 1 }; /* of the keys: docs/output.md */
+
+cJSON *cli_result(const char *command, cJSON *tree) {
+    if (tree == NULL)
+        return NULL;
+    cJSON *o = cJSON_CreateObject();
+    bool good = o != NULL && put_number(o, "ballastry_result", RESULT_VERSION) &&
+                put_text(o, "command", command);
+    while (good && tree->child != NULL) {
+        cJSON *member = cJSON_DetachItemViaPointer(tree, tree->child);
+        good = put_tree(o, member->string, member);
+    }
+    cJSON_Delete(tree);
+    return json_finished(o, good);
+}
+
 int cli_end(Cli *cli, cJSON *tree, int status) {
+    tree = cli_result(cli->command, tree);
     bool collected = cli->report.out != NULL && fclose(cli->report.out) == 0;
     collected = collected && !cli->output.failed;
     bool failed = status == EXIT_USAGE || status == EXIT_BAD_INPUT || status == EXIT_FAULT;
@@ -167,6 +228,8 @@ int cli_end(Cli *cli, cJSON *tree, int status) {
     cJSON_Delete(tree);
     bly_build_free(cli->build);
     bly_catalog_release(&cli->catalog);
+    book_habits_release(&cli->habits);
+    book_release(&cli->book);
     bly_text_release(&cli->output);
     return status;
 }

@@ -147,6 +147,20 @@ static bool read_text(Cli *cli, const char *text, BlyError *err) {
 }
 
 /* Reads the bare body this way, then the whole build with seats around it. */
+/* Where no seat will go on the body, a slip about the body is the likelier fault. */
+static bool add_seats(Cli *cli, BlyAround *around, char **text, BlyError *err) {
+    BlySlip slip = {0};
+    bool slipped = cli->build->slips.count > 0;
+    if (slipped)
+        slip = cli->build->slips.at[0];
+    around->shape = cli->build->shape;
+    if (bly_build_around(around, text, err) && read_text(cli, *text, err))
+        return true;
+    if (slipped && strncmp(err->where, "/seats", 6) == 0)
+        (void)bly_fail(err, BLY_E_RANGE, slip.where, "%s", slip.text);
+    return false;
+}
+
 static bool try_way(Cli *cli, const char *name, const StartWords *words, const Way *way,
                     char **text, BlyError *err) {
     BlyText body;
@@ -157,10 +171,8 @@ static bool try_way(Cli *cli, const char *name, const StartWords *words, const W
     bool good = bly_text_good(&body, err) && bly_build_around(&around, &bare, err) &&
                 read_text(cli, bare, err);
     free(bare);
-    if (good) {
-        around.shape = cli->build->shape;
-        good = bly_build_around(&around, text, err) && read_text(cli, *text, err);
-    }
+    if (good)
+        good = add_seats(cli, &around, text, err);
     bly_text_release(&body);
     if (!good) {
         free(*text);
@@ -232,7 +244,7 @@ static bool check_words(const StartWords *w, BlyError *err) {
     if (w->from == NULL && w->displaced == NULL)
         return bly_fail(err, BLY_E_MISSING, "--from",
                         "expected --from FILE, or --displaced MASS with --length, --width and "
-                        "--height");
+                        "--height, or --body to scale a plain one");
     if (w->from != NULL && (w->displaced != NULL || w->water != NULL || w->height != NULL))
         return bly_fail(err, BLY_E_CONFLICT, "--from",
                         "goes without --displaced, --water and --height, which measure a body");
@@ -268,4 +280,35 @@ bool start_build(Cli *cli, const char *name, const StartWords *words, Started *o
         }
     }
     return blame_option(err);
+}
+
+bool start_scales(const StartWords *w) {
+    return w->from == NULL && w->top == NULL && w->nose == NULL && w->unit == NULL &&
+           w->displaced == NULL && w->water == NULL && w->balance == NULL;
+}
+
+static void tell_scaled(const StartWords *w, Started *out) {
+    if (w->length != NULL || w->width != NULL || w->height != NULL)
+        out->assumed[out->assumed_count++] =
+            "seats, lip, hooks and the speed aimed at grow with the body";
+    if (w->material == NULL)
+        out->assumed[out->assumed_count++] = "the starter's wood; --material says otherwise";
+}
+
+bool start_scaled(Cli *cli, const char *name, const Starter *starter, const StartWords *w,
+                  Started *out, BlyError *err) {
+    const ScaledWords words = {w->length, w->width, w->height, w->material, w->scale};
+    cli->files = cli_files(cli);
+    if (!starter_scaled(starter, name, &words, &cli->catalog, &out->text, err))
+        return false;
+    if (!read_text(cli, out->text, err)) {
+        bool sized =
+            strncmp(err->where, "/seats", 6) == 0 || strncmp(err->where, "/fitted", 7) == 0;
+        (void)blame_option(err);
+        if (sized)
+            bly_error_prefix(err, "--body ");
+        return false;
+    }
+    tell_scaled(w, out);
+    return true;
 }

@@ -23,6 +23,13 @@ typedef struct Started {
 /* Whether any option asks for more than the plain minnow. */
 bool start_wanted(const StartWords *words);
 
+/* Whether the options only change the size or substance of a starter. */
+bool start_scales(const StartWords *words);
+
+/* The same for a starter at the options' size. */
+bool start_scaled(Cli *cli, const char *name, const Starter *starter, const StartWords *words,
+                  Started *out, BlyError *err);
+
 /* Makes the text, and reads it into cli->build, so that what was written can be read. cli->file is
  * the build's future name, cli->catalog is filled. err->where names the option at fault. */
 bool start_build(Cli *cli, const char *name, const StartWords *words, Started *out, BlyError *err);

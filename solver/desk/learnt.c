@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Corrections as edits of the build's file. */
 #include "desk/learnt.h"
+#include "desk/stages.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
 #include "ballastry/units.h"
+#include "json/json.h"
 #include "text/format.h"
 #include "text/text.h"
 
@@ -33,33 +35,45 @@ static bool tied(const BlyTankResult *result, size_t correction) {
     return false;
 }
 
+/* A piece that hangs or lies on the lure only later than all that was read, and was not weighed. */
+static bool not_on_yet(const BlyBuild *build, const LearntNotes *notes, const BlyCorrection *c) {
+    if (notes == NULL || notes->count == 0 || c->kind != BLY_LEARN_PIECE)
+        return false;
+    const BlyChosenPart *piece = &build->fitted.at[c->index].of[c->part];
+    const BlyItem item = {.kind = BLY_ITEM_PART, .part = piece->part};
+    for (size_t i = 0; i < notes->count; i++) {
+        if (notes->readings[i].stage >= bly_item_stage(&item))
+            return false;
+    }
+    return isnan(piece->weighed.value);
+}
+
 /* Where figures are tied already, all are written, whether the new readings told of them or not. */
-static bool worth_writing(const BlyBuild *build, const BlyTankResult *result, size_t correction) {
+static bool worth_writing(const BlyBuild *build, const BlyTankResult *result,
+                          const LearntNotes *notes, size_t correction) {
     const BlyCorrection *c = &result->corrections[correction];
-    if (c->kind == BLY_LEARN_TEMPERATURE || c->kind == BLY_LEARN_SALINITY)
+    if (c->kind == BLY_LEARN_TEMPERATURE || c->kind == BLY_LEARN_SALINITY ||
+        not_on_yet(build, notes, c))
         return false;
     return learnt_worth(c) || build->tied_count > 0 || tied(result, correction);
 }
 
-/* Rounded to 1 / per_unit SI, far below what any give leaves open, so that a maker can read it. */
-static double rounded_to(double si, double per_unit) {
-    return round(si * per_unit) / per_unit;
-}
+/* As many digits as the give is good for, and two more: a sum over many figures stays whole. */
+static const double share_of_give = 1e-3, give_of_give = 5e-3;
 
-static void put_figure(BlyFigure figure, BlyDimension dim, double per_unit, char *out,
-                       size_t size) {
+static void put_figure(BlyFigure figure, BlyDimension dim, char *out, size_t size) {
     char value[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX];
-    double rounded = rounded_to(figure.value, per_unit), half = rounded_to(figure.give, per_unit);
-    if (dim == BLY_DIM_RATIO) {
-        (void)bly_format(out, size, "{\"value\": %.6f, \"give\": %.6f}", rounded, half);
+    double within = share_of_give * figure.give;
+    if (dim == BLY_DIM_RATIO) { /* bare, as JSON numbers */
+        int places = 1 - (int)floor(log10(fmax(within, 1e-9)));
+        (void)bly_format(out, size, "{\"value\": %.*f, \"give\": %.*f}", places, figure.value,
+                         places, figure.give);
         return;
     }
-    bly_quantity_exact(rounded, dim, BLY_METRIC, value);
-    bly_quantity_exact(half, dim, BLY_METRIC, give);
+    bly_quantity_within(figure.value, within, dim, BLY_METRIC, value);
+    bly_quantity_within(figure.give, give_of_give * figure.give, dim, BLY_METRIC, give);
     (void)snprintf(out, size, "{\"value\": \"%s\", \"give\": \"%s\"}", value, give);
 }
-
-enum { per_kg = 100000000 };
 
 /* An edit with the text that it puts. */
 typedef struct Draft {
@@ -70,9 +84,11 @@ typedef struct Draft {
 
 static void put_piece(const BlyBuild *build, const BlyCorrection *c, Draft *draft) {
     char mass[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX];
-    const BlyPart *part = build->fitted.at[c->index].piece[c->part].part;
-    bly_quantity_exact(rounded_to(c->after.value, per_kg), BLY_DIM_MASS, BLY_METRIC, mass);
-    bly_quantity_exact(rounded_to(c->after.give, per_kg), BLY_DIM_MASS, BLY_METRIC, give);
+    const BlyPart *part = build->fitted.at[c->index].of[c->part].part;
+    double within = share_of_give * c->after.give;
+    bly_quantity_within(c->after.value, within, BLY_DIM_MASS, BLY_METRIC, mass);
+    bly_quantity_within(c->after.give, give_of_give * c->after.give, BLY_DIM_MASS, BLY_METRIC,
+                        give);
     (void)snprintf(draft->pointer, sizeof draft->pointer, "/fitted/%s/%s",
                    build->seats[c->index].name, bly_part_kind_name(c->part));
     (void)snprintf(draft->tie, sizeof draft->tie, "%.90s/%.60s", draft->pointer, part->id);
@@ -83,16 +99,15 @@ static void put_piece(const BlyBuild *build, const BlyCorrection *c, Draft *draf
 static const struct {
     const char *pointer; /* NULL: see below */
     BlyDimension dim;
-    double per_unit;
 } places[BLY_LEARN_KINDS] = {
-    [BLY_LEARN_MASS] = {"/body/mass", BLY_DIM_MASS, per_kg},
-    [BLY_LEARN_VOLUME] = {"/learnt/volume_factor", BLY_DIM_RATIO, 1e6},
-    [BLY_LEARN_BALANCE] = {"/body/balance", BLY_DIM_LENGTH, 1e6},
-    [BLY_LEARN_BALANCE_UP] = {"/body/balance_up", BLY_DIM_LENGTH, 1e6},
-    [BLY_LEARN_SOAK] = {"/body/soak", BLY_DIM_RATIO, 1e6},
-    [BLY_LEARN_EXPANSION] = {"/body/expansion", BLY_DIM_EXPANSION, 1e8},
-    [BLY_LEARN_DRAG] = {"/learnt/drag_factor", BLY_DIM_RATIO, 1e6},
-    [BLY_LEARN_MUNK] = {"/learnt/munk_factor", BLY_DIM_RATIO, 1e6},
+    [BLY_LEARN_MASS] = {"/body/mass", BLY_DIM_MASS},
+    [BLY_LEARN_VOLUME] = {"/learnt/volume_factor", BLY_DIM_RATIO},
+    [BLY_LEARN_BALANCE] = {"/body/balance", BLY_DIM_LENGTH},
+    [BLY_LEARN_BALANCE_UP] = {"/body/balance_up", BLY_DIM_LENGTH},
+    [BLY_LEARN_SOAK] = {"/body/soak", BLY_DIM_RATIO},
+    [BLY_LEARN_EXPANSION] = {"/body/expansion", BLY_DIM_EXPANSION},
+    [BLY_LEARN_DRAG] = {"/learnt/drag_factor", BLY_DIM_RATIO},
+    [BLY_LEARN_MUNK] = {"/learnt/munk_factor", BLY_DIM_RATIO},
 };
 
 /* A density is kept as the bare body's mass, which goes before it, so that the material and with it
@@ -107,19 +122,19 @@ static void put_draft(const BlyBuild *build, const BlyTankResult *result, size_t
     }
     if (c->kind == BLY_LEARN_DENSITY) {
         (void)snprintf(draft->pointer, sizeof draft->pointer, "/body/mass");
-        put_figure(result->body_mass, BLY_DIM_MASS, per_kg, draft->json, sizeof draft->json);
+        put_figure(result->body_mass, BLY_DIM_MASS, draft->json, sizeof draft->json);
     } else if (c->kind == BLY_LEARN_COAT_DENSITY) {
         (void)snprintf(draft->pointer, sizeof draft->pointer, "/body/coats/%d/density", c->index);
-        put_figure(c->after, BLY_DIM_DENSITY, 1e2, draft->json, sizeof draft->json);
+        put_figure(c->after, BLY_DIM_DENSITY, draft->json, sizeof draft->json);
     } else if (c->kind == BLY_LEARN_INSET_DENSITY) {
         (void)snprintf(draft->pointer, sizeof draft->pointer, "/body/pieces/%d/density", c->index);
-        put_figure(c->after, BLY_DIM_DENSITY, 1e2, draft->json, sizeof draft->json);
+        put_figure(c->after, BLY_DIM_DENSITY, draft->json, sizeof draft->json);
     } else if (c->kind == BLY_LEARN_INSET_MASS) {
         (void)snprintf(draft->pointer, sizeof draft->pointer, "/body/pieces/%d/mass", c->index);
-        put_figure(c->after, BLY_DIM_MASS, per_kg, draft->json, sizeof draft->json);
+        put_figure(c->after, BLY_DIM_MASS, draft->json, sizeof draft->json);
     } else if (c->kind == BLY_LEARN_COAT) {
         (void)snprintf(draft->pointer, sizeof draft->pointer, "/body/coats/%d/thickness", c->index);
-        put_figure(c->after, BLY_DIM_LENGTH, 1e8, draft->json, sizeof draft->json);
+        put_figure(c->after, BLY_DIM_LENGTH, draft->json, sizeof draft->json);
     } else {
         bool pieces = build->facts.inset_count > 0;
         const char *pointer = places[c->kind].pointer;
@@ -128,8 +143,7 @@ static void put_draft(const BlyBuild *build, const BlyTankResult *result, size_t
         if (c->kind == BLY_LEARN_BALANCE_UP && pieces && !build->facts.balance_up_of_all)
             pointer = "/body/core_balance_up";
         (void)snprintf(draft->pointer, sizeof draft->pointer, "%s", pointer);
-        put_figure(c->after, places[c->kind].dim, places[c->kind].per_unit, draft->json,
-                   sizeof draft->json);
+        put_figure(c->after, places[c->kind].dim, draft->json, sizeof draft->json);
     }
     (void)snprintf(draft->tie, sizeof draft->tie, "%s", draft->pointer);
 }
@@ -157,41 +171,94 @@ static void put_ties(const BlyTankResult *result, const Draft *drafts, size_t co
     bly_text_appendf(out, "]]}");
 }
 
-static bool put_all(const BlyBuild *build, const BlyTankResult *result, const Draft *drafts,
-                    size_t count, char **text, BlyError *err) {
-    BlyText ties;
-    BlyEdit *edits = calloc(count + 1, sizeof *edits);
-    if (edits == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the corrections");
-    bly_text_init(&ties);
+/* Edits that put one entry a reading behind those that the build keeps. What the build said before
+ * is told of the first scale reading; it knew nothing of the others. */
+static bool put_notes(const BlyBuild *build, const LearntNotes *notes, BlyText *texts,
+                      BlyEdit *edits, size_t *edit_count, BlyError *err) {
+    bool first = true, good = true;
+    if (build->reading_count == 0 && notes->count > 0) {
+        (void)snprintf(edits[*edit_count].pointer, sizeof edits->pointer, "/readings");
+        edits[(*edit_count)++].json = "[]";
+    }
+    for (size_t i = 0; good && i < notes->count; i++) {
+        const BlyReading *reading = &notes->readings[i];
+        BlyFigure planned = {NAN, 0.0};
+        if (reading->kind == BLY_READ_SCALE && first) {
+            first = false;
+            good = stages_planned(build, reading, notes->water, &planned, err);
+        }
+        stages_entry(reading, &planned, notes->on, &texts[i]);
+        good = good && bly_text_good(&texts[i], err);
+        (void)snprintf(edits[*edit_count].pointer, sizeof edits->pointer, "/readings/-");
+        edits[(*edit_count)++].json = bly_text_string(&texts[i]);
+    }
+    return good;
+}
+
+static size_t put_drafts(const BlyTankResult *result, const Draft *drafts, size_t count,
+                         BlyText *ties, BlyEdit *edits) {
     for (size_t i = 0; i < count; i++) {
         (void)snprintf(edits[i].pointer, sizeof edits[i].pointer, "%s", drafts[i].pointer);
         edits[i].json = drafts[i].json;
     }
-    size_t edit_count = count;
-    if (count > 1) {
-        put_ties(result, drafts, count, &ties);
-        (void)snprintf(edits[count].pointer, sizeof edits[count].pointer, "/learnt/ties");
-        edits[edit_count++].json = bly_text_string(&ties);
+    if (count < 2)
+        return count;
+    put_ties(result, drafts, count, ties);
+    (void)snprintf(edits[count].pointer, sizeof edits[count].pointer, "/learnt/ties");
+    edits[count].json = bly_text_string(ties);
+    return count + 1;
+}
+
+static bool put_all(const BlyBuild *build, const BlyTankResult *result, const Draft *drafts,
+                    size_t count, const LearntNotes *notes, const char *lure, char **text,
+                    BlyError *err) {
+    const LearntNotes none = {0};
+    BlyText name = {0};
+    notes = notes != NULL ? notes : &none;
+    BlyText *texts = calloc(notes->count + 1, sizeof *texts); /* the last: ties */
+    BlyEdit *edits = calloc(count + notes->count + 3, sizeof *edits);
+    bool good = texts != NULL && edits != NULL;
+    if (!good)
+        (void)bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the corrections");
+    for (size_t i = 0; good && i <= notes->count; i++)
+        bly_text_init(&texts[i]);
+    if (good) {
+        size_t edit_count = put_drafts(result, drafts, count, &texts[notes->count], edits);
+        good = bly_text_good(&texts[notes->count], err) &&
+               put_notes(build, notes, texts, edits, &edit_count, err);
+        if (lure != NULL && lure[0] != '\0') {
+            bly_json_print_string(lure, &name);
+            (void)snprintf(edits[edit_count].pointer, sizeof edits->pointer, "/learnt/lure");
+            edits[edit_count++].json = bly_text_string(&name);
+        }
+        good = good && bly_text_good(&name, err) &&
+               bly_build_text_with_all(build, edits, edit_count, text, err);
     }
-    bool good =
-        bly_text_good(&ties, err) && bly_build_text_with_all(build, edits, edit_count, text, err);
-    bly_text_release(&ties);
+    for (size_t i = 0; texts != NULL && edits != NULL && i <= notes->count; i++)
+        bly_text_release(&texts[i]);
+    bly_text_release(&name);
+    free(texts);
     free(edits);
     return good;
 }
 
-bool learnt_text(const BlyBuild *build, const BlyTankResult *result, char **text, BlyError *err) {
+bool learnt_text(const BlyBuild *build, const BlyTankResult *result, const LearntNotes *notes,
+                 char **text, BlyError *err) {
+    return learnt_text_named(build, result, notes, NULL, text, err);
+}
+
+bool learnt_text_named(const BlyBuild *build, const BlyTankResult *result, const LearntNotes *notes,
+                       const char *lure, char **text, BlyError *err) {
     Draft *drafts = calloc(result->correction_count + 1, sizeof *drafts);
     size_t count = 0;
     *text = NULL;
     if (drafts == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the corrections");
     for (size_t i = 0; i < result->correction_count; i++) {
-        if (worth_writing(build, result, i))
+        if (worth_writing(build, result, notes, i))
             put_draft(build, result, i, &drafts[count++]);
     }
-    bool good = put_all(build, result, drafts, count, text, err);
+    bool good = put_all(build, result, drafts, count, notes, lure, text, err);
     free(drafts);
     return good;
 }

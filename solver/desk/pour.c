@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/pour.h"
+#include "desk/work.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -7,6 +8,7 @@
 #include <string.h>
 
 #include "ballastry/units.h"
+#include "desk/vessel.h"
 #include "text/format.h"
 #include "text/quote.h"
 
@@ -40,6 +42,14 @@ static bool read_figure(const char *text, const char *option, BlyDimension dim, 
            named(err, bly_quantity_read(give + 2, dim, unit, &out->give, err), option);
 }
 
+/* A volume said outright, or by the sizes of what holds it. */
+static bool read_volume(const char *text, const char *option, BlyFigure *out, BlyError *err) {
+    static const double share = 0.01;
+    if (text != NULL && vessel_is_sizes(text))
+        return vessel_parse(text, option, share, out, err);
+    return read_figure(text, option, BLY_DIM_VOLUME, NULL, share, out, err);
+}
+
 /* "100:90" or "2": parts of A to one of B. */
 static bool read_ratio(const char *text, const char *option, double *out, BlyError *err) {
     if (text == NULL)
@@ -71,20 +81,44 @@ static bool read_packed(const char *text, BlyFigure *out, BlyError *err) {
     return read_figure(text, "--packed", BLY_DIM_RATIO, NULL, 0.05, out, err);
 }
 
-static bool read_resin(const PourWords *w, BlyResin *out, BlyError *err) {
-    static const struct {
-        const char *name;
-        BlyResinKind kind;
-    } kinds[] = {
-        {"epoxy", BLY_RESIN_EPOXY}, {"urethane", BLY_RESIN_URETHANE}, {"other", BLY_RESIN_OTHER}};
-    for (size_t i = 0; w->resin != NULL && i < sizeof kinds / sizeof kinds[0]; i++) {
-        if (strcmp(w->resin, kinds[i].name) == 0)
-            out->kind = kinds[i].kind;
-        else if (i + 1 == sizeof kinds / sizeof kinds[0] && strcmp(w->resin, "epoxy") != 0 &&
-                 strcmp(w->resin, "urethane") != 0)
-            return bly_fail(err, BLY_E_UNKNOWN, "--resin",
-                            "should be epoxy, urethane or other, not '%s'", w->resin);
+static const struct {
+    const char *name;
+    BlyResinKind kind;
+    const char *material; /* of the catalog, whose density such a resin has when cured */
+} resin_table[] = {
+    {"epoxy", BLY_RESIN_EPOXY, "epoxy"},
+    {"urethane", BLY_RESIN_URETHANE, "urethane"},
+    {"other", BLY_RESIN_OTHER, NULL},
+};
+enum { RESINS = sizeof resin_table / sizeof resin_table[0] };
+
+static int find_resin(const char *name) {
+    for (int i = 0; name != NULL && i < RESINS; i++) {
+        if (strcmp(name, resin_table[i].name) == 0)
+            return i;
     }
+    return -1;
+}
+
+static const BlyMaterial *cured_by_kind(const PourWords *w, const BlyCatalog *catalog) {
+    int at = find_resin(w->resin);
+    bool ratios = w->by_weight != NULL && w->by_volume != NULL;
+    int liquids = (w->a_density != NULL) + (w->b_density != NULL);
+    bool by_parts = liquids == 2 || (liquids == 1 && ratios); /* then the liquid's is known */
+    if (at < 0 || resin_table[at].material == NULL || w->cured != NULL || by_parts)
+        return NULL;
+    return bly_catalog_material(catalog, resin_table[at].material);
+}
+
+static bool read_resin(const PourWords *w, const BlyMaterial *known, BlyResin *out, BlyError *err) {
+    int at = find_resin(w->resin);
+    if (w->resin != NULL && at < 0)
+        return bly_fail(err, BLY_E_UNKNOWN, "--resin",
+                        "should be epoxy, urethane or other, not '%s'", w->resin);
+    if (at >= 0)
+        out->kind = resin_table[at].kind;
+    if (known != NULL)
+        out->cured_density = known->density;
     return read_ratio(w->by_weight, "--by-weight", &out->by_weight, err) &&
            read_ratio(w->by_volume, "--by-volume", &out->by_volume, err) &&
            read_figure(w->a_density, "--a-density", BLY_DIM_DENSITY, NULL, 0.02, &out->a_density,
@@ -132,8 +166,7 @@ static bool read_gap(const PourWords *w, BlyFiller *out, BlyError *err) {
         return bly_fail(err, BLY_E_MISSING, lone, "goes with --gap-water");
     bool good =
         read_figure(w->gap_water, "--gap-water", BLY_DIM_MASS, NULL, 0.01, &out->gap_water, err) &&
-        read_figure(w->gap_vessel, "--gap-vessel", BLY_DIM_VOLUME, NULL, 0.01, &out->gap_vessel,
-                    err) &&
+        read_volume(w->gap_vessel, "--gap-vessel", &out->gap_vessel, err) &&
         read_figure(w->gap_temperature, "--gap-temperature", BLY_DIM_TEMPERATURE, "C", 0, &warmth,
                     err);
     out->water_temperature = warmth.value;
@@ -167,9 +200,11 @@ static void embed(const BlyBuild *build, BlyEmbedded pieces[BLY_INSETS_MAX], Bly
     mould->piece_count = build->inset_count;
 }
 
-bool pour_read(const PourWords *w, const BlyBuild *build, const BlyCatalog *catalog,
-               BlyEmbedded pieces[BLY_INSETS_MAX], BlyPour *out, BlyError *err) {
+static bool read_pour(const PourWords *w, const BlyBuild *build, const BlyCatalog *catalog,
+                      PourWork *work, BlyError *err) {
     BlyFigure allowance = {0, 0}, scale = {0, 0};
+    BlyPour *out = &work->pour;
+    work->known = cured_by_kind(w, catalog);
     *out = bly_pour_blank();
     if (build != NULL && w->mould == NULL) {
         double share = build->facts.volume_share.give;
@@ -177,14 +212,14 @@ bool pour_read(const PourWords *w, const BlyBuild *build, const BlyCatalog *cata
         out->mould.volume = (BlyFigure){volume, isfinite(share) ? share * volume : 0};
     }
     if (build != NULL)
-        embed(build, pieces, &out->mould);
+        embed(build, work->pieces, &out->mould);
     if (build == NULL && w->mould == NULL)
         return bly_fail(err, BLY_E_MISSING, "--mould", "say the mould's volume, or name a build");
-    bool good =
-        read_figure(w->mould, "--mould", BLY_DIM_VOLUME, NULL, 0.01, &out->mould.volume, err) &&
-        read_filler(w, catalog, &out->filler, err) && read_resin(w, &out->resin, err) &&
-        read_figure(w->allowance, "--allowance", BLY_DIM_RATIO, NULL, 0, &allowance, err) &&
-        read_figure(w->scale_give, "--scale-give", BLY_DIM_MASS, NULL, 0, &scale, err);
+    bool good = read_volume(w->mould, "--mould", &out->mould.volume, err) &&
+                read_filler(w, catalog, &out->filler, err) &&
+                read_resin(w, work->known, &out->resin, err) &&
+                read_figure(w->allowance, "--allowance", BLY_DIM_RATIO, NULL, 0, &allowance, err) &&
+                read_figure(w->scale_give, "--scale-give", BLY_DIM_MASS, NULL, 0, &scale, err);
     out->bench.allowance_share = allowance.value;
     out->bench.scale_give = scale.value;
     return good;
@@ -213,7 +248,7 @@ static const struct {
     {"/bench/scale_give", "--scale-give"},
 };
 
-bool pour_plan(const PourWords *w, const BlyPour *pour, BlyPourPlan *out, BlyError *err) {
+static bool plan(const PourWords *w, const BlyPour *pour, BlyPourPlan *out, BlyError *err) {
     if (bly_pour_plan(pour, out, err))
         return true;
     static const char mould[] = "/mould";
@@ -237,11 +272,6 @@ bool pour_plan(const PourWords *w, const BlyPour *pour, BlyPourPlan *out, BlyErr
 
 /* ---- what that blank will do in the build ---- */
 
-void pour_forecast_release(PourForecast *f) {
-    bly_build_free(f->made);
-    free(f->spread);
-}
-
 /* What was measured on the old blank says nothing of the new one: it goes. */
 static bool make_build(const BlyBuild *build, const BlyCatalog *catalog, const BlyBuildFiles *files,
                        const BlyPourPlan *plan, BlyBuild **out, BlyError *err) {
@@ -264,21 +294,28 @@ static bool make_build(const BlyBuild *build, const BlyCatalog *catalog, const B
     return good;
 }
 
-bool pour_foretell(const BlyBuild *build, const BlyCatalog *catalog, const BlyBuildFiles *files,
-                   const BlyPourPlan *plan, PourForecast *f, BlyError *err) {
-    BlyLure lure = {0};
-    BlyWater water;
-    if (!make_build(build, catalog, files, plan, &f->made, err))
-        return false;
-    const BlyBuild *made = f->made;
-    f->spread = calloc(1, sizeof *f->spread);
-    if (f->spread == NULL)
+static bool foretell(PourWork *w, BlyError *err) {
+    const BlyBuild *made = w->made;
+    RestWork rest;
+    w->spread = calloc(1, sizeof *w->spread);
+    if (w->spread == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
-    bool good =
-        bly_water_at(made->water.temperature.value, made->water.salinity.value, &water, err) &&
-        bly_lure_make(&made->blank, made->seats, &made->fitted, &lure, err) &&
-        bly_rest(&lure, &water, &f->outcome, err) &&
-        bly_spread(made, &made->fitted, &made->water, 1, NULL, NULL, f->spread, err);
-    bly_lure_release(&lure);
+    bool good = rest_work(made, NULL, &made->fitted, 0, &rest, err) &&
+                bly_spread(made, &made->fitted, &made->water, 1, NULL, NULL, w->spread, err);
+    w->outcome = rest.outcome;
+    rest_work_release(&rest);
     return good;
+}
+
+bool pour_work(const PourWords *words, const BlyBuild *build, const BlyCatalog *catalog,
+               const BlyBuildFiles *files, PourWork *w, BlyError *err) {
+    *w = (PourWork){.made = NULL};
+    return read_pour(words, build, catalog, w, err) && plan(words, &w->pour, &w->plan, err) &&
+           (build == NULL ||
+            (make_build(build, catalog, files, &w->plan, &w->made, err) && foretell(w, err)));
+}
+
+void pour_work_release(PourWork *w) {
+    bly_build_free(w->made);
+    free(w->spread);
 }

@@ -3,10 +3,10 @@
 #ifndef BALLASTRY_DESK_POUR_H
 #define BALLASTRY_DESK_POUR_H
 
-#include "ballastry/build.h"
 #include "ballastry/catalog.h"
 #include "ballastry/pour.h"
 #include "ballastry/spread.h"
+#include "build/build.h"
 
 /* What was said, NULL where nothing was; docs/commands/pour.md. */
 typedef struct PourWords {
@@ -17,24 +17,24 @@ typedef struct PourWords {
     bool stirred;
 } PourWords;
 
-/* `build` (may be NULL) gives the volume where no mould is named, and its pieces lie in the mould:
- * they are put into `pieces`, which *out borrows. `catalog` gives the density of a filler that is
- * named by a material's id. err->where or its first word is the option, "--filler". */
-bool pour_read(const PourWords *words, const BlyBuild *build, const BlyCatalog *catalog,
-               BlyEmbedded pieces[BLY_INSETS_MAX], BlyPour *out, BlyError *err) BLY_MUST_CHECK;
+typedef struct PourWork {
+    BlyPour pour;
+    BlyEmbedded pieces[BLY_INSETS_MAX]; /* pour borrows them */
+    BlyPourPlan plan;
+    /* Of the catalog: whose density stands for the cured resin's, where only its kind was said
+     * ("--resin epoxy"); NULL: none. */
+    const BlyMaterial *known;
+    BlyBuild *made;     /* the build with such a blank, as it is fitted; NULL: no build was named */
+    BlyOutcome outcome; /* of that in its own water */
+    BlySpread *spread;
+} PourWork;
 
-/* bly_pour_plan, with errors at the option that was said, or in the build's body. */
-bool pour_plan(const PourWords *words, const BlyPour *pour, BlyPourPlan *out,
-               BlyError *err) BLY_MUST_CHECK;
-
-/* What a blank of this mix will do in a build, as it is fitted. */
-typedef struct PourForecast {
-    BlyBuild *made; /* owned: the build with such a blank */
-    BlyOutcome outcome;
-    BlySpread *spread; /* owned */
-} PourForecast;
-bool pour_foretell(const BlyBuild *build, const BlyCatalog *catalog, const BlyBuildFiles *files,
-                   const BlyPourPlan *plan, PourForecast *out, BlyError *err) BLY_MUST_CHECK;
-void pour_forecast_release(PourForecast *forecast);
+/* What to mix and what that blank will do in the build (may be NULL), all of which is the work's
+ * own. The build gives the volume where no mould is named, and its pieces lie in the mould.
+ * `catalog` gives the density of a filler that is named by a material's id. err->where or its first
+ * word is the option, "--filler", or it is a place in the build. Release it in every case. */
+bool pour_work(const PourWords *words, const BlyBuild *build, const BlyCatalog *catalog,
+               const BlyBuildFiles *files, PourWork *out, BlyError *err) BLY_MUST_CHECK;
+void pour_work_release(PourWork *work);
 
 #endif

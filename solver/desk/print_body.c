@@ -24,7 +24,7 @@ typedef struct Printing {
 static bool slot_of(const Printing *p, size_t s, BlySlot *slot, BlyError *err) {
     const BlySeat *seat = &p->build->seats[s];
     const BlyChoice *choice = &p->rig->at[s];
-    const BlyPart *sheet = choice->piece[BLY_PART_SHEET].part;
+    const BlyPart *sheet = choice->of[BLY_PART_SHEET].part;
     double x = sheet != NULL ? choice->x : seat->x_from, thickness = seat->gap;
     if (sheet != NULL)
         thickness = isnan(choice->thickness) ? sheet->thickness : choice->thickness;
@@ -111,6 +111,11 @@ static bool print(Printing *p, BlyError *err) {
     return bly_stl_write(&p->mesh, millimetre, p->order->kind, &p->out->bytes, &p->out->size,
                          err) &&
            check(p, err);
+}
+
+PrintOrder print_order(void) {
+    static const double chord = 2e-5; /* m */
+    return (PrintOrder){.chord = chord, .slot_gap = NAN, .kind = BLY_STL_BINARY};
 }
 
 bool print_body(const BlyBuild *build, const BlyRig *rig, const PrintOrder *order, PrintedBody *out,

@@ -3,8 +3,8 @@
 #ifndef BALLASTRY_DESK_PRINT_BODY_H
 #define BALLASTRY_DESK_PRINT_BODY_H
 
-#include "ballastry/build.h"
 #include "ballastry/stl.h"
+#include "build/build.h"
 
 typedef struct PrintOrder {
     double chord;    /* m, how far the facets may lie off the true surface */
@@ -13,6 +13,8 @@ typedef struct PrintOrder {
     bool whole;      /* no slots */
     BlyStlKind kind;
 } PrintOrder;
+
+PrintOrder print_order(void); /* the usual one: binary, finer than any printer's layer */
 
 typedef struct PrintedBody {
     char *bytes; /* the file, in mm, nose at x = 0; owned */

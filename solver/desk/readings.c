@@ -67,7 +67,7 @@ static bool cut_up(const char *text, const char *option, Parts *out, BlyError *e
     return true;
 }
 
-static bool quantity(const char *text, BlyDimension dim, const char *bare, const char *option,
+bool option_quantity(const char *text, BlyDimension dim, const char *bare, const char *option,
                      double *out, BlyError *err) {
     if (bly_quantity_read(text, dim, bare, out, err))
         return true;
@@ -76,42 +76,22 @@ static bool quantity(const char *text, BlyDimension dim, const char *bare, const
     return false;
 }
 
-/* One unit of the last digit that was written: "14.2 g" stands for a scale that shows tenths. 0 for
- * fractions and whatever else has no last digit. */
-static double last_digit(const char *text, BlyDimension dim, const char *bare) {
-    char unit[WORDS];
-    double found;
-    size_t length = strlen(text), begin = strcspn(text, "0123456789."), end = begin;
-    if (length >= WORDS)
-        return 0.0;
-    memcpy(unit, text, length + 1);
-    end += strspn(text + begin, "0123456789.");
-    const char *next = text + end + strspn(text + end, " ");
-    if (end == begin || text[end] == '/' || isdigit((unsigned char)*next) || text[end] == 'e')
-        return 0.0;
-    size_t last = end;
-    for (size_t i = begin; i < end; i++) {
-        if (unit[i] == '.')
-            continue;
-        unit[i] = '0';
-        last = i;
-    }
-    if (last == end)
-        return 0.0;
-    unit[last] = '1';
-    return bly_quantity_read(unit, dim, bare, &found, NULL) ? fabs(found) : 0.0;
+/* A scale rounds; whoever writes whole seconds or degrees rarely did so well. */
+static double as_written(const char *value, BlyDimension dim, const char *bare) {
+    return dim == BLY_DIM_MASS ? bly_mass_give_least(value)
+                               : bly_quantity_last_digit(value, dim, bare);
 }
 
 /* The figure of one quantity; `usual` is the tool's give. */
 static bool figure(const char *value, const char *give, BlyDimension dim, const char *bare,
                    double usual, const char *option, BlyFigure *out, BlyError *err) {
-    if (!quantity(value, dim, bare, option, &out->value, err))
+    if (!option_quantity(value, dim, bare, option, &out->value, err))
         return false;
-    out->give = fmax(usual, last_digit(value, dim, bare));
+    out->give = fmax(usual, as_written(value, dim, bare));
     if (give[0] == '\0')
         return true;
     BlyDimension step = dim == BLY_DIM_TEMPERATURE ? BLY_DIM_TEMPERATURE_STEP : dim;
-    if (!quantity(give, step, bare, option, &out->give, err))
+    if (!option_quantity(give, step, bare, option, &out->give, err))
         return false;
     if (out->give > 0.0)
         return true;
@@ -127,7 +107,7 @@ static bool drift(const Parts *parts, const ReadingOption *option, BlyFigure *ou
         return bly_fail(err, BLY_E_SYNTAX, option->name,
                         "expected a depth and a time, such as \"60 cm in 5.2 s\"");
     copy_trimmed(parts->value, (size_t)(in - parts->value), depth_text);
-    if (!quantity(depth_text, BLY_DIM_LENGTH, "mm", option->name, &depth.value, err) ||
+    if (!option_quantity(depth_text, BLY_DIM_LENGTH, "mm", option->name, &depth.value, err) ||
         !figure(in + 4, parts->give, BLY_DIM_TIME, "s", stopwatch, option->name, &seconds, err))
         return false;
     if (!(depth.value > 0.0) || !(seconds.value > 0.0))
@@ -172,7 +152,7 @@ static bool water_figure(const char *text, BlyDimension dim, const char *bare, d
     if (parts.give[0] != '\0')
         return figure(parts.value, parts.give, dim, bare, usual, option, out, err);
     out->give = usual;
-    return quantity(parts.value, dim, bare, option, &out->value, err);
+    return option_quantity(parts.value, dim, bare, option, &out->value, err);
 }
 
 bool tank_water_parse(const char *temperature, const char *salt, BlyWaterFacts *out,

@@ -35,7 +35,7 @@ static const char minnow[] =
     "    \"drift\": [\"-15 mm/s\", \"15 mm/s\"],\n"
     "    \"nose_down\": [\"3 deg\", \"15 deg\"]\n"
     "  },\n"
-    "  \"limits\": { \"hook_size\": [\"10\", \"6\"], \"lead_free\": true }\n"
+    "  \"limits\": { \"lead_free\": true }\n"
     "}\n";
 
 static const char flat[] =
@@ -64,7 +64,7 @@ static const char flat[] =
     "    \"state\": \"float\",\n"
     "    \"shows\": [\"5 %\", \"25 %\"]\n"
     "  },\n"
-    "  \"limits\": { \"hook_size\": [\"10\", \"4\"], \"lead_free\": true }\n"
+    "  \"limits\": { \"lead_free\": true }\n"
     "}\n";
 
 static const char short_round[] =
@@ -92,7 +92,7 @@ static const char short_round[] =
     "    \"state\": \"float\",\n"
     "    \"shows\": [\"5 %\", \"30 %\"]\n"
     "  },\n"
-    "  \"limits\": { \"hook_size\": [\"8\", \"2\"], \"lead_free\": true }\n"
+    "  \"limits\": { \"lead_free\": true }\n"
     "}\n";
 
 static const char stick[] =
@@ -118,10 +118,11 @@ static const char stick[] =
     "\"width\": \"8 mm\" }\n"
     "  },\n"
     "  \"target\": {\n"
-    "    \"state\": \"sink\",\n"
-    "    \"drift\": [\"20 mm/s\", \"120 mm/s\"]\n"
+    "    \"state\": \"float\",\n"
+    "    \"shows\": [\"10 %\", \"35 %\"],\n"
+    "    \"nose_down\": [\"-40 deg\", \"-2 deg\"]\n"
     "  },\n"
-    "  \"limits\": { \"hook_size\": [\"8\", \"2\"], \"lead_free\": true }\n"
+    "  \"limits\": { \"lead_free\": true }\n"
     "}\n";
 
 const Starter starters[] = {
@@ -131,7 +132,7 @@ const Starter starters[] = {
      flat},
     {"short", "short round body, 55 mm", "Turned, thick, without a lip; to float.", short_round},
     {"stick", "long slim body, 115 mm",
-     "Turned, heaviest behind the middle, without a lip; to sink.", stick},
+     "Turned, heaviest behind the middle, without a lip; to float nose-up.", stick},
 };
 const size_t starter_count = sizeof starters / sizeof starters[0];
 

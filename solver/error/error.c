@@ -8,19 +8,18 @@
 
 static const struct {
     BlyCode code;
-    int exit_status;
     const char *words;
 } code_table[] = {
-    {BLY_OK, 0, "no error"},
-    {BLY_E_SYNTAX, 3, "cannot be read"},
-    {BLY_E_UNIT, 3, "wrong unit"},
-    {BLY_E_RANGE, 3, "out of range"},
-    {BLY_E_MISSING, 3, "missing"},
-    {BLY_E_UNKNOWN, 3, "unknown"},
-    {BLY_E_CONFLICT, 3, "contradiction"},
-    {BLY_E_IO, 3, "file"},
-    {BLY_E_MEMORY, 4, "out of memory"},
-    {BLY_E_INTERNAL, 4, "internal fault"},
+    {BLY_OK, "no error"},
+    {BLY_E_SYNTAX, "cannot be read"},
+    {BLY_E_UNIT, "wrong unit"},
+    {BLY_E_RANGE, "out of range"},
+    {BLY_E_MISSING, "missing"},
+    {BLY_E_UNKNOWN, "unknown"},
+    {BLY_E_CONFLICT, "contradiction"},
+    {BLY_E_IO, "file"},
+    {BLY_E_MEMORY, "out of memory"},
+    {BLY_E_INTERNAL, "internal fault"},
 };
 
 #undef bly_fail /* as the analyser is told */
@@ -56,10 +55,6 @@ const char *bly_code_words(BlyCode code) {
     return "unknown error";
 }
 
-int bly_code_exit(BlyCode code) {
-    for (size_t i = 0; i < sizeof code_table / sizeof code_table[0]; i++) {
-        if (code_table[i].code == code)
-            return code_table[i].exit_status;
-    }
-    return 4;
+bool bly_code_of_input(BlyCode code) {
+    return code >= BLY_E_SYNTAX && code <= BLY_E_IO;
 }

@@ -25,8 +25,9 @@ bool bly_file_send(int descriptor, const char *bytes, size_t length) BLY_MUST_CH
 /* Puts `length` bytes into the file at once: written to a new file in the same folder, flushed to
  * the disk, then renamed over the old one, whose permissions it takes. Whoever reads sees the old
  * file or the new one, never a part; on any failure the old one is as it was and nothing new is
- * left behind. A symbolic link stays and its target is replaced. What is no regular file (a
- * terminal, a pipe) is written to as it stands. After a failure errno says why (ENOSPC, EROFS ..).
+ * left behind. A symbolic link stays and its target is replaced; one that leads nowhere is refused.
+ * What is no regular file (a terminal, a pipe) is written to as it stands. After a failure errno
+ * says why (ENOSPC, EROFS ..).
  */
 bool bly_file_write(const char *path, const char *bytes, size_t length, BlyKeep keep,
                     BlyError *err) BLY_MUST_CHECK;

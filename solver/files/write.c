@@ -143,10 +143,28 @@ static bool replace(const char *path, const char *bytes, size_t length, const st
     return true;
 }
 
+/* Writing through it would make a file somewhere else, writing over it would lose the link. */
+static bool refuse_dangling(const char *path, BlyError *err) {
+    char target[PATH_MAX];
+    ssize_t length = readlink(path, target, sizeof target - 1);
+    target[length > 0 ? length : 0] = '\0';
+    errno = ENOENT;
+    return bly_fail(err, BLY_E_IO, path,
+                    "is a link to %.200s, where there is nothing; take the link away, or name that "
+                    "file",
+                    target);
+}
+
 bool bly_file_write(const char *path, const char *bytes, size_t length, BlyKeep keep,
                     BlyError *err) {
     struct stat old;
+    if (path[0] == '\0') {
+        errno = ENOENT;
+        return bly_fail(err, BLY_E_IO, "\"\"", "is no file's name; expected one to write to");
+    }
     if (stat(path, &old) != 0) {
+        if (errno == ENOENT && lstat(path, &old) == 0)
+            return refuse_dangling(path, err);
         if (errno != ENOENT)
             return fail_io(err, path, "cannot be written");
         return replace(path, bytes, length, NULL, keep, err);

@@ -1,100 +1,103 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The smallest change that mends a finished lure: searches with no change allowed, then one, then
- * two, until some rig meets the target. */
-#include "fit/problem.h"
+/* A finished lure: what a maker would still do to it, the surest first. */
+#include "fit/mend_now.h"
+#include "fit/mend_search.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { MORE_CHANGES = 1 }; /* looked at beyond the least */
-
-/* As many seats as can change, or as the limits allow. */
-static int changes_most(const BlyBuild *build, const BlyFitOptions *options) {
-    int seats = 0;
-    for (size_t s = 0; s < build->seat_count; s++)
-        seats += problem_open(build, options, s) != 0;
-    int allowed = build->limits.changes_most;
-    return allowed >= 0 && allowed < seats ? allowed : seats;
-}
-
-/* Parts and cuts alike: found before with fewer changes allowed. */
-static bool found_before(const BlyFitResult *all, const BlyFitRig *rig) {
-    for (size_t k = 0; k < all->count; k++) {
-        const BlyRig *a = &all->rigs[k].rig, *b = &rig->rig;
-        bool same = true;
-        for (size_t s = 0; s < a->count; s++) {
-            for (int kind = 0; kind < BLY_PART_KINDS; kind++)
-                same = same && a->at[s].piece[kind].part == b->at[s].piece[kind].part;
-        }
-        if (same)
+bool mend_check(const BlyBuild *build, const BlyFitOptions *options, BlyError *err) {
+    if (!build->has_target)
+        return bly_fail(err, BLY_E_MISSING, "/target", "fit needs to know what is wanted");
+    if (options->rigs > BLY_FIT_RIGS_MAX)
+        return bly_fail(err, BLY_E_RANGE, NULL, "at most %d rigs", BLY_FIT_RIGS_MAX);
+    if (build->target_water_count == 0 || build->target_water_count > BLY_FIT_WATERS_MAX)
+        return bly_fail(err, BLY_E_RANGE, "/target/water", "between 1 and %d waters",
+                        BLY_FIT_WATERS_MAX);
+    for (size_t s = 0; s < build->seat_count; s++) {
+        if (bly_seat_mendable(&build->seats[s], &build->fitted.at[s], build->coat_count > 0) != 0)
             return true;
     }
-    return false;
+    return bly_fail(err, BLY_E_MISSING, "/seats",
+                    "nothing may change on this lure: name under \"open\" of a seat what may");
 }
 
-/* Moves what is new from one search to the whole list, which has room for `wanted`. */
-static void take_new(BlyFitResult *from, size_t wanted, BlyFitResult *all) {
-    for (size_t i = 0; i < from->count && all->count < wanted; i++) {
-        if (found_before(all, &from->rigs[i]))
-            continue;
-        all->rigs[all->count++] = from->rigs[i];
-        memset(&from->rigs[i], 0, sizeof from->rigs[i]);
+/* Hands the list's rigs over. */
+static bool give(const Bench *bench, MendedList *list, BlyFitResult *out, BlyError *err) {
+    out->rigs = calloc(list->count + 1, sizeof *out->rigs);
+    if (out->rigs == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
+    const BlyBuild *build = bench->build;
+    bool good = true;
+    for (size_t i = 0; good && i < list->count; i++) {
+        out->rigs[out->count] = list->at[i].rig;
+        memset(&list->at[i].rig, 0, sizeof list->at[i].rig);
+        good = rig_finish(build, &out->rigs[out->count++], err);
     }
-    all->nodes += from->nodes;
-    all->columns = from->columns;
-    all->rounds += from->rounds;
-    all->proven = all->proven && from->proven;
-    all->cost_least = fmin(all->cost_least, from->cost_least);
+    out->met = list->met;
+    out->stopped = list->stopped || fit_over(bench->options, bench->deadline);
+    out->complete = !out->stopped;
+    return good;
 }
 
-static bool search(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
-                   size_t wanted, BlyFitResult *all, BlyError *err) {
-    int most = changes_most(build, options), last = most;
-    double deadline = fit_deadline(options);
-    BlyBuild capped = *build;
-    for (int changes = 0; changes <= last && all->count < wanted; changes++) {
-        BlyFitResult one = {0};
-        capped.limits.changes_most = changes;
-        BlyFitOptions left = *options;
-        left.time_limit_secs = fit_secs_left(deadline);
-        if (!bly_fit(&capped, catalog, &left, &one, err)) {
-            bly_fit_release(&one);
-            return false;
-        }
-        if (one.met) {
-            if (!all->met && changes + MORE_CHANGES < last)
-                last = changes + MORE_CHANGES;
-            all->met = true;
-        }
-        bool stopped = one.stopped || fit_over(options, deadline);
-        if (one.met || (!all->met && (changes == most || stopped)))
-            take_new(&one, wanted, all);
-        if (stopped) {
-            all->stopped = true;
-            all->proven = false;
-            last = changes;
-        }
-        memcpy(all->impossible, one.impossible, sizeof all->impossible);
-        bly_fit_release(&one);
+/* What the box holds few of, by what may change on the lure. */
+bool mend_open_box(const BlyBuild *build, const BlyCatalog *catalog, FitBox *out, BlyError *err) {
+    unsigned *open = calloc(build->seat_count + 1, sizeof *open);
+    if (open == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the box");
+    for (size_t s = 0; s < build->seat_count; s++)
+        open[s] = bly_seat_mendable(&build->seats[s], &build->fitted.at[s], build->coat_count > 0);
+    bool good = box_begin(build, catalog, open, out, err);
+    free(open);
+    return good;
+}
+
+static bool mend(const Bench *bench, size_t wanted, BlyFitResult *out, BlyError *err) {
+    const BlyBuild *build = bench->build;
+    MendList mends = {0};
+    MendedList list = {0};
+    Problem frames = {.build = build,
+                      .catalog = bench->catalog,
+                      .options = bench->options,
+                      .water_count = build->target_water_count};
+    fit_tell(bench->options, &(BlyFitProgress){.stage = BLY_FIT_GATHERS, .off = NAN, .gap = NAN});
+    bool good = mends_list(bench, &mends, err) && mends_work(bench, &mends, &frames, &list, err);
+    list.stopped = list.stopped || fit_over(bench->options, bench->deadline);
+    if (good) {
+        out->columns = mends.count;
+        out->nodes = list.count;
+        problem_impossible(&frames, out->impossible, sizeof out->impossible);
+        good = mends_rank(bench, &mends, wanted, &list, err) && give(bench, &list, out, err);
     }
-    all->gap = all->proven ? 0 : rig_gap(all->count > 0 ? &all->rigs[0] : NULL, all->cost_least);
-    return true;
+    mends_release(&mends);
+    mended_release(&list);
+    return good;
 }
 
 bool bly_fit_finished(const BlyBuild *build, const BlyCatalog *catalog,
                       const BlyFitOptions *options, BlyFitResult *out, BlyError *err) {
-    BlyFitOptions finished = *options;
-    size_t wanted = options->rigs == 0 ? 5 : options->rigs;
-    finished.after_build = true;
-    *out = (BlyFitResult){.finished = true, .proven = true, .cost_least = INFINITY};
-    if (wanted > BLY_FIT_RIGS_MAX)
-        return bly_fail(err, BLY_E_RANGE, NULL, "at most %d rigs", BLY_FIT_RIGS_MAX);
-    out->rigs = calloc(wanted, sizeof *out->rigs);
-    if (out->rigs == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
-    if (search(build, catalog, &finished, wanted, out, err))
-        return true;
-    bly_fit_release(out);
-    return false;
+    Craft craft;
+    FitBox box;
+    *out = (BlyFitResult){
+        .finished = true, .surest = options->by_reserve, .complete = true, .gap = NAN};
+    if (!mend_check(build, options, err) || !craft_begin(build, catalog, 0, &craft, err))
+        return false;
+    if (!mend_open_box(build, catalog, &box, err)) {
+        craft_end(&craft);
+        return false;
+    }
+    const Bench bench = {.build = build,
+                         .catalog = catalog,
+                         .options = options,
+                         .craft = &craft,
+                         .box = &box,
+                         .how = bly_practice_mending(bly_catalog_practice(catalog)),
+                         .deadline = fit_deadline(options)};
+    bool good = mend(&bench, options->rigs == 0 ? 5 : options->rigs, out, err);
+    box_end(&box);
+    craft_end(&craft);
+    if (!good)
+        bly_fit_release(out);
+    return good;
 }

@@ -22,8 +22,8 @@ typedef struct Knob {
 enum { KNOBS_MOST = 8 };
 
 static bool knob_of_hook(const Problem *p, const BlyRig *rig, size_t seat, Knob *out) {
-    const BlyPiece *hook = &rig->at[seat].piece[BLY_PART_HOOK];
-    const BlyPart *eye = rig->at[seat].piece[BLY_PART_EYE].part;
+    const BlyChosenPart *hook = &rig->at[seat].of[BLY_PART_HOOK];
+    const BlyPart *eye = rig->at[seat].of[BLY_PART_EYE].part;
     if (hook->part == NULL)
         return false;
     const Frame *f = &p->frame[0];
@@ -41,7 +41,7 @@ static bool knob_of_hook(const Problem *p, const BlyRig *rig, size_t seat, Knob 
 
 static bool knob_of_sheet(const Problem *p, const BlyRig *rig, size_t seat, Knob *out) {
     const BlyChoice *c = &rig->at[seat];
-    const BlyPart *sheet = c->piece[BLY_PART_SHEET].part;
+    const BlyPart *sheet = c->of[BLY_PART_SHEET].part;
     if (sheet == NULL)
         return false;
     BlyItem items[BLY_CHOICE_ITEMS];
@@ -70,7 +70,7 @@ static size_t list_knobs(const Problem *p, const BlyRig *rig, Knob out[KNOBS_MOS
     size_t n = 0;
     for (size_t i = 0; i < p->set_count && n < KNOBS_MOST; i++) {
         size_t seat = (size_t)p->sets[i].seat;
-        unsigned open = problem_open(p->build, p->options, seat);
+        unsigned open = problem_open(p->build, seat);
         bool found = false;
         if (open & (1u << BLY_PART_SHEET))
             found = knob_of_sheet(p, rig, seat, &out[n]);
@@ -86,7 +86,12 @@ static void turn(BlyRig *rig, const Knob *knob, double to) {
     if (knob->kind == BLY_PART_SHEET)
         c->thickness = to * 1e-3;
     else
-        c->piece[BLY_PART_HOOK].weighed = (BlyFigure){to * 1e-3, 0};
+        c->of[BLY_PART_HOOK].weighed = (BlyFigure){to * 1e-3, 0};
+}
+
+/* What is tried is what will be printed: hundredths. */
+static double as_said(double value) {
+    return round(value * 100) / 100;
 }
 
 static bool believable(const Knob *knob, double to) {
@@ -126,8 +131,9 @@ static void say(const Problem *p, const BlyRig *rig, const Knob *knob, double to
     const BlyChoice *c = &rig->at[knob->seat];
     const char *seat = p->build->seats[knob->seat].name;
     if (knob->kind == BLY_PART_SHEET)
-        (void)bly_format(out, size, "a %s plate %.2f mm thick at %s",
-                         c->piece[BLY_PART_SHEET].part->material, to, seat);
+        (void)bly_format(out, size, "a %s plate %.2f mm thick, %s cut to %.1f mm, at %s",
+                         c->of[BLY_PART_SHEET].part->material, to, c->of[BLY_PART_OUTLINE].part->id,
+                         1e3 * c->length, seat);
     else
         (void)bly_format(out, size, "a hook of %.2f g at %s", to, seat);
 }
@@ -149,8 +155,8 @@ static bool try_knobs(const Problem *p, const BlyRig *nearest, const Knob *a, co
         fit_rig_release(&worked);
         if (*done || !turns_of(a, b, weight, moment, &x, &y))
             break;
-        ta += x / a->per;
-        tb += a == b ? 0 : y / b->per;
+        ta = as_said(ta + x / a->per);
+        tb = a == b ? tb : as_said(tb + y / b->per);
         if (!believable(a, ta) || (a != b && !believable(b, tb)))
             break;
         turn(&rig, a, ta);
@@ -158,7 +164,7 @@ static bool try_knobs(const Problem *p, const BlyRig *nearest, const Knob *a, co
             turn(&rig, b, tb);
     }
     if (good && *done) {
-        char first[120], second[120];
+        char first[160], second[160];
         say(p, &rig, a, ta, first, sizeof first);
         say(p, &rig, b, tb, second, sizeof second);
         (void)snprintf(out, size, a == b ? "%s" : "%s and %s", first, second);
@@ -247,7 +253,8 @@ bool problem_missing(const Problem *p, const BlyFitRig *nearest_rig, char *out, 
     const BlyRig *nearest = &nearest_rig->rig;
     Knob knobs[KNOBS_MOST];
     size_t count = list_knobs(p, nearest, knobs);
-    out[0] = '\0';
+    if (!missing_plate(p, nearest, out, size, err) || out[0] != '\0')
+        return out[0] != '\0';
     for (int apart = 0; apart < 2; apart++) { /* one part alone before two */
         for (size_t a = 0; a < count; a++) {
             for (size_t b = apart == 0 ? a : a + 1; b < (apart == 0 ? a + 1 : count); b++) {

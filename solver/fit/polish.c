@@ -1,81 +1,79 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The last step by the full physics. The programme is linear about the best rig, so for another
- * rig its choice of eye, ring, place or length can be a little off: each seat's alternatives of
- * the same look are weighed by what they would change about this rig's own outcome, and the most
- * promising are worked through. */
+ * rig its choice of eye, ring, place or length can be a little off. Here the programme is asked
+ * once more for each look alone, linear about that look's own rest, with all that looks alike as
+ * choices of their own; what it finds is worked through. */
 #include "fit/problem.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { TRIED_A_SEAT = 12, TRIED_AFLOAT = 4, PASSES = 3 };
+enum { TRIED = 6, TRIED_AFLOAT = 4, PASSES = 3 };
 
-/* What is foreseen may be this far wrong, in half-bands: away from the best rig, drag and the
- * couple of the flow differ. */
-static const double doubt = 1;
+/* The problem of one look: its candidates alone, and where they stand in the whole problem. */
+typedef struct Look {
+    Problem p;
+    size_t **from; /* by set, by candidate */
+} Look;
 
-/* Distance beyond the dead zone, in half-bands, were the rig's sums changed by `change`. */
-static double foreseen_off(const Problem *p, const BlyFitRig *rig, const Lump *change) {
-    double off = 0;
-    for (size_t w = 0; w < p->water_count; w++) {
-        const Frame *f = &p->frame[w];
-        const BlyOutcome *o = &rig->outcome[w];
-        if (isfinite(f->n_middle)) {
-            double net = 1e3 * o->sums.net_weight + frame_weight(f, change);
-            off += fmax(0, fabs(net - f->n_middle) / f->n_half - FIT_DEAD_ZONE);
-        }
-        bool afloat = p->build->target.state == BLY_FLOATS && o->has_surface;
-        double angle = afloat ? o->surface.nose_down : o->nose_down;
-        if (f->has_attitude && isfinite(angle)) {
-            double stiffness = afloat ? f->stiffness : 1e6 * o->stiffness;
-            double turned = angle - frame_moment(f, change, AT_MIDDLE) / stiffness;
-            double half = fmax((f->angle[AT_HIGH] - f->angle[AT_LOW]) / 2, 1e-9);
-            off += fmax(0, fabs(turned - f->angle[AT_MIDDLE]) / half - FIT_DEAD_ZONE);
-        }
+static void look_end(Look *look) {
+    for (size_t i = 0; i < look->p.set_count; i++) {
+        free(look->p.sets[i].at);
+        if (look->from != NULL)
+            free(look->from[i]);
     }
-    return off / (double)p->water_count;
+    free(look->p.sets);
+    free(look->from);
 }
 
-typedef struct Promise {
-    size_t candidate;
-    double merit;
-} Promise;
-
-static void keep_promise(Promise best[TRIED_A_SEAT], Promise one) {
-    for (int i = 0; i < TRIED_A_SEAT; i++) {
-        if (one.merit < best[i].merit) {
-            Promise swap = best[i];
-            best[i] = one;
-            one = swap;
-        }
-    }
+/* Seats that are fitted as wanted stay so where changes are limited. */
+static bool belongs(const Problem *p, const Candidate *now, const Candidate *other) {
+    bool more = other->changed && !now->changed && p->build->limits.changes_most >= 0;
+    return other->visible == now->visible && !more;
 }
 
-/* The alternatives at one seat that look the same and promise most. */
-static void find_promises(const Problem *p, const BlyFitRig *rig, const Pick *pick, size_t set,
-                          Promise best[TRIED_A_SEAT]) {
-    const CandidateSet *s = &p->sets[set];
-    const Candidate *now = &s->at[pick->candidate[set]];
-    for (int i = 0; i < TRIED_A_SEAT; i++)
-        best[i] = (Promise){0, INFINITY};
-    for (size_t c = 0; c < s->count; c++) {
-        const Candidate *other = &s->at[c];
-        bool more = other->changed && !now->changed && p->build->limits.changes_most >= 0;
-        if (c == pick->candidate[set] || other->visible != now->visible || other->filing > 0 ||
-            more)
+static bool look_set(const Problem *p, const Pick *pick, size_t set, Look *out, BlyError *err) {
+    const CandidateSet *all = &p->sets[set];
+    const Candidate *now = &all->at[pick->candidate[set]];
+    CandidateSet *own = &out->p.sets[set];
+    size_t count = 0;
+    for (size_t c = 0; c < all->count; c++)
+        count += belongs(p, now, &all->at[c]);
+    *own = *all;
+    own->at = malloc((count + 1) * sizeof *own->at);
+    out->from[set] = malloc((count + 1) * sizeof *out->from[set]);
+    own->count = own->room = 0;
+    if (own->at == NULL || out->from[set] == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for %zu candidates", count);
+    for (size_t c = 0; c < all->count; c++) {
+        if (!belongs(p, now, &all->at[c]))
             continue;
-        Lump change = lump_add(other->lump, lump_scale(now->lump, -1));
-        double merit = foreseen_off(p, rig, &change) + rig->cost + other->cost - now->cost;
-        keep_promise(best, (Promise){c, merit});
+        own->at[own->count] = all->at[c];
+        own->at[own->count].visible = (uint64_t)(own->count + 1) << 1;
+        out->from[set][own->count++] = c;
     }
+    own->room = own->count;
+    return true;
 }
 
-static bool try_one(const Problem *p, Pick *pick, BlyFitRig *rig, bool *better, BlyError *err) {
+static bool look_begin(const Problem *p, const Pick *pick, Look *out, BlyError *err) {
+    out->p = *p;
+    out->p.sets = calloc(p->set_count, sizeof *out->p.sets);
+    out->from = calloc(p->set_count, sizeof *out->from);
+    if (out->p.sets == NULL || out->from == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the candidates");
+    for (size_t i = 0; i < p->set_count; i++) {
+        if (!look_set(p, pick, i, out, err))
+            return false;
+    }
+    return true;
+}
+
+bool rig_try(const Problem *p, const Pick *pick, BlyFitRig *rig, bool *better, BlyError *err) {
     BlyRig changed = {0};
     BlyFitRig worked = {0};
-    bool good =
-        problem_rig(p, pick, &changed, err) && rig_rework(p->searched, &changed, &worked, err);
+    bool good = problem_rig(p, pick, &changed, err) && rig_rework(p->build, &changed, &worked, err);
     bly_rig_release(&changed);
     if (!good)
         return false;
@@ -90,53 +88,49 @@ static bool try_one(const Problem *p, Pick *pick, BlyFitRig *rig, bool *better, 
     return true;
 }
 
-/* Hooks that would meet are left to the programme's own rule: a swap keeps hooks but may move
- * them, so a place that brings them together is not tried. */
-static bool meets_others(const Problem *p, const Pick *pick, size_t set, size_t candidate) {
-    const Candidate *a = &p->sets[set].at[candidate];
-    for (size_t i = 0; i < p->set_count; i++) {
-        const Candidate *b = &p->sets[i].at[pick->candidate[i]];
-        double apart = bly_vec_norm(bly_vec_sub(a->hook_at, b->hook_at));
-        if (i != set && a->hook_reach > 0 && b->hook_reach > 0 &&
-            a->hook_reach + b->hook_reach > apart)
-            return true;
+static bool same_pick(const Pick *a, const Pick *b, size_t sets) {
+    for (size_t i = 0; i < sets; i++) {
+        if (a->candidate[i] != b->candidate[i] || fabs(a->filed[i] - b->filed[i]) > 5e-3)
+            return false;
     }
-    return false;
+    return true;
 }
 
-static bool polish_seat(const Problem *p, Pick *pick, BlyFitRig *rig, size_t set, bool *better,
-                        BlyError *err) {
-    Promise best[TRIED_A_SEAT];
-    if (p->sets[set].at[pick->candidate[set]].filing > 0)
-        return true;
-    find_promises(p, rig, pick, set, best);
-    /* A floater costs many times as much to work through. */
-    int tried = p->build->target.state == BLY_FLOATS ? TRIED_AFLOAT : TRIED_A_SEAT;
-    for (int i = 0; i < tried && best[i].merit < rig_merit(rig) + doubt; i++) {
-        size_t keep = pick->candidate[set];
+/* Works the look's picks through; the best of them takes the place of `pick`. */
+static bool try_picks(const Problem *p, const Look *look, PickList *picks, Pick *pick,
+                      BlyFitRig *rig, bool *better, BlyError *err) {
+    for (size_t i = 0; i < picks->count && !problem_over(p); i++) {
+        Pick *one = &picks->at[i];
         bool won = false;
-        if (problem_over(p))
-            return true;
-        if (meets_others(p, pick, set, best[i].candidate))
+        for (size_t set = 0; set < p->set_count; set++)
+            one->candidate[set] = look->from[set][one->candidate[set]];
+        if (same_pick(one, pick, p->set_count))
             continue;
-        pick->candidate[set] = best[i].candidate;
-        if (!try_one(p, pick, rig, &won, err))
+        if (!rig_try(p, one, rig, &won, err))
             return false;
         if (!won)
-            pick->candidate[set] = keep;
-        *better = *better || won;
+            continue;
+        memcpy(pick->candidate, one->candidate, p->set_count * sizeof *pick->candidate);
+        memcpy(pick->filed, one->filed, p->set_count * sizeof *pick->filed);
+        *better = true;
     }
     return true;
 }
 
 bool rig_polish(const Problem *p, Pick *pick, BlyFitRig *rig, BlyError *err) {
-    bool better = true;
-    for (int pass = 0; better && pass < PASSES; pass++) {
+    Look look = {0};
+    bool better = true, good = look_begin(p, pick, &look, err);
+    /* A floater costs many times as much to work through. */
+    size_t tried = p->build->target.state == BLY_FLOATS ? TRIED_AFLOAT : TRIED;
+    for (int pass = 0; good && better && pass < PASSES && !problem_over(p); pass++) {
+        PickList picks = {0};
         better = false;
-        for (size_t set = 0; set < p->set_count; set++) {
-            if (!polish_seat(p, pick, rig, set, &better, err))
-                return false;
-        }
+        good = problem_frames(&look.p, &rig->rig, rig->outcome, err) &&
+               problem_choose(&look.p, tried, &picks, err);
+        good = good && try_picks(p, &look, &picks, pick, rig, &better, err);
+        picks_release(&picks);
     }
-    return true;
+    look_end(&look);
+    bool afloat = p->build->target.state == BLY_FLOATS;
+    return good && (afloat || rig_polish_seats(p, pick, rig, err));
 }

@@ -12,7 +12,18 @@ static Layout layout_of(const Problem *p) {
     l.price = l.waters * PER_WATER;
     l.change = l.price + 1;
     l.give = l.change + 1;
-    l.count = l.give + 1;
+    l.line = l.give + 1;
+    l.hooks = l.line + (p->line.on ? LINE_ROWS : 0);
+    size_t hangers = 0;
+    for (size_t i = 0; i < p->set_count; i++)
+        hangers += p->build->seats[p->sets[i].seat].kind == BLY_SEAT_HANGER;
+    size_t pairs = hangers * (hangers - (hangers > 0)) / 2;
+    l.craft = l.hooks + 2 * pairs;
+    size_t wanted = l.craft + (p->craft.rules != NULL ? 4 * pairs + p->set_count : 0);
+    l.box = wanted < PROG_FEATURES_MAX ? wanted : PROG_FEATURES_MAX;
+    size_t room = PROG_FEATURES_MAX - l.box;
+    l.boxed = p->box.count < room ? p->box.count : room;
+    l.count = l.box + l.boxed;
     return l;
 }
 
@@ -53,7 +64,7 @@ static const double margin_share = 0.84 * 0.88 * 0.75;
 static double candidate_give(const Candidate *c) {
     double give = 0, rest = c->lump.m, cut = 0;
     for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
-        const BlyPiece *piece = &c->choice.piece[kind];
+        const BlyChosenPart *piece = &c->choice.of[kind];
         double share = piece->part != NULL ? bly_part_give_share(piece->part) : 0;
         if (piece->part == NULL || isnan(share))
             continue;
@@ -84,16 +95,20 @@ static double blank_give(const Problem *p) {
     return 0.84 * sqrt(square) * 1e3;
 }
 
-static void fill_column(const Problem *p, const Layout *l, const Candidate *c, double *f, double *g,
-                        ProgColumn *out) {
+static void fill_column(const Problem *p, const Layout *l, const Candidate *c,
+                        const BlyChoice *fitted, double *f, double *g, ProgColumn *out) {
     lump_features(p, &c->lump, f);
     f[l->price] = price_feature(p, c);
     f[l->change] = c->changed ? 1 : 0;
     f[l->give] = p->options->margins ? candidate_give(c) : 0;
-    *out = (ProgColumn){.f = f, .cost = c->cost, .visible = (long)(c->visible >> 1)};
+    for (size_t b = 0; c->taken != 0 && b < l->boxed; b++)
+        f[l->box + b] = box_takes(&p->box.at[b], &c->choice, fitted);
+    *out = (ProgColumn){.f = f, .cost = c->cost, .visible = (int64_t)(c->visible >> 1)};
     if (c->filing > 0) {
         lump_features(p, &c->per_filed, g);
         g[l->price] = g[l->change] = g[l->give] = 0;
+        if (p->line.on)
+            line_rows_weight(&p->line, &c->per_filed, g + l->line);
         out->g = g;
         out->range = c->filing;
         out->cost_slope = FIT_FILING_COST;
@@ -115,7 +130,11 @@ static bool fill_columns(const Problem *p, ProblemModel *m, BlyError *err) {
         m->groups[i] = (ProgGroup){m->columns + at, p->sets[i].count};
         for (size_t c = 0; c < p->sets[i].count; c++, at++) {
             double *f = m->numbers + 2 * at * m->layout.count;
-            fill_column(p, &m->layout, &p->sets[i].at[c], f, f + m->layout.count, &m->columns[at]);
+            if (p->line.on && !line_rows_choice(&p->line, p->build, p->sets[i].seat,
+                                                &p->sets[i].at[c].choice, f + m->layout.line, err))
+                return false;
+            fill_column(p, &m->layout, &p->sets[i].at[c], &p->build->fitted.at[p->sets[i].seat], f,
+                        f + m->layout.count, &m->columns[at]);
         }
     }
     return true;
@@ -132,6 +151,10 @@ static void add_row(ProblemModel *m, size_t feature, double base, double lo, dou
                                         .hi = hi,
                                         .elastic = class,
                                         .unit = unit};
+}
+
+void problem_row_hard(ProblemModel *m, size_t feature, double most) {
+    add_row(m, feature, 0, -INFINITY, most, PROG_NONE, 1);
 }
 
 static void add_target(ProblemModel *m, size_t feature, double base, double centre, double unit,
@@ -169,24 +192,25 @@ static void add_water(const Problem *p, size_t w, ProblemModel *m) {
     add_target(m, at + F_MIDDLE, frame_blank_moment(f, blank, AT_MIDDLE), 0, half, share);
 }
 
+/* What the target asks of the drawn lure. */
+static void add_line(const Problem *p, ProblemModel *m) {
+    for (size_t i = 0; p->line.on && i < LINE_ROWS; i++) {
+        const LineRow *row = &p->line.row[i];
+        if (row->asked)
+            add_row(m, m->layout.line + i, row->base, row->low, row->high, CLASS_LINE, row->unit);
+        if (row->asked && isfinite(row->aim))
+            add_target(m, m->layout.line + i, row->base, row->aim, row->unit, 1);
+    }
+}
+
 static void add_limits(const Problem *p, ProblemModel *m) {
     const BlyLimits *limits = &p->build->limits;
     if (isfinite(limits->price_most))
-        add_row(m, m->layout.price, 0, -INFINITY, limits->price_most, PROG_NONE, 1);
+        problem_row_hard(m, m->layout.price, limits->price_most);
     if (limits->changes_most >= 0)
-        add_row(m, m->layout.change, 0, -INFINITY, limits->changes_most + 1e-6, PROG_NONE, 1);
-}
-
-/* Hangers whose hooks could meet. */
-static void add_pairs(const Problem *p, ProblemModel *m) {
-    for (size_t a = 0; a < p->set_count; a++) {
-        for (size_t b = a + 1; b < p->set_count; b++) {
-            bool hang = p->build->seats[p->sets[a].seat].kind == BLY_SEAT_HANGER &&
-                        p->build->seats[p->sets[b].seat].kind == BLY_SEAT_HANGER;
-            if (hang && m->pair_count < PROG_PAIRS_MAX)
-                m->pairs[m->pair_count++] = (ProgPair){a, b};
-        }
-    }
+        problem_row_hard(m, m->layout.change, limits->changes_most + 1e-6);
+    for (size_t b = 0; b < m->layout.boxed; b++)
+        problem_row_hard(m, m->layout.box + b, p->box.at[b].have + 1e-6);
 }
 
 bool problem_model_make(const Problem *p, ProblemModel *out, BlyError *err) {
@@ -195,7 +219,9 @@ bool problem_model_make(const Problem *p, ProblemModel *out, BlyError *err) {
         return false;
     for (size_t w = 0; w < p->water_count; w++)
         add_water(p, w, out);
+    add_line(p, out);
     add_limits(p, out);
-    add_pairs(p, out);
+    problem_hooks(p, out);
+    problem_craft_rows(p, out);
     return true;
 }

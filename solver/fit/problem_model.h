@@ -5,14 +5,16 @@
 #define BALLASTRY_FIT_PROBLEM_MODEL_H
 
 #include "fit/problem.h"
-#include "fit/programme.h"
+#include "programme/programme.h"
 
 /* What a miss is of; classes of elastic rows. */
-enum { CLASS_WEIGHT, CLASS_ATTITUDE, CLASS_ROLL, CLASSES };
+enum { CLASS_WEIGHT, CLASS_ATTITUDE, CLASS_ROLL, CLASS_LINE, CLASSES };
 
-/* Features of a column: five for each water, then price, change and give. */
+/* Features of a column: five for each water, price, change and give, those of the line, two for
+ * each pair of hangers that keep hooks clear, some that keep the craft, one for each part that the
+ * box has too few of, as far as there is room. */
 typedef struct Layout {
-    size_t waters, price, change, give, count;
+    size_t waters, price, change, give, line, hooks, craft, box, boxed, count;
 } Layout;
 
 typedef struct ProblemModel {
@@ -26,11 +28,21 @@ typedef struct ProblemModel {
     size_t target_count;
     ProgPair pairs[PROG_PAIRS_MAX];
     size_t pair_count;
+    size_t craft_used; /* features */
 } ProblemModel;
 
 /* Group i of the programme is candidate set i, its column c candidate c. At most PROG_GROUPS_MAX
  * sets. The model owns its arrays: problem_model_end releases them, whatever the result. */
 bool problem_model_make(const Problem *p, ProblemModel *out, BlyError *err) BLY_MUST_CHECK;
 void problem_model_end(ProblemModel *m);
+
+/* Adds sum of a feature <= most, which nothing may break. */
+void problem_row_hard(ProblemModel *m, size_t feature, double most);
+
+/* Adds rows and pairs that keep hooks clear of each other; fills their features. */
+void problem_hooks(const Problem *p, ProblemModel *m);
+
+/* Adds rows for the rules of the craft between two seats. */
+void problem_craft_rows(const Problem *p, ProblemModel *m);
 
 #endif

@@ -84,6 +84,25 @@ static void find_binding(const BlyTarget *t, BlyFitRig *rig) {
     }
 }
 
+/* What it does on the line, where the target asks: nearer is better only for what misses. */
+static bool on_the_line(const BlyBuild *build, const BlyLure *lure, BlyFitRig *rig, BlyError *err) {
+    const BlyTowWish *wish = bly_build_tow_wish(build);
+    for (size_t w = 0; wish != NULL && w < rig->water_count; w++) {
+        BlyTowVerdict verdict;
+        if (!bly_tow_judge_lure(build, &rig->rig, lure, &rig->outcome[w].water, &verdict, err))
+            return false;
+        rig->off += bly_tow_verdict_off(wish, &verdict) / (double)rig->water_count;
+        if (verdict.met || !rig->met)
+            continue;
+        rig->met = false;
+        rig->binding_water = w;
+        rig->binding = verdict.nose_off != 0    ? BLY_REQ_TOW_ATTITUDE
+                       : verdict.depth_off != 0 ? BLY_REQ_TOW_DEPTH
+                                                : BLY_REQ_TOW_UNDER;
+    }
+    return true;
+}
+
 /* How it lies at the surface is asked only of a floater: it costs ten times the rest. */
 static bool outcome_of(const BlyBuild *build, const BlyLure *lure, const BlyWater *water,
                        BlyOutcome *out, BlyError *err) {
@@ -106,7 +125,7 @@ bool rig_finish(const BlyBuild *build, BlyFitRig *rig, BlyError *err) {
 }
 
 bool rig_rework(const BlyBuild *build, const BlyRig *rig, BlyFitRig *out, BlyError *err) {
-    memset(out, 0, sizeof *out);
+    *out = (BlyFitRig){.chance = NAN};
     BlyLure lure = {0};
     bool good = bly_rig_copy(&out->rig, rig, err) &&
                 bly_lure_make(&build->blank, build->seats, rig, &lure, err);
@@ -122,16 +141,50 @@ bool rig_rework(const BlyBuild *build, const BlyRig *rig, BlyFitRig *out, BlyErr
         if (good)
             out->judgement[w] = bly_judge(&build->target, &out->outcome[w]);
     }
-    bly_lure_release(&lure);
     if (good)
         find_binding(&build->target, out);
-    else
-        fit_rig_release(out);
-    return good;
+    good = good && on_the_line(build, &lure, out, err);
+    bly_lure_release(&lure);
+    if (good)
+        return true;
+    fit_rig_release(out);
+    return false;
 }
 
 double rig_merit(const BlyFitRig *rig) {
     return rig->off + rig->cost + (rig->met ? 0 : 1e3);
+}
+
+int64_t rig_steps(double figure) {
+    return isnan(figure) ? INT64_MAX : llround(fmin(fmax(figure, -1e9), 1e9) * 1e9);
+}
+
+static int by_ids(const BlyChoice *a, const BlyChoice *b) {
+    int order = 0;
+    for (int kind = 0; kind < BLY_PART_KINDS && order == 0; kind++) {
+        const BlyPart *x = a->of[kind].part, *y = b->of[kind].part;
+        order = strcmp(x != NULL ? x->id : "", y != NULL ? y->id : "");
+    }
+    return order;
+}
+
+int rig_order(const BlyRig *a, const BlyRig *b) {
+    for (size_t s = 0; s < a->count; s++) {
+        const BlyChoice *x = &a->at[s], *y = &b->at[s];
+        int order = by_ids(x, y);
+        if (order != 0)
+            return order;
+        const int64_t cut[][2] = {{rig_steps(x->x), rig_steps(y->x)},
+                                  {rig_steps(x->length), rig_steps(y->length)},
+                                  {rig_steps(x->thickness), rig_steps(y->thickness)},
+                                  {rig_steps(x->filed), rig_steps(y->filed)},
+                                  {x->count, y->count}};
+        for (size_t i = 0; i < sizeof cut / sizeof cut[0]; i++) {
+            if (cut[i][0] != cut[i][1])
+                return cut[i][0] < cut[i][1] ? -1 : 1;
+        }
+    }
+    return 0;
 }
 
 double rig_gap(const BlyFitRig *best, double cost_least) {
@@ -149,10 +202,20 @@ void rig_account(const Problem *p, const Pick *pick, BlyFitRig *rig) {
         rig->changes += c->changed;
         rig->price += empty ? 0 : c->price;
     }
+    if (craft_binds(&p->craft, BLY_RULE_KINDS))
+        rig->cost += p->craft.rules->kind_cost * craft_further_kinds(&rig->rig) +
+                     craft_unlike_hooks(&p->craft, &rig->rig);
 }
 
 const char *bly_requirement_words(BlyRequirement requirement) {
-    static const char *const words[BLY_REQ_COUNT] = {
-        "nothing", "the drift", "what shows", "the nose-down angle", "the roll arm", "the state"};
+    static const char *const words[BLY_REQ_COUNT] = {"nothing",
+                                                     "the speed",
+                                                     "the part above water",
+                                                     "the tilt",
+                                                     "the roll arm",
+                                                     "the state",
+                                                     "the tilt on the line",
+                                                     "the depth on the line",
+                                                     "the speed that draws it under"};
     return (unsigned)requirement < BLY_REQ_COUNT ? words[requirement] : "";
 }

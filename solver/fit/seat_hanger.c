@@ -4,7 +4,7 @@
  * A chain acts at the loop it hangs from, so only its mass and volume matter: links (ring, hook,
  * wire) are listed once and combined with each eye and place. */
 #include "fit/candidates.h"
-#include "fit/shelf.h"
+#include "fit/fewer_parts.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -14,10 +14,10 @@ enum { TURNS_MOST = 12, LINKS_KEPT = 1500, LINKS_AT_ONCE = 50000, CANDIDATES_KEP
 static const double grain_g = 0.01; /* what a maker's scale shows */
 
 typedef struct Link {
-    BlyPiece ring, hook, wire;
+    BlyChosenPart ring, hook, wire;
     int turns;
-    double m, v;   /* g, cm3 */
-    double reach;  /* m: how far the hook swings; 0 without */
+    double m, v;        /* g, cm3 */
+    double reach, side; /* m: as BlySwing; 0 without a hook */
     double untidy; /* order of preference among equals: turns of wire, then order of the catalog */
 } Link;
 
@@ -27,11 +27,11 @@ typedef struct LinkList {
 } LinkList;
 
 typedef struct PartList {
-    BlyPiece *at; /* a piece without a part stands for "none" */
+    BlyChosenPart *at; /* a piece without a part stands for "none" */
     size_t count;
 } PartList;
 
-static double piece_mass(const BlyPiece *piece) {
+static double piece_mass(const BlyChosenPart *piece) {
     return isfinite(piece->weighed.value) ? piece->weighed.value : piece->part->mass.value;
 }
 
@@ -41,8 +41,8 @@ static bool part_list(const BlyBuild *build, const BlyCatalog *catalog, int seat
     const BlyPart **parts = NULL;
     size_t count = 0;
     bool choose = (open & (1u << kind)) != 0;
-    const BlyPiece *fitted = &build->fitted.at[seat].piece[kind];
-    if (choose && !fit_shelf(build, catalog, kind, fitted->part, &parts, &count, err))
+    const BlyChosenPart *fitted = &build->fitted.at[seat].of[kind];
+    if (choose && !fit_fewer_parts(build, catalog, kind, fitted->part, &parts, &count, err))
         return false;
     out->count = 0;
     out->at = calloc(count + 1, sizeof *out->at);
@@ -55,7 +55,7 @@ static bool part_list(const BlyBuild *build, const BlyCatalog *catalog, int seat
     } else {
         for (size_t i = 0; i < count; i++) {
             bool is_fitted = parts[i] == fitted->part;
-            out->at[out->count++] = is_fitted ? *fitted : (BlyPiece){parts[i], {NAN, 0}};
+            out->at[out->count++] = is_fitted ? *fitted : (BlyChosenPart){parts[i], {NAN, 0}};
         }
     }
     free(parts);
@@ -125,23 +125,41 @@ static bool add_wrapped(LinkList *list, const Link *plain, const PartList *wires
     return true;
 }
 
-static void link_hang(Link *link, const BlyPiece *piece) {
+static void link_hang(Link *link, const BlyChosenPart *piece) {
     if (piece->part == NULL)
         return;
     link->m += 1e3 * piece_mass(piece);
-    link->v += 1e6 * bly_piece_volume(piece, piece->part->mass.value, piece->part->volume);
+    link->v += 1e6 * bly_chosen_volume(piece, piece->part->mass.value, piece->part->volume);
+}
+
+/* What is fitted and not chosen anew is no matter of the rules. */
+static bool against_craft(const CandidateSet *set, const BlyPart *ring, const BlyPart *hook) {
+    const unsigned hooks = 1u << BLY_PART_HOOK, rings = 1u << BLY_PART_RING;
+    if (set->craft == NULL)
+        return false;
+    return ((set->open & hooks) != 0 && craft_hook(set->craft, hook) != 0) ||
+           ((set->open & (hooks | rings)) != 0 && craft_ring(set->craft, ring, hook) != 0);
 }
 
 /* Thousands of hooks by hundreds of rings are thinned as they come: the tidiest of each weight is
  * the same in the end. */
-static bool list_plain(const CandidateSet *set, const PartList *rings, const PartList *hooks,
-                       LinkList *out, bool *many, BlyError *err) {
+/* What is fitted now is asked for where changes are counted. */
+static bool stays_so(const BlyBuild *build, int seat, const BlyPart *ring, const BlyPart *hook) {
+    const BlyChoice *fitted = &build->fitted.at[seat];
+    return build->limits.changes_most >= 0 && ring == fitted->of[BLY_PART_RING].part &&
+           hook == fitted->of[BLY_PART_HOOK].part;
+}
+
+static bool list_plain(const BlyBuild *build, const CandidateSet *set, const PartList *rings,
+                       const PartList *hooks, LinkList *out, bool *many, BlyError *err) {
     double listed = 0;
     size_t thin_at = LINKS_AT_ONCE;
     for (size_t h = 0; h < hooks->count && candidates_go_on(set); h++) {
         for (size_t r = 0; r < rings->count; r++) {
             const BlyPart *hook = hooks->at[h].part, *ring = rings->at[r].part;
             if (hook != NULL && ring != NULL && !bly_fits_ring_hook(ring, hook, NULL))
+                continue;
+            if (against_craft(set, ring, hook) && !stays_so(build, set->seat, ring, hook))
                 continue;
             Link link = {.ring = rings->at[r], .hook = hooks->at[h], .untidy = listed++};
             link_hang(&link, &link.ring);
@@ -158,10 +176,11 @@ static bool list_plain(const CandidateSet *set, const PartList *rings, const Par
     return true;
 }
 
-static bool list_links(const CandidateSet *set, const PartList *rings, const PartList *hooks,
-                       const PartList *wires, bool wrap, LinkList *out, BlyError *err) {
+static bool list_links(const BlyBuild *build, const CandidateSet *set, const PartList *rings,
+                       const PartList *hooks, const PartList *wires, bool wrap, LinkList *out,
+                       BlyError *err) {
     bool many;
-    if (!list_plain(set, rings, hooks, out, &many, err))
+    if (!list_plain(build, set, rings, hooks, out, &many, err))
         return false;
     size_t plain = out->count;
     for (size_t i = 0; wrap && i < plain && candidates_go_on(set); i++) {
@@ -191,20 +210,21 @@ static bool chain_passes(const Link *link, const BlyPart *eye) {
     return link->hook.part == NULL || bly_fits_hook_eye(link->hook.part, eye, NULL);
 }
 
-static BlyChoice choice_of(const BlyChoice *fitted, const BlyPiece *eye, const Link *link,
+static BlyChoice choice_of(const BlyChoice *fitted, const BlyChosenPart *eye, const Link *link,
                            double x) {
     BlyChoice c = *fitted;
     c.x = x;
-    c.piece[BLY_PART_EYE] = *eye;
-    c.piece[BLY_PART_RING] = link->ring;
-    c.piece[BLY_PART_HOOK] = link->hook;
-    c.piece[BLY_PART_WIRE] = link->wire;
+    c.of[BLY_PART_EYE] = *eye;
+    c.of[BLY_PART_RING] = link->ring;
+    c.of[BLY_PART_HOOK] = link->hook;
+    c.of[BLY_PART_WIRE] = link->wire;
     c.count = link->turns;
     return c;
 }
 
-static bool add_chains(const BlyBuild *build, const BlySeat *seat, double x, const BlyPiece *eye,
-                       const LinkList *links, CandidateSet *out, BlyError *err) {
+static bool add_chains(const BlyBuild *build, const BlySeat *seat, double x,
+                       const BlyChosenPart *eye, const LinkList *links, CandidateSet *out,
+                       BlyError *err) {
     if (!eye_goes_in(build, seat, x, eye->part))
         return true;
     const Link nothing = {0};
@@ -221,21 +241,36 @@ static bool add_chains(const BlyBuild *build, const BlySeat *seat, double x, con
             continue;
         BlyChoice choice = choice_of(&bare, eye, link, x);
         double hx = hang.x * 1e3, hz = hang.z * 1e3;
-        Lump chain = {link->m, link->v, link->m * hx, link->m * hz, link->v * hx, link->v * hz};
-        Lump sum = lump_add(base, chain);
+        Lump chain = {.m = link->m,
+                      .v = link->v,
+                      .mx = link->m * hx,
+                      .mz = link->m * hz,
+                      .vx = link->v * hx,
+                      .vz = link->v * hz};
+        Lump sum = moments_sum(base, chain);
         if (!candidates_add(out, build, &choice, &sum, err))
             return false;
-        out->at[out->count - 1].hook_at = hang;
-        out->at[out->count - 1].hook_reach = link->reach;
+        out->at[out->count - 1].swing = (BlySwing){hang, link->reach, link->side};
     }
     return true;
 }
 
+/* One that goes in at the first place; NULL: none does. */
+static const BlyChosenPart *first_eye(const BlyBuild *build, const BlySeat *seat,
+                                      const PartList *eyes) {
+    for (size_t e = 0; e < eyes->count; e++) {
+        if (eye_goes_in(build, seat, seat->x_from, eyes->at[e].part))
+            return &eyes->at[e];
+    }
+    return NULL;
+}
+
 /* How far a hook swings hangs on its ring and itself, not on the eye or the place. */
-static bool set_reach(const BlyBuild *build, const CandidateSet *set, const BlyPiece *eye,
+static bool set_reach(const BlyBuild *build, const CandidateSet *set, const PartList *eyes,
                       LinkList *links, BlyError *err) {
     int seat = set->seat;
-    for (size_t i = 0; i < links->count && candidates_go_on(set); i++) {
+    const BlyChosenPart *eye = first_eye(build, &build->seats[seat], eyes);
+    for (size_t i = 0; eye != NULL && i < links->count && candidates_go_on(set); i++) {
         Link *link = &links->at[i];
         BlyItem items[BLY_CHOICE_ITEMS];
         size_t count;
@@ -245,10 +280,21 @@ static bool set_reach(const BlyBuild *build, const CandidateSet *set, const BlyP
         if (!bly_choice_items(&build->blank, &build->seats[seat], seat, &choice, items, &count,
                               err))
             return false;
-        for (size_t k = 0; k < count; k++)
-            link->reach = fmax(link->reach, bly_hook_reach(&items[k]));
+        for (size_t k = 0; k < count; k++) {
+            BlySwing swing = bly_hook_swing(&items[k]);
+            link->reach = fmax(link->reach, swing.reach);
+            link->side = fmax(link->side, swing.side);
+        }
     }
     return true;
+}
+
+/* Strength, wood about it, and the longest shank that goes in: what is fitted may stay. */
+static bool eye_suits(const CandidateSet *set, double x, const BlyPart *eye, bool fitted) {
+    if (set->craft == NULL || eye == NULL || fitted)
+        return true;
+    return !craft_eye_is_odd(set->craft, eye) && craft_eye(set->craft, set->seat, x, eye) == 0 &&
+           !craft_eye_is_short(set->craft, set->seat, x, eye);
 }
 
 /* An eye that is in stays where it is. */
@@ -259,6 +305,11 @@ static bool over_places(const BlyBuild *build, const PartList *eyes, bool eye_is
     for (size_t p = 0; p < places; p++) {
         double x = eye_is_in ? build->fitted.at[out->seat].x : seat_place(seat, p);
         for (size_t e = 0; e < eyes->count && candidates_go_on(out); e++) {
+            bool now = eyes->at[e].part == build->fitted.at[out->seat].of[BLY_PART_EYE].part;
+            bool stays =
+                (out->open & (1u << BLY_PART_EYE)) == 0 || (now && build->limits.changes_most >= 0);
+            if (!eye_suits(out, x, eyes->at[e].part, stays))
+                continue;
             if (!add_chains(build, seat, x, &eyes->at[e], links, out, err) ||
                 !candidates_thin_early(out, CANDIDATES_KEPT, grain_g, err))
                 return false;
@@ -280,20 +331,24 @@ bool hanger_candidates(const BlyBuild *build, const BlyCatalog *catalog, int sea
     const BlySeat *s = &build->seats[seat];
     unsigned choose = choosable(s, open);
     bool eye_is_in = (choose & (1u << BLY_PART_EYE)) == 0 &&
-                     build->fitted.at[seat].piece[BLY_PART_EYE].part != NULL;
+                     build->fitted.at[seat].of[BLY_PART_EYE].part != NULL;
     PartList eyes = {0}, rings = {0}, hooks = {0}, wires = {0};
     LinkList links = {0};
     bool good = part_list(build, catalog, seat, choose, BLY_PART_EYE, &eyes, err) &&
                 part_list(build, catalog, seat, choose, BLY_PART_RING, &rings, err) &&
                 part_list(build, catalog, seat, choose, BLY_PART_HOOK, &hooks, err) &&
                 part_list(build, catalog, seat, choose, BLY_PART_WIRE, &wires, err);
-    bool wrap = (choose & (1u << BLY_PART_WIRE)) != 0;
-    good = good && list_links(out, &rings, &hooks, &wires, wrap, &links, err) &&
-           (eyes.count == 0 || set_reach(build, out, &eyes.at[0], &links, err)) &&
+    bool wrap = (choose & (1u << BLY_PART_WIRE)) != 0 &&
+                (out->craft == NULL || !craft_binds(out->craft, BLY_RULE_FIRST_BUILD));
+    good = good && list_links(build, out, &rings, &hooks, &wires, wrap, &links, err) &&
+           set_reach(build, out, &eyes, &links, err) &&
            over_places(build, &eyes, eye_is_in, &links, out, err);
-    bool stays = (open & OPEN_FINISHED) != 0 && eye_is_in;
-    if (good && s->may_stay_empty && !stays) {
+    if (good && s->may_stay_empty) {
         BlyChoice empty = bly_choice_empty(s->x_from);
+        if (build_mounted(build, (size_t)seat) != 0) { /* the eye is in */
+            empty.x = build->fitted.at[seat].x;
+            empty.of[BLY_PART_EYE] = build->fitted.at[seat].of[BLY_PART_EYE];
+        }
         good = candidates_add(out, build, &empty, NULL, err);
     }
     free(eyes.at);
@@ -301,28 +356,5 @@ bool hanger_candidates(const BlyBuild *build, const BlyCatalog *catalog, int sea
     free(hooks.at);
     free(wires.at);
     free(links.at);
-    return good;
-}
-
-/* The line tie of a finished lure: other rings and snaps on the eye that is in. */
-bool tie_candidates(const BlyBuild *build, const BlyCatalog *catalog, int seat, CandidateSet *out,
-                    BlyError *err) {
-    const unsigned open = (1u << BLY_PART_RING) | (1u << BLY_PART_SNAP);
-    const BlyPiece nothing = {NULL, {NAN, 0}};
-    PartList rings = {0}, snaps = {0};
-    bool good = build->fitted.at[seat].piece[BLY_PART_EYE].part == NULL ||
-                (part_list(build, catalog, seat, open, BLY_PART_RING, &rings, err) &&
-                 part_list(build, catalog, seat, open, BLY_PART_SNAP, &snaps, err));
-    for (size_t r = 0; good && rings.at != NULL && r <= rings.count; r++) {
-        for (size_t s = 0; good && s <= snaps.count; s++) {
-            BlyChoice choice = build->fitted.at[seat];
-            choice.piece[BLY_PART_RING] = r < rings.count ? rings.at[r] : nothing;
-            choice.piece[BLY_PART_SNAP] = s < snaps.count ? snaps.at[s] : nothing;
-            if (bly_choice_fits(&build->seats[seat], &choice, NULL))
-                good = candidates_add(out, build, &choice, NULL, err);
-        }
-    }
-    free(rings.at);
-    free(snaps.at);
     return good;
 }

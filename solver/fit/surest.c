@@ -8,7 +8,6 @@
 #include <string.h>
 
 enum { RIGS_LOOKED_AT = 10, QUICK_SAMPLES = 512 };
-static const double ninety = 1.6448536; /* sigmas to the 5 and the 95 % lure */
 
 /* What can be added and taken off later, kg in water, up to what the spread asks for. */
 typedef struct Room {
@@ -32,7 +31,7 @@ static bool find_room(const BlyBuild *build, const BlyCatalog *catalog, const Bl
         out->take_off = fmax(out->take_off, -trim->least * trim->net_weight);
     }
     if (good) {
-        double asked = 2 * ninety * spread->water[0].range[BLY_Q_NET_WEIGHT].sigma;
+        double asked = 2 * BLY_SIGMAS_90 * spread->water[0].range[BLY_Q_NET_WEIGHT].sigma;
         out->add = fmin(out->add, asked);
         out->take_off = fmin(out->take_off, asked);
     }
@@ -81,13 +80,23 @@ typedef struct Ranked {
     double chance;
 } Ranked;
 
+/* The chance speaks of still water: no trim mends what misses on the line. */
+static bool misses_on_line(const BlyFitRig *rig) {
+    return rig->binding >= BLY_REQ_TOW_ATTITUDE;
+}
+
 static int by_chance(const void *pa, const void *pb) {
     const Ranked *a = pa, *b = pb;
-    if (fabs(a->chance - b->chance) > 1e-9)
-        return a->chance > b->chance ? -1 : 1;
-    if (fabs(a->rig.off + a->rig.cost - b->rig.off - b->rig.cost) > 1e-9)
-        return a->rig.off + a->rig.cost < b->rig.off + b->rig.cost ? -1 : 1;
-    return 0;
+    if (misses_on_line(&a->rig) != misses_on_line(&b->rig))
+        return misses_on_line(&a->rig) ? 1 : -1;
+    int64_t chance_a = rig_steps(a->chance), chance_b = rig_steps(b->chance);
+    if (chance_a != chance_b)
+        return chance_a > chance_b ? -1 : 1;
+    int64_t near_a = rig_steps(a->rig.off + a->rig.cost);
+    int64_t near_b = rig_steps(b->rig.off + b->rig.cost);
+    if (near_a != near_b)
+        return near_a < near_b ? -1 : 1;
+    return rig_order(&a->rig.rig, &b->rig.rig);
 }
 
 /* Takes a rig over as the build's own target judges it. */
@@ -112,7 +121,7 @@ static bool take(const BlyBuild *build, const BlyCatalog *catalog, BlyFitRig *fr
         fit_rig_release(&to->rig);
         return false;
     }
-    to->chance = reserve.chance_with;
+    to->chance = bly_reserve_chance(&reserve);
     return true;
 }
 
@@ -130,7 +139,7 @@ static bool alike(const BlyRig *a, const BlyRig *b) {
     for (size_t s = 0; s < a->count; s++) {
         for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
             if (kind != BLY_PART_EYE && kind != BLY_PART_RING &&
-                a->at[s].piece[kind].part != b->at[s].piece[kind].part)
+                a->at[s].of[kind].part != b->at[s].of[kind].part)
                 return false;
         }
     }
@@ -156,14 +165,15 @@ static bool give(const BlyBuild *build, const BlyCatalog *catalog, Ranked *ranke
         memset(&ranked[i].rig, 0, sizeof ranked[i].rig);
     }
     for (size_t i = 0; i < out->count; i++)
-        out->met = out->met || out->rigs[i].met || (*reserves)[i].chance_with >= 0.5;
+        out->met = out->met || out->rigs[i].met ||
+                   (!misses_on_line(&out->rigs[i]) && bly_reserve_chance(&(*reserves)[i]) >= 0.5);
     return true;
 }
 
 static void take_counts(const BlyFitResult *from, BlyFitResult *out) {
     out->stopped = out->stopped || from->stopped;
-    out->proven = from->proven && !out->stopped;
-    out->gap = out->proven ? 0 : NAN; /* chance is what ranks: half-bands do not bound it */
+    out->complete = out->complete && from->complete && !out->stopped;
+    out->gap = NAN; /* chance is what ranks: half-bands do not bound it, nothing is proven of it */
     out->cost_least = from->cost_least;
     out->rounds += from->rounds;
     out->columns = from->columns;
@@ -174,12 +184,12 @@ static void take_counts(const BlyFitResult *from, BlyFitResult *out) {
 bool bly_fit_surest(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                     BlyFitResult *out, BlyReserve **reserves, BlyError *err) {
     BlyFitOptions first = *options, second;
-    BlyFitResult plain = {0}, light = {0};
+    BlyFitResult plain = {0}, light = {.complete = true};
     BlyBuild widened = *build; /* borrows everything */
     Ranked *ranked = calloc(2 * BLY_FIT_RIGS_MAX, sizeof *ranked);
     size_t count = 0, wanted = options->rigs == 0 ? 5 : options->rigs;
     Room room = {0, 0};
-    *out = (BlyFitResult){.surest = true};
+    *out = (BlyFitResult){.surest = true, .complete = true};
     *reserves = NULL;
     double deadline = fit_deadline(options);
     first.rigs = wanted > RIGS_LOOKED_AT ? wanted : RIGS_LOOKED_AT;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A fit as its caller watches it: time, the stop flag, what it says of itself. */
 #include "fit/problem.h"
+#include "programme/programme.h"
 
 #include <math.h>
 #include <time.h>
@@ -20,7 +21,7 @@ double fit_secs_left(double deadline) {
 }
 
 bool fit_over(const BlyFitOptions *options, double deadline) {
-    if (options->stop != NULL && atomic_load_explicit(options->stop, memory_order_relaxed))
+    if (options->stop != NULL && options->stop(options->stop_context))
         return true;
     return isfinite(deadline) && now_secs() >= deadline;
 }
@@ -36,4 +37,8 @@ const char *bly_fit_stage_words(BlyFitStage stage) {
         "working rigs through in the water", "trying other places and lengths",
         "looking at what it found",          "finding out how sure each rig is"};
     return (unsigned)stage < BLY_FIT_STAGES ? words[stage] : "";
+}
+
+bool bly_fit_threads(void) {
+    return prog_threads();
 }

@@ -13,6 +13,8 @@
 
 #include <cjson/cJSON.h>
 
+#include <stdint.h>
+
 enum { BLY_JSON_DEPTH_MAX = 64, BLY_JSON_NUMBER_MAX = 60, BLY_JSON_SIZE_MAX = 64 * 1024 * 1024 };
 
 /* Reads `length` bytes as one JSON value. The tree belongs to the caller, who frees it with
@@ -72,7 +74,7 @@ bool bly_json_string(const BlyJson *at, size_t most, const char **out,
 bool bly_json_bool(const BlyJson *at, bool *out, BlyError *err) BLY_MUST_CHECK;
 
 /* A whole number from low to high, itself within +-2^53; "4.0" and "4e0" are whole too. */
-bool bly_json_integer(const BlyJson *at, long low, long high, long *out,
+bool bly_json_integer(const BlyJson *at, int64_t low, int64_t high, int64_t *out,
                       BlyError *err) BLY_MUST_CHECK;
 
 /* A plain number from low to high. */
@@ -85,8 +87,8 @@ bool bly_json_quantity(const BlyJson *at, BlyDimension dim, const char *bare_uni
 
 /* The same, from low to high in SI (BLY_E_RANGE with both named in words). Either may be infinite.
  */
-bool bly_json_quantity_between(const BlyJson *at, BlyDimension dim, const char *bare_unit,
-                               double low, double high, double *si, BlyError *err) BLY_MUST_CHECK;
+bool json_quantity_between(const BlyJson *at, BlyDimension dim, const char *bare_unit, double low,
+                           double high, double *si, BlyError *err) BLY_MUST_CHECK;
 
 /* Two quantities [low, high] with low <= high. null for either leaves that side open (-INFINITY,
  * INFINITY), but not both. */
@@ -110,5 +112,17 @@ bool bly_json_print_line(const cJSON *tree, BlyText *out, BlyError *err) BLY_MUS
 
 /* Appends a string as JSON, with its quotes. */
 void bly_json_print_string(const char *string, BlyText *out);
+
+/* ---- building ------------------------------------------------------------------------------ */
+
+/* Each returns false when memory ran out; NULL values count as that, so calls can be chained with
+ * &&. */
+bool put_number(cJSON *object, const char *key, double value); /* 9 digits; not finite: null */
+bool put_text(cJSON *object, const char *key, const char *value);
+bool put_bool(cJSON *object, const char *key, bool value);
+bool put_tree(cJSON *object, const char *key, cJSON *tree); /* takes the tree in every case */
+bool put_last(cJSON *list, cJSON *tree);                    /* so does this */
+cJSON *json_finished(cJSON *tree, bool good);               /* the tree, or frees it and is NULL */
+cJSON *json_error(const BlyError *err); /* kind, where and text; NULL without memory */
 
 #endif

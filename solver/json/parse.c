@@ -65,7 +65,7 @@ static bool check_tree(const BlyJson *at, BlyError *err) {
 }
 
 static cJSON *parse_terminated(const char *text, size_t length, BlyError *err) {
-    if (!bly_json_scan(text, length, err))
+    if (!json_scan(text, length, err))
         return NULL;
     cJSON *tree = cJSON_ParseWithLength(text, length);
     if (tree == NULL) { /* the text is sound, so memory it must be */

@@ -2,7 +2,7 @@
 /* One way to print a tree, over lines or on a single one. */
 #include "json/json.h"
 #include "text/quote.h"
-#include "units/decimal.h"
+#include "decimal/decimal.h"
 
 #include <math.h>
 #include <string.h>

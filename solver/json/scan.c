@@ -232,7 +232,7 @@ static bool scan_value(Scan *s) {
     return scan_literal(s);
 }
 
-bool bly_json_scan(const char *text, size_t length, BlyError *err) {
+bool json_scan(const char *text, size_t length, BlyError *err) {
     Scan s = {.start = text, .at = text, .end = text + length, .err = err};
     skip_blanks(&s);
     if (s.at >= s.end)

@@ -7,6 +7,6 @@
 #include "ballastry/error.h"
 
 /* text[length] must be NUL. On failure BLY_E_SYNTAX with "line N, column N" (in characters). */
-bool bly_json_scan(const char *text, size_t length, BlyError *err) BLY_MUST_CHECK;
+bool json_scan(const char *text, size_t length, BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -2,8 +2,9 @@
 /* Typed values out of a tree. */
 #include "json/json.h"
 #include "json/words.h"
-#include "units/decimal.h"
+#include "decimal/decimal.h"
 
+#include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -53,16 +54,17 @@ bool bly_json_bool(const BlyJson *at, bool *out, BlyError *err) {
     return true;
 }
 
-bool bly_json_integer(const BlyJson *at, long low, long high, long *out, BlyError *err) {
+bool bly_json_integer(const BlyJson *at, int64_t low, int64_t high, int64_t *out, BlyError *err) {
     if (at->node == NULL || !cJSON_IsNumber(at->node))
         return refuse_kind(at, "a whole number", err);
     double value = at->node->valuedouble;
     if (!(fabs(value) <= 0x1p53) || value != floor(value))
         return bly_json_refuse(at, BLY_E_RANGE, err, "expected a whole number");
-    if ((long)value < low || (long)value > high)
-        return bly_json_refuse(at, BLY_E_RANGE, err, "%ld lies outside %ld to %ld", (long)value,
+    if ((int64_t)value < low || (int64_t)value > high)
+        return bly_json_refuse(at, BLY_E_RANGE, err,
+                               "%" PRId64 " lies outside %" PRId64 " to %" PRId64, (int64_t)value,
                                low, high);
-    *out = (long)value;
+    *out = (int64_t)value;
     return true;
 }
 
@@ -112,8 +114,8 @@ static void name_range(double low, double high, BlyDimension dim, char *out, siz
         (void)snprintf(out, size, "expected %s to %s", from, to);
 }
 
-bool bly_json_quantity_between(const BlyJson *at, BlyDimension dim, const char *bare_unit,
-                               double low, double high, double *si, BlyError *err) {
+bool json_quantity_between(const BlyJson *at, BlyDimension dim, const char *bare_unit, double low,
+                           double high, double *si, BlyError *err) {
     double value;
     if (!bly_json_quantity(at, dim, bare_unit, &value, err))
         return false;
@@ -162,5 +164,5 @@ bool bly_json_word(const BlyJson *at, const char *const *words, size_t count, si
             return true;
         }
     }
-    return bly_json_unknown_word(at, "choice", word, words, count, err);
+    return json_unknown_word(at, "choice", word, words, count, err);
 }

@@ -131,16 +131,16 @@ static void list_words(const char *const *words, size_t count, char *out, size_t
     }
 }
 
-bool bly_json_unknown_word(const BlyJson *at, const char *what, const char *word,
-                           const char *const *words, size_t count, BlyError *err) {
+bool json_unknown_word(const BlyJson *at, const char *what, const char *word,
+                       const char *const *words, size_t count, BlyError *err) {
     char quoted[BLY_QUOTE_MAX], list[220];
     bly_quote(word, quoted);
     const char *near = bly_near(word, words, count);
     if (near != NULL)
-        return bly_json_refuse(at, BLY_E_UNKNOWN, err, "\"%s\" is no %s here; did you mean \"%s\"?",
-                               quoted, what, near);
+        return bly_json_refuse(at, BLY_E_UNKNOWN, err, "unknown %s \"%s\"; did you mean \"%s\"?",
+                               what, quoted, near);
     list_words(words, count, list, sizeof list);
-    return bly_json_refuse(at, BLY_E_UNKNOWN, err, "\"%s\" is no %s here; known: %s", quoted, what,
+    return bly_json_refuse(at, BLY_E_UNKNOWN, err, "unknown %s \"%s\"; known: %s", what, quoted,
                            list);
 }
 
@@ -154,7 +154,7 @@ bool bly_json_object(const BlyJson *at, const char *const *known, size_t count, 
         while (i < count && strcmp(known[i], key) != 0)
             i++;
         if (i == count)
-            return bly_json_unknown_word(&member, "key", key, known, count, err);
+            return json_unknown_word(&member, "key", key, known, count, err);
     }
     return true;
 }

@@ -6,7 +6,7 @@
 
 /* Refuses a word that is not among `words`, with the nearest of them, or all. `what` is what it
  * should have been: "key", "choice". Returns false. */
-bool bly_json_unknown_word(const BlyJson *at, const char *what, const char *word,
-                           const char *const *words, size_t count, BlyError *err);
+bool json_unknown_word(const BlyJson *at, const char *what, const char *word,
+                       const char *const *words, size_t count, BlyError *err);
 
 #endif

@@ -56,9 +56,9 @@ static void add_coats(BlyBlank *blank, const BlyCoat *coats, size_t count) {
         double to = from + thickness;
         if (thickness > 0.0) {
             BlySolid layer = bly_body_layer(blank->bare, from, to);
-            double by_density = bly_known(coats[i].density.give) * layer.volume;
+            double by_density = known_or_zero(coats[i].density.give) * layer.volume;
             double by_thickness =
-                bly_known(coats[i].thickness.give) / thickness * density * layer.volume;
+                known_or_zero(coats[i].thickness.give) / thickness * density * layer.volume;
             BlyItem *item = &blank->items[blank->item_count++];
             *item = (BlyItem){.kind = BLY_ITEM_COAT, .seat = -1, .inset = -1, .at = layer.centroid};
             item->mass = density * layer.volume;
@@ -219,12 +219,12 @@ static void add_body(BlyBlank *blank) {
     if (facts->balance_up_of_all && facts->inset_count > 0)
         at.z = (blank->body_mass * known.z - pieces.z) / own;
     double give = isnan(facts->mass.value)
-                      ? bly_known(facts->density.give) / blank->body_density * own
-                      : bly_known(facts->mass.give);
+                      ? known_or_zero(facts->density.give) / blank->body_density * own
+                      : known_or_zero(facts->mass.give);
     blank->items[0] = own_item(BLY_ITEM_BODY, own, give, at);
     if (facts->soak.value > 0.0)
         blank->items[blank->item_count++] = own_item(BLY_ITEM_SOAK, facts->soak.value * own,
-                                                     bly_known(facts->soak.give) * own, middle);
+                                                     known_or_zero(facts->soak.give) * own, middle);
 }
 
 double bly_blank_density(const BlyBlank *blank, BlyVec3 point, int *inset) {
@@ -241,7 +241,7 @@ static bool make_hull(const BlyBody *bare, double total, BlyBody **hull, BlySeen
                       BlyError *err) {
     if (!bly_body_coated(bare, total, hull, err))
         return false;
-    *seen = bly_seen_make(*hull, err);
+    *seen = seen_make(*hull, err);
     if (*seen != NULL)
         return true;
     bly_body_free(*hull);
@@ -260,26 +260,42 @@ static bool set_hull(BlyBlank *blank, const BlyBlank *like, double total, BlyErr
         blank->seen = like->seen;
         return true;
     }
-    if (akin && bly_shelf_find(like->shelf, total, &blank->hull, &blank->seen))
+    if (akin && coated_find(like->coated, total, &blank->hull, &blank->seen))
         return true;
     blank->hull_borrowed = false;
     if (!make_hull(blank->bare, total, &blank->hull, &blank->seen, err))
         return false;
-    blank->hull_borrowed = akin && bly_shelf_keep(like->shelf, total, blank->hull, blank->seen);
-    blank->shelf = akin ? NULL : bly_shelf_make(err);
-    return akin || blank->shelf != NULL;
+    blank->hull_borrowed = akin && coated_keep(like->coated, total, blank->hull, blank->seen);
+    blank->coated = akin ? NULL : coated_make(err);
+    return akin || blank->coated != NULL;
 }
 
-static bool fill(BlyBlank *blank, const BlyCoat *coats, size_t coat_count, const BlySeat *seats,
-                 const BlyRig *fitted, BlyError *err) {
+/* The hull's volume and centroid: its own, and what a layer more or less than it was made for adds
+ * or takes away. */
+static void size_hull(BlyBlank *blank, double coated_for) {
+    const BlySolid *bare = bly_body_solid(blank->bare), *hull = bly_body_solid(blank->hull);
+    double volume = hull->volume, total = blank->coat_thickness;
+    blank->hull_centroid = hull->centroid;
+    if (total != coated_for) {
+        BlySolid layer =
+            bly_body_layer(blank->bare, fmin(total, coated_for), fmax(total, coated_for));
+        double more = total > coated_for ? layer.volume : -layer.volume;
+        BlyVec3 moment =
+            bly_vec_add(bly_vec_scale(hull->centroid, volume), bly_vec_scale(layer.centroid, more));
+        volume += more;
+        blank->hull_centroid = bly_vec_scale(moment, 1.0 / volume);
+    }
+    blank->hull_volume = volume + (blank->facts.volume_share.value - 1.0) * bare->volume;
+}
+
+static bool fill(BlyBlank *blank, double coated_for, const BlyCoat *coats, size_t coat_count,
+                 const BlySeat *seats, const BlyRig *fitted, BlyError *err) {
     blank->items = calloc(coat_count + blank->facts.inset_count + 2, sizeof *blank->items);
     if (!blank->items)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the body's items");
-    const BlySolid *bare = bly_body_solid(blank->bare), *hull = bly_body_solid(blank->hull);
-    blank->hull_volume = hull->volume + (blank->facts.volume_share.value - 1.0) * bare->volume;
-    blank->hull_centroid = hull->centroid;
+    size_hull(blank, coated_for);
     blank->item_count = 1; /* the body's place */
-    blank->items[0] = own_item(BLY_ITEM_BODY, 0.0, 0.0, bare->centroid);
+    blank->items[0] = own_item(BLY_ITEM_BODY, 0.0, 0.0, bly_body_solid(blank->bare)->centroid);
     add_coats(blank, coats, coat_count);
     if (!weigh(blank, seats, fitted, err))
         return false;
@@ -293,7 +309,22 @@ bool bly_blank_like(const BlyBlank *like, const BlyBody *bare, const BlyBodyFact
     double total;
     *out = (BlyBlank){.bare = bare, .facts = *facts};
     if (check_facts(facts, err) && check_coats(coats, coat_count, &total, err) &&
-        set_hull(out, like, total, err) && fill(out, coats, coat_count, seats, fitted, err))
+        set_hull(out, like, total, err) && fill(out, total, coats, coat_count, seats, fitted, err))
+        return true;
+    bly_blank_release(out);
+    return false;
+}
+
+bool bly_blank_about(const BlyBlank *like, const BlyBodyFacts *facts, const BlyCoat *coats,
+                     size_t coat_count, const BlySeat *seats, const BlyRig *fitted, BlyBlank *out,
+                     BlyError *err) {
+    *out = (BlyBlank){.bare = like->bare,
+                      .facts = *facts,
+                      .hull = like->hull,
+                      .seen = like->seen,
+                      .hull_borrowed = true};
+    if (check_facts(facts, err) && check_coats(coats, coat_count, &out->coat_thickness, err) &&
+        fill(out, like->coat_thickness, coats, coat_count, seats, fitted, err))
         return true;
     bly_blank_release(out);
     return false;
@@ -307,9 +338,9 @@ bool bly_blank_make(const BlyBody *bare, const BlyBodyFacts *facts, const BlyCoa
 
 void bly_blank_release(BlyBlank *blank) {
     if (!blank->hull_borrowed) {
-        bly_seen_free(blank->seen);
+        seen_free(blank->seen);
         bly_body_free(blank->hull);
-        bly_shelf_free(blank->shelf);
+        coated_free(blank->coated);
     }
     free(blank->items);
     *blank = (BlyBlank){0};

@@ -9,7 +9,7 @@
 
 /* A hanging piece of wire: from and to are lengths below the hanging point. */
 static BlyItem *hang(BlyItemList *list, const BlyPart *part, BlyVec3 at, double from, double to) {
-    BlyItem *item = bly_items_next(list, part, at);
+    BlyItem *item = items_next(list, part, at);
     item->hangs = true;
     item->hang_from = fmax(from, 0.0);
     item->hang_to = fmax(to, item->hang_from);
@@ -23,7 +23,7 @@ static bool fits_in_body(const BlyItemList *list, const BlyChoice *choice, const
         !bly_body_section(list->blank->bare, choice->x, &section))
         return true;
     double high = section.back - section.belly;
-    if (bly_known(eye->length) < high)
+    if (known_or_zero(eye->length) < high)
         return true;
     return bly_fail(err, BLY_E_CONFLICT, NULL,
                     "the shank of %s is %.1f mm long, the body only %.1f mm high there", eye->id,
@@ -31,53 +31,54 @@ static bool fits_in_body(const BlyItemList *list, const BlyChoice *choice, const
 }
 
 static bool add_eye(BlyItemList *list, const BlyChoice *choice, BlyVec3 surface, BlyError *err) {
-    const BlyPiece *piece = &choice->piece[BLY_PART_EYE];
+    const BlyChosenPart *piece = &choice->of[BLY_PART_EYE];
     const BlyPart *eye = piece->part;
     BlyFigure mass;
-    if (!fits_in_body(list, choice, eye, err) ||
-        !bly_piece_mass(piece, eye->mass.value, &mass, err))
+    if (!fits_in_body(list, choice, eye, err) || !inset_mass(piece, eye->mass.value, &mass, err))
         return false;
-    double in_shank = eye->mass.value > 0.0 ? bly_known(eye->shank_mass) / eye->mass.value : 0.0;
-    BlyVec3 outward = bly_seat_outward(list->seat->side);
-    BlyVec3 top = bly_vec_add(surface, bly_vec_scale(outward, bly_known(eye->outer)));
+    double in_shank =
+        eye->mass.value > 0.0 ? known_or_zero(eye->shank_mass) / eye->mass.value : 0.0;
+    BlyVec3 outward = seat_outward(list->seat->side);
+    BlyVec3 top = bly_vec_add(surface, bly_vec_scale(outward, known_or_zero(eye->outer)));
     BlyVec3 middle = bly_vec_scale(bly_vec_add(surface, top), 0.5);
-    BlyVec3 inside = bly_vec_add(surface, bly_vec_scale(outward, -0.5 * bly_known(eye->length)));
+    BlyVec3 inside =
+        bly_vec_add(surface, bly_vec_scale(outward, -0.5 * known_or_zero(eye->length)));
 
-    BlyItem *loop = bly_items_next(list, eye, middle);
+    BlyItem *loop = items_next(list, eye, middle);
     loop->mass = mass.value * (1.0 - in_shank);
     loop->mass_give = mass.give * (1.0 - in_shank);
-    loop->volume = bly_piece_volume(piece, eye->mass.value, eye->volume);
+    loop->volume = bly_chosen_volume(piece, eye->mass.value, eye->volume);
     loop->from = surface;
     loop->to = top;
-    bly_item_wire_face(loop, eye->wire, loop->volume, middle);
+    item_wire_face(loop, eye->wire, loop->volume, middle);
     if (in_shank > 0.0) {
-        BlyItem *shank = bly_items_next(list, eye, inside);
+        BlyItem *shank = items_next(list, eye, inside);
         shank->mass = mass.value * in_shank;
         shank->mass_give = mass.give * in_shank;
     }
-    double hole = bly_piece_volume(piece, eye->mass.value, eye->shank_volume);
+    double hole = bly_chosen_volume(piece, eye->mass.value, eye->shank_volume);
     if (hole > 0.0) {
-        BlyItem *removed = bly_items_next(list, eye, inside);
+        BlyItem *removed = items_next(list, eye, inside);
         BlyVec3 end = bly_vec_sub(bly_vec_scale(inside, 2.0), surface);
-        double length = bly_known(eye->length), round = length > 0.0 ? hole / length : 0.0;
-        BlyFilling filling = bly_filling_of_rod(list->blank->bare, surface, end,
-                                                sqrt(round / 3.14159265358979323846));
-        bly_item_remove(list, removed, hole, &filling);
+        double length = known_or_zero(eye->length), round = length > 0.0 ? hole / length : 0.0;
+        BlyFilling filling =
+            filling_of_rod(list->blank->bare, surface, end, sqrt(round / 3.14159265358979323846));
+        item_remove(list, removed, hole, &filling);
     }
     return true;
 }
 
 /* A ring, hook or snap of the catalog, whole. */
-static bool add_hanging(BlyItemList *list, const BlyPiece *piece, BlyVec3 at, double from,
+static bool add_hanging(BlyItemList *list, const BlyChosenPart *piece, BlyVec3 at, double from,
                         double to, BlyError *err) {
     BlyFigure mass;
-    if (!bly_piece_mass(piece, piece->part->mass.value, &mass, err))
+    if (!inset_mass(piece, piece->part->mass.value, &mass, err))
         return false;
     BlyItem *item = hang(list, piece->part, at, from, to);
     item->mass = mass.value;
     item->mass_give = mass.give;
-    item->volume = bly_piece_volume(piece, piece->part->mass.value, piece->part->volume);
-    bly_item_wire_face(item, piece->part->wire, item->volume, at);
+    item->volume = bly_chosen_volume(piece, piece->part->mass.value, piece->part->volume);
+    item_wire_face(item, piece->part->wire, item->volume, at);
     return true;
 }
 
@@ -85,21 +86,21 @@ static bool add_hanging(BlyItemList *list, const BlyPiece *piece, BlyVec3 at, do
  * along the shank they stand behind the hook's own eye: no face of their own. */
 static bool add_turns(BlyItemList *list, const BlyChoice *choice, BlyVec3 at, double hook_from,
                       BlyError *err) {
-    const BlyPiece *piece = &choice->piece[BLY_PART_WIRE];
-    const BlyPart *wire = piece->part, *hook = choice->piece[BLY_PART_HOOK].part;
+    const BlyChosenPart *piece = &choice->of[BLY_PART_WIRE];
+    const BlyPart *wire = piece->part, *hook = choice->of[BLY_PART_HOOK].part;
     double modelled = choice->count * bly_wire_turn_mass(wire, hook);
     BlyFigure mass;
-    if (!bly_piece_mass(piece, modelled, &mass, err))
+    if (!inset_mass(piece, modelled, &mass, err))
         return false;
-    double eye = bly_known(hook->bore) + 2.0 * bly_known(hook->wire);
-    double middle = hook_from + eye + 0.5 * bly_known(hook->shank);
-    double half = 0.5 * choice->count * bly_known(wire->wire);
+    double eye = known_or_zero(hook->bore) + 2.0 * known_or_zero(hook->wire);
+    double middle = hook_from + eye + 0.5 * known_or_zero(hook->shank);
+    double half = 0.5 * choice->count * known_or_zero(wire->wire);
     BlyItem *item = hang(list, wire, at, middle - half, middle + half);
     item->mass = mass.value;
     item->mass_give = mass.give;
     if (wire->mass.value > 0.0 && isfinite(modelled))
         item->volume =
-            bly_piece_volume(piece, modelled, modelled / wire->mass.value * wire->volume);
+            bly_chosen_volume(piece, modelled, modelled / wire->mass.value * wire->volume);
     return true;
 }
 
@@ -111,12 +112,12 @@ static void add_load(BlyItemList *list, BlyVec3 at) {
     BlyItem *item = hang(list, NULL, at, 0.0, 0.0);
     item->kind = BLY_ITEM_LOAD;
     item->mass = load->value;
-    item->mass_give = bly_known(load->give);
+    item->mass_give = known_or_zero(load->give);
 }
 
-bool bly_items_chain(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
-    const BlyPiece *ring = &choice->piece[BLY_PART_RING], *hook = &choice->piece[BLY_PART_HOOK],
-                   *snap = &choice->piece[BLY_PART_SNAP], *eye = &choice->piece[BLY_PART_EYE];
+bool items_chain(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
+    const BlyChosenPart *ring = &choice->of[BLY_PART_RING], *hook = &choice->of[BLY_PART_HOOK],
+                        *snap = &choice->of[BLY_PART_SNAP], *eye = &choice->of[BLY_PART_EYE];
     BlyVec3 surface = bly_seat_surface(list->blank, list->seat, choice->x);
     if (eye->part && !add_eye(list, choice, surface, err))
         return false;
@@ -125,19 +126,19 @@ bool bly_items_chain(BlyItemList *list, const BlyChoice *choice, BlyError *err) 
      * hangs from its lowest inside. */
     double contact = 0.0;
     if (ring->part) {
-        double to = bly_known(ring->part->outer) - bly_known(ring->part->wire);
+        double to = known_or_zero(ring->part->outer) - known_or_zero(ring->part->wire);
         if (!add_hanging(list, ring, at, 0.0, to, err))
             return false;
-        contact = fmax(to - bly_known(ring->part->wire), 0.0);
+        contact = fmax(to - known_or_zero(ring->part->wire), 0.0);
     }
-    if (snap->part && !add_hanging(list, snap, at, contact - bly_known(snap->part->wire),
-                                   contact + bly_known(snap->part->length), err))
+    if (snap->part && !add_hanging(list, snap, at, contact - known_or_zero(snap->part->wire),
+                                   contact + known_or_zero(snap->part->length), err))
         return false;
     if (hook->part) {
-        double from = contact - bly_known(hook->part->wire);
-        if (!add_hanging(list, hook, at, from, from + bly_known(hook->part->length), err))
+        double from = contact - known_or_zero(hook->part->wire);
+        if (!add_hanging(list, hook, at, from, from + known_or_zero(hook->part->length), err))
             return false;
-        if (choice->piece[BLY_PART_WIRE].part && !add_turns(list, choice, at, from, err))
+        if (choice->of[BLY_PART_WIRE].part && !add_turns(list, choice, at, from, err))
             return false;
     }
     add_load(list, at);

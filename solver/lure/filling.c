@@ -3,7 +3,7 @@
  * infill's share, or air. */
 #include "lure/items.h"
 
-double bly_filling_at(const BlyBody *body, BlyVec3 point) {
+double filling_at(const BlyBody *body, BlyVec3 point) {
     if (bly_body_is_solid(body))
         return 1.0;
     BlyFilled at = bly_body_filled(body, point);
@@ -12,15 +12,15 @@ double bly_filling_at(const BlyBody *body, BlyVec3 point) {
     return (at.within > 0.0 ? at.filled / at.within : 1.0) / mean;
 }
 
-void bly_filling_add(BlyFilling *filling, const BlyBody *body, BlyVec3 point, double weight) {
-    double filled = weight * bly_filling_at(body, point);
+void filling_add(BlyFilling *filling, const BlyBody *body, BlyVec3 point, double weight) {
+    double filled = weight * filling_at(body, point);
     filling->volume += weight;
     filling->moment = bly_vec_add(filling->moment, bly_vec_scale(point, weight));
     filling->filled += filled;
     filling->filled_moment = bly_vec_add(filling->filled_moment, bly_vec_scale(point, filled));
 }
 
-double bly_filling_share(const BlyFilling *filling, BlyVec3 *off) {
+double filling_share(const BlyFilling *filling, BlyVec3 *off) {
     *off = bly_vec(0.0, 0.0, 0.0);
     if (!(filling->volume > 0.0))
         return 1.0;
@@ -32,7 +32,7 @@ double bly_filling_share(const BlyFilling *filling, BlyVec3 *off) {
 
 enum { ALONG = 96, AROUND = 4 };
 
-BlyFilling bly_filling_of_rod(const BlyBody *body, BlyVec3 from, BlyVec3 to, double radius) {
+BlyFilling filling_of_rod(const BlyBody *body, BlyVec3 from, BlyVec3 to, double radius) {
     BlyFilling sum = {0};
     BlyVec3 axis = bly_vec_sub(to, from), side = bly_vec(0.0, 1.0, 0.0);
     BlyVec3 up = bly_vec_cross(axis, side);
@@ -42,7 +42,7 @@ BlyFilling bly_filling_of_rod(const BlyBody *body, BlyVec3 from, BlyVec3 to, dou
         BlyVec3 at = bly_vec_add(from, bly_vec_scale(axis, (i + 0.5) / ALONG));
         for (int k = 0; k < AROUND; k++) {
             BlyVec3 off = bly_vec_scale(k % 2 == 0 ? side : up, k < 2 ? r : -r);
-            bly_filling_add(&sum, body, bly_vec_add(at, off), 1.0);
+            filling_add(&sum, body, bly_vec_add(at, off), 1.0);
         }
     }
     return sum;

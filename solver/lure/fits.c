@@ -14,7 +14,7 @@ static double mm(double m) {
 }
 
 static const BlyPart *part_of(const BlyChoice *choice, BlyPartKind kind) {
-    return choice->piece[kind].part;
+    return choice->of[kind].part;
 }
 
 static bool refuse(BlyError *why, const BlySeat *seat) {
@@ -26,7 +26,7 @@ static bool refuse(BlyError *why, const BlySeat *seat) {
 static bool kinds_fit(const BlySeat *seat, const BlyChoice *choice, BlyError *why) {
     unsigned carries = bly_seat_carries(seat->kind);
     for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
-        const BlyPart *part = choice->piece[kind].part;
+        const BlyPart *part = choice->of[kind].part;
         if (!part)
             continue;
         if (part->kind != (BlyPartKind)kind)

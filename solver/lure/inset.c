@@ -109,7 +109,7 @@ static void take_own(Placing *p, double x, double z, double low, double high, do
         heap_add(&p->taken, volume, bly_vec(x, 0.5 * (low + high), z));
     for (int i = 0; i < FILL_STEPS && !bly_body_is_solid(p->body); i++) {
         BlyVec3 at = bly_vec(x, low + (high - low) * (i + 0.5) / FILL_STEPS, z);
-        heap_add(&p->taken, volume / FILL_STEPS * bly_filling_at(p->body, at), at);
+        heap_add(&p->taken, volume / FILL_STEPS * filling_at(p->body, at), at);
     }
 }
 

@@ -61,11 +61,8 @@ void bly_ladder(const BlyLure *lure, BlyRung out[BLY_STEPS]) {
 }
 
 const char *bly_step_words(BlyStep step) {
-    static const char *const words[BLY_STEPS] = {"bare blank",
-                                                 "slot cut, eye holes drilled",
-                                                 "eyes and lip glued in",
-                                                 "metal on the surface",
-                                                 "coated",
-                                                 "hooks and rings hung"};
+    static const char *const words[BLY_STEPS] = {
+        "bare blank", "slot and holes cut",  "eyes and lip glued", "surface metal on",
+        "coated",     "hooks and rings hung"};
     return (unsigned)step < BLY_STEPS ? words[step] : "";
 }

@@ -22,11 +22,11 @@ static BlyPlateSplit split(const BlyBody *body, const Plate *plate) {
 }
 
 static bool plate_of(const BlyItemList *list, const BlyChoice *choice, Plate *out, BlyError *err) {
-    const BlyPart *sheet = choice->piece[BLY_PART_SHEET].part;
+    const BlyPart *sheet = choice->of[BLY_PART_SHEET].part;
     const BlySeat *seat = list->seat;
-    out->outline = choice->piece[BLY_PART_OUTLINE].part;
+    out->outline = choice->of[BLY_PART_OUTLINE].part;
     out->length = choice->length;
-    out->depth = bly_known(seat->depth);
+    out->depth = known_or_zero(seat->depth);
     out->thickness = isnan(choice->thickness) ? sheet->thickness : choice->thickness;
     out->out = out->thickness - choice->filed;
     out->mouth = bly_seat_surface(list->blank, seat, choice->x);
@@ -58,6 +58,7 @@ static void face(BlyItem *item, const Plate *plate, BlyArea outer) {
     item->face = BLY_FACE_PLATE;
     item->face_area = outer.area;
     item->face_size = fmin(across, along);
+    item->face_across = across;
     item->face_aspect = fmax(across, along) / item->face_size;
     item->face_normal = bly_vec(-plate->along.z, 0.0, plate->along.x);
     item->face_at = outer.centroid;
@@ -74,7 +75,7 @@ static void fill_line(BlyFilling *sum, const BlyBody *body, const Plate *plate, 
     double half = fmin(half_width(s, plate), bly_body_half_width(body, at.x, at.z));
     for (int k = 0; half > 0.0 && k < WIDE; k++) {
         at.y = half * (2.0 * (k + 0.5) / WIDE - 1.0);
-        bly_filling_add(sum, body, at, half);
+        filling_add(sum, body, at, half);
     }
 }
 
@@ -90,9 +91,9 @@ static BlyFilling filling_of(const BlyBody *body, const Plate *plate) {
     return sum;
 }
 
-bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
-    const BlyPiece *piece = &choice->piece[BLY_PART_SHEET];
-    const BlyPart *sheet = piece->part, *outline = choice->piece[BLY_PART_OUTLINE].part;
+bool items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
+    const BlyChosenPart *piece = &choice->of[BLY_PART_SHEET];
+    const BlyPart *sheet = piece->part, *outline = choice->of[BLY_PART_OUTLINE].part;
     Plate plate;
     if (!sheet || !outline)
         return true;
@@ -104,15 +105,15 @@ bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
     if (!(whole > 0.0) || !isfinite(whole))
         return bly_fail(err, BLY_E_MISSING, NULL, "the outline %s has no area", outline->id);
     BlyFigure mass;
-    if (!bly_piece_mass(piece, whole * sheet->density.value, &mass, err))
+    if (!inset_mass(piece, whole * sheet->density.value, &mass, err))
         return false;
     if (hull.inner.area > 0.0) {
-        BlyItem *inner = bly_items_next(list, sheet, hull.inner.centroid);
+        BlyItem *inner = items_next(list, sheet, hull.inner.centroid);
         inner->mass = mass.value * inside / whole;
         inner->mass_give = mass.give * inside / whole;
     }
     if (hull.outer.area > 0.0) {
-        BlyItem *outer = bly_items_next(list, sheet, hull.outer.centroid);
+        BlyItem *outer = items_next(list, sheet, hull.outer.centroid);
         outer->mass = mass.value * outside / whole;
         outer->mass_give = mass.give * outside / whole;
         outer->volume = outside;
@@ -120,9 +121,9 @@ bool bly_items_lip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
         face(outer, &plate, hull.outer);
     }
     if (bare.inner.area > 0.0) {
-        BlyItem *removed = bly_items_next(list, sheet, bare.inner.centroid);
+        BlyItem *removed = items_next(list, sheet, bare.inner.centroid);
         BlyFilling filling = filling_of(list->blank->bare, &plate);
-        bly_item_remove(list, removed, bare.inner.area * plate.thickness, &filling);
+        item_remove(list, removed, bare.inner.area * plate.thickness, &filling);
     }
     return true;
 }

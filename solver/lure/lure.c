@@ -4,7 +4,7 @@
 
 #include <stdlib.h>
 
-BlyItem *bly_items_next(BlyItemList *list, const BlyPart *part, BlyVec3 at) {
+BlyItem *items_next(BlyItemList *list, const BlyPart *part, BlyVec3 at) {
     BlyItem *item = &list->out[list->count++];
     *item = (BlyItem){.kind = BLY_ITEM_PART,
                       .seat = list->seat_index,
@@ -16,11 +16,10 @@ BlyItem *bly_items_next(BlyItemList *list, const BlyPart *part, BlyVec3 at) {
     return item;
 }
 
-void bly_item_remove(const BlyItemList *list, BlyItem *item, double volume,
-                     const BlyFilling *filling) {
+void item_remove(const BlyItemList *list, BlyItem *item, double volume, const BlyFilling *filling) {
     BlyVec3 off;
     double density = bly_blank_density(list->blank, item->at, &item->inset);
-    double share = bly_filling_share(filling, &off);
+    double share = filling_share(filling, &off);
     item->kind = BLY_ITEM_REMOVED;
     item->taken = item->taken_own = volume;
     if (item->inset < 0) {
@@ -30,22 +29,22 @@ void bly_item_remove(const BlyItemList *list, BlyItem *item, double volume,
     item->mass = -density * item->taken_own;
 }
 
-bool bly_piece_mass(const BlyPiece *piece, double modelled, BlyFigure *out, BlyError *err) {
+bool inset_mass(const BlyChosenPart *piece, double modelled, BlyFigure *out, BlyError *err) {
     if (!isnan(piece->weighed.value)) {
         if (!(piece->weighed.value >= 0.0) || !isfinite(piece->weighed.value))
             return bly_fail(err, BLY_E_RANGE, NULL, "the scale's mass of %s is out of range",
                             piece->part->id);
-        *out = (BlyFigure){piece->weighed.value, bly_known(piece->weighed.give)};
+        *out = (BlyFigure){piece->weighed.value, known_or_zero(piece->weighed.give)};
         return true;
     }
     if (!isfinite(modelled))
         return bly_fail(err, BLY_E_MISSING, NULL, "the mass of %s is not known", piece->part->id);
-    *out = (BlyFigure){modelled, modelled * bly_known(bly_part_give_share(piece->part))};
+    *out = (BlyFigure){modelled, modelled * known_or_zero(bly_part_give_share(piece->part))};
     return true;
 }
 
-double bly_piece_volume(const BlyPiece *piece, double modelled, double volume) {
-    double known = bly_known(volume);
+double bly_chosen_volume(const BlyChosenPart *piece, double modelled, double volume) {
+    double known = known_or_zero(volume);
     if (isnan(piece->weighed.value) || piece->part->volume_given || !(modelled > 0.0))
         return known;
     return known * piece->weighed.value / modelled;
@@ -54,7 +53,7 @@ double bly_piece_volume(const BlyPiece *piece, double modelled, double volume) {
 /* Length of wire = volume over its section. Elements of a bent wire point all ways; by the
  * cross-flow principle one that leans by a to the flow drags as sin^3 a of one square to it, and
  * the mean of sin^3 over all directions is 3 pi / 16. So area = 3 pi/16 d L = 3/4 volume / d. */
-void bly_item_wire_face(BlyItem *item, double diameter, double volume, BlyVec3 at) {
+void item_wire_face(BlyItem *item, double diameter, double volume, BlyVec3 at) {
     if (!(diameter > 0.0) || !(volume > 0.0))
         return;
     item->face = BLY_FACE_WIRE;
@@ -65,13 +64,13 @@ void bly_item_wire_face(BlyItem *item, double diameter, double volume, BlyVec3 a
 
 static bool add_items(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
     if (list->seat->kind == BLY_SEAT_PATCH)
-        return bly_items_patch(list, choice, err);
+        return items_patch(list, choice, err);
     BlyVec3 surface = bly_seat_surface(list->blank, list->seat, choice->x);
     if (!isfinite(surface.z))
         return bly_fail(err, BLY_E_RANGE, NULL, "a seat at %.2f mm is off the body",
                         1e3 * choice->x);
-    return list->seat->kind == BLY_SEAT_SLOT ? bly_items_lip(list, choice, err)
-                                             : bly_items_chain(list, choice, err);
+    return list->seat->kind == BLY_SEAT_SLOT ? items_lip(list, choice, err)
+                                             : items_chain(list, choice, err);
 }
 
 bool bly_choice_items(const BlyBlank *blank, const BlySeat *seat, int seat_index,
@@ -117,13 +116,27 @@ void bly_lure_release(BlyLure *lure) {
 double bly_hook_reach(const BlyItem *item) {
     if (!item->hangs || !item->part || item->part->kind != BLY_PART_HOOK)
         return 0.0;
-    return hypot(item->hang_to, bly_known(item->part->gape) + bly_known(item->part->wire));
+    return hypot(item->hang_to, known_or_zero(item->part->gape) + known_or_zero(item->part->wire));
+}
+
+BlySwing bly_hook_swing(const BlyItem *item) {
+    double reach = bly_hook_reach(item);
+    return (BlySwing){item->at, reach, reach > 0.0 ? known_or_zero(item->part->gape) : 0.0};
+}
+
+double bly_swings_room(const BlySwing *a, const BlySwing *b) {
+    if (!(a->reach > 0.0) || !(b->reach > 0.0))
+        return -HUGE_VAL;
+    return fmax(a->reach + b->side, b->reach + a->side) + BLY_HOOK_CLEARANCE;
+}
+
+bool bly_swings_touch(const BlySwing *a, const BlySwing *b) {
+    return bly_swings_room(a, b) > bly_vec_norm(bly_vec_sub(a->at, b->at));
 }
 
 bool bly_hooks_touch(const BlyItem *a, const BlyItem *b) {
-    double reach_a = bly_hook_reach(a), reach_b = bly_hook_reach(b);
-    return reach_a > 0.0 && reach_b > 0.0 &&
-           reach_a + reach_b > bly_vec_norm(bly_vec_sub(a->at, b->at));
+    BlySwing swing_a = bly_hook_swing(a), swing_b = bly_hook_swing(b);
+    return bly_swings_touch(&swing_a, &swing_b);
 }
 
 bool bly_lure_hooks_touch(const BlyLure *lure) {

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Metal on the surface: a strip bent around the section, or dots. It lies on the hull; under the
- * clear coat it lifts the coat by as much, so that it displaces its own volume either way. */
+/* Metal on the surface: a strip bent around the section, or dots. It lies on the bare skin; the
+ * coat over it keeps its volume and bulges, so that the metal's own volume is displaced there. */
 #include "lure/items.h"
 
 #include <gsl/gsl_integration.h>
@@ -10,10 +10,10 @@ static BlySide side_of(const BlySeat *seat) {
     return seat->side == BLY_AT_BACK ? BLY_BACK : BLY_BELLY;
 }
 
-/* A point of the belly or back line of the hull. */
+/* A point of the belly or back line of the bare skin. */
 static bool on_line(const BlyItemList *list, double x, BlyVec3 *out, double *slope) {
     BlySection section;
-    if (!bly_body_section(list->blank->hull, x, &section))
+    if (!bly_body_section(list->blank->bare, x, &section))
         return false;
     bool back = list->seat->side == BLY_AT_BACK;
     *out = bly_vec(x, 0.0, back ? section.back : section.belly);
@@ -22,14 +22,15 @@ static bool on_line(const BlyItemList *list, double x, BlyVec3 *out, double *slo
 }
 
 /* A volume spread along the line between two places, its middle at the true centroid. */
-static void spread(const BlyItemList *list, BlyItem *item, double x_from, double x_to) {
+static void spread(const BlyItemList *list, BlyItem *item, BlyVec3 middle, double x_from,
+                   double x_to) {
     BlyVec3 a, b;
     double slope;
     if (!on_line(list, x_from, &a, &slope) || !on_line(list, x_to, &b, &slope))
         return;
     BlyVec3 half = bly_vec_scale(bly_vec_sub(b, a), 0.5);
-    item->from = bly_vec_sub(item->at, half);
-    item->to = bly_vec_add(item->at, half);
+    item->from = bly_vec_sub(middle, half);
+    item->to = bly_vec_add(middle, half);
 }
 
 static double slope_at(const BlyItemList *list, double x) {
@@ -39,17 +40,30 @@ static double slope_at(const BlyItemList *list, double x) {
     return isfinite(slope) ? GSL_MAX_DBL(GSL_MIN_DBL(slope, 1e3), -1e3) : 1e3;
 }
 
-static double stretch(double x, void *list) {
+static double stretch(double x, const BlyItemList *list) {
     return hypot(1.0, slope_at(list, x));
+}
+
+/* A piece of the line; r from 0 to 1 runs slowly at both ends, where it is steep at a round tip. */
+typedef struct Stretch {
+    const BlyItemList *list;
+    double from, span;
+} Stretch;
+
+static double stretch_at(double r, void *user) {
+    const Stretch *piece = user;
+    double x = piece->from + piece->span * r * r * (3.0 - 2.0 * r);
+    return piece->span * 6.0 * r * (1.0 - r) * stretch(x, piece->list);
 }
 
 /* Length along the line from x_from to x_to at half the thickness of what lies on it: the line's
  * own, and half the thickness times the angle by which it turns outward. */
-static double line_length(BlyItemList *list, const gsl_integration_glfixed_table *rule,
+static double line_length(const BlyItemList *list, const gsl_integration_glfixed_table *rule,
                           double x_from, double x_to, double thickness) {
-    gsl_function function = {stretch, list};
+    Stretch piece = {list, x_from, x_to - x_from};
+    gsl_function function = {stretch_at, &piece};
     double turn = atan(slope_at(list, x_to)) - atan(slope_at(list, x_from));
-    return gsl_integration_glfixed(&function, x_from, x_to, rule) +
+    return gsl_integration_glfixed(&function, 0.0, 1.0, rule) +
            0.5 * thickness * (list->seat->side == BLY_AT_BACK ? -turn : turn);
 }
 
@@ -80,10 +94,18 @@ static bool strip_end(BlyItemList *list, const BlyChoice *choice, double thickne
                     1e3 * choice->length, 1e3 * choice->x, 1e3 * list->seat->x_to);
 }
 
+/* Metal between two places, under all of the blank's coats. */
+static bool lay(const BlyItemList *list, double x_from, double x_to, double width, double thickness,
+                BlyStripLaid *out, BlyError *err) {
+    BlyStripSpec spec = {side_of(list->seat),        x_from, x_to, width, thickness,
+                         list->blank->coat_thickness};
+    return bly_body_strip_coated(list->blank->bare, &spec, out, err);
+}
+
 static bool add_strip(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
-    const BlyPiece *piece = &choice->piece[BLY_PART_STRIP];
+    const BlyChosenPart *piece = &choice->of[BLY_PART_STRIP];
     const BlyPart *strip = piece->part;
-    BlySolid solid;
+    BlyStripLaid laid;
     BlyFigure mass;
     double x_to = NAN;
     if (!(strip->width > 0.0) || !(strip->thickness > 0.0))
@@ -93,15 +115,14 @@ static bool add_strip(BlyItemList *list, const BlyChoice *choice, BlyError *err)
         return bly_fail(err, BLY_E_RANGE, NULL, "the strip has no length or no layers");
     double thickness = choice->count * strip->thickness;
     if (!strip_end(list, choice, thickness, &x_to, err) ||
-        !bly_body_strip(list->blank->hull, side_of(list->seat), choice->x, x_to, strip->width,
-                        thickness, &solid, NULL, err) ||
-        !bly_piece_mass(piece, solid.volume * strip->density.value, &mass, err))
+        !lay(list, choice->x, x_to, strip->width, thickness, &laid, err) ||
+        !inset_mass(piece, laid.metal.volume * strip->density.value, &mass, err))
         return false;
-    BlyItem *item = bly_items_next(list, strip, solid.centroid);
+    BlyItem *item = items_next(list, strip, laid.metal.centroid);
     item->mass = mass.value;
     item->mass_give = mass.give;
-    item->volume = solid.volume;
-    spread(list, item, choice->x, x_to);
+    item->volume = laid.metal.volume;
+    spread(list, item, laid.bulge, choice->x, x_to);
     return true;
 }
 
@@ -118,31 +139,30 @@ static bool add_row(BlyItemList *list, const BlyPart *dot, double x, int count, 
                         ? 0.5 * (list->seat->x_from + list->seat->x_to)
                         : fmin(fmax(x, list->seat->x_from + half_row), list->seat->x_to - half_row);
     double half = 0.5 * d * sqrt((double)count * count - 0.25);
-    double height = (2.0 * below + layers) * bly_known(dot->thickness);
-    BlySolid solid;
-    if (!bly_body_strip(list->blank->hull, side_of(list->seat), middle - half, middle + half,
-                        0.5 * M_SQRT3 * d, fmax(height, 1e-9), &solid, NULL, err))
+    double height = (2.0 * below + layers) * known_or_zero(dot->thickness);
+    BlyStripLaid laid;
+    if (!lay(list, middle - half, middle + half, 0.5 * M_SQRT3 * d, fmax(height, 1e-9), &laid, err))
         return false;
-    BlyItem *item = bly_items_next(list, dot, solid.centroid);
+    BlyItem *item = items_next(list, dot, laid.metal.centroid);
     item->mass = mass_each.value * count * layers;
     item->mass_give = mass_each.give * count * layers;
-    BlyPiece one = {dot, mass_each};
-    item->volume = bly_piece_volume(&one, dot->mass.value, dot->volume) * count * layers;
-    spread(list, item, middle - half, middle + half);
+    BlyChosenPart one = {dot, mass_each};
+    item->volume = bly_chosen_volume(&one, dot->mass.value, dot->volume) * count * layers;
+    spread(list, item, laid.bulge, middle - half, middle + half);
     return true;
 }
 
 /* Dots lie side by side, a diameter apart, in a row centred at x and shifted only as far as it must
  * to stay within the patch; when the row is full, the next is laid on top of it. */
 static bool add_dots(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
-    const BlyPiece *piece = &choice->piece[BLY_PART_DOT];
+    const BlyChosenPart *piece = &choice->of[BLY_PART_DOT];
     const BlyPart *dot = piece->part;
     BlyFigure mass;
     if (!(dot->outer > 0.0))
         return bly_fail(err, BLY_E_MISSING, NULL, "the size of %s is not known", dot->id);
     if (choice->count < 1)
         return bly_fail(err, BLY_E_RANGE, NULL, "no dots");
-    if (!bly_piece_mass(piece, choice->count * dot->mass.value, &mass, err))
+    if (!inset_mass(piece, choice->count * dot->mass.value, &mass, err))
         return false;
     BlyFigure each = {mass.value / choice->count, mass.give / choice->count};
     double room = floor((list->seat->x_to - list->seat->x_from) / dot->outer + 1e-6);
@@ -153,15 +173,15 @@ static bool add_dots(BlyItemList *list, const BlyChoice *choice, BlyError *err) 
     return rest == 0 || add_row(list, dot, choice->x, rest, 1, full, each, err);
 }
 
-bool bly_items_patch(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
+bool items_patch(BlyItemList *list, const BlyChoice *choice, BlyError *err) {
     size_t before = list->count;
     bool good = true;
     if (list->seat->side != BLY_AT_BELLY && list->seat->side != BLY_AT_BACK)
         good = bly_choice_is_empty(choice) ||
                bly_fail(err, BLY_E_CONFLICT, NULL, "a patch lies on the belly or on the back");
-    if (good && choice->piece[BLY_PART_STRIP].part)
+    if (good && choice->of[BLY_PART_STRIP].part)
         good = add_strip(list, choice, err);
-    if (good && choice->piece[BLY_PART_DOT].part)
+    if (good && choice->of[BLY_PART_DOT].part)
         good = add_dots(list, choice, err);
     if (!good)
         list->count = before;

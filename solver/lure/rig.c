@@ -9,13 +9,13 @@
 BlyChoice bly_choice_empty(double x) {
     BlyChoice choice = {.x = x, .thickness = NAN};
     for (int kind = 0; kind < BLY_PART_KINDS; kind++)
-        choice.piece[kind].weighed.value = NAN;
+        choice.of[kind].weighed.value = NAN;
     return choice;
 }
 
 bool bly_choice_is_empty(const BlyChoice *choice) {
     for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
-        if (choice->piece[kind].part)
+        if (choice->of[kind].part)
             return false;
     }
     return true;
@@ -66,4 +66,33 @@ const char *bly_seat_kind_name(BlySeatKind kind) {
 const char *bly_seat_side_name(BlySeatSide side) {
     static const char *const names[BLY_SIDES] = {"nose", "belly", "back", "tail"};
     return (unsigned)side < BLY_SIDES ? names[side] : "unknown";
+}
+
+unsigned bly_seat_mendable(const BlySeat *seat, const BlyChoice *fitted, bool coated) {
+    const unsigned angler = 1u << BLY_PART_RING | 1u << BLY_PART_SNAP;
+    bool eye = fitted->of[BLY_PART_EYE].part != NULL;
+    unsigned kinds = 0;
+    switch (seat->kind) {
+    case BLY_SEAT_HANGER:
+        kinds = eye ? 1u << BLY_PART_RING | 1u << BLY_PART_HOOK | 1u << BLY_PART_WIRE : 0;
+        break;
+    case BLY_SEAT_TIE:
+        return eye ? seat->named & angler : 0;
+    case BLY_SEAT_PATCH:
+        kinds = coated && fitted->of[BLY_PART_STRIP].part != NULL
+                    ? 0
+                    : 1u << BLY_PART_STRIP | 1u << BLY_PART_DOT;
+        break;
+    case BLY_SEAT_SLOT:
+        kinds = fitted->of[BLY_PART_OUTLINE].part != NULL
+                    ? 1u << BLY_PART_SHEET | 1u << BLY_PART_OUTLINE
+                    : 0;
+        break;
+    case BLY_SEAT_KINDS:
+        break;
+    }
+    unsigned open = seat->open;
+    if (open & 1u << BLY_PART_HOOK) /* what may be another one may carry wire */
+        open |= 1u << BLY_PART_WIRE;
+    return seat->open_said ? kinds & open : kinds;
 }

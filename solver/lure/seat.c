@@ -24,7 +24,7 @@ BlyVec3 bly_seat_surface(const BlyBlank *blank, const BlySeat *seat, double x) {
     return bly_vec(x, 0.0, z);
 }
 
-BlyVec3 bly_seat_outward(BlySeatSide side) {
+BlyVec3 seat_outward(BlySeatSide side) {
     switch (side) {
     case BLY_AT_NOSE:
         return bly_vec(-1.0, 0.0, 0.0);
@@ -43,8 +43,8 @@ BlyVec3 bly_seat_hang(const BlyBlank *blank, const BlySeat *seat, double x, cons
     BlyVec3 surface = bly_seat_surface(blank, seat, x);
     if (!eye)
         return surface;
-    double radius = 0.5 * bly_known(eye->outer);
-    BlyVec3 middle = bly_vec_add(surface, bly_vec_scale(bly_seat_outward(seat->side), radius));
-    double drop = fmax(radius - bly_known(eye->wire), 0.0);
+    double radius = 0.5 * known_or_zero(eye->outer);
+    BlyVec3 middle = bly_vec_add(surface, bly_vec_scale(seat_outward(seat->side), radius));
+    double drop = fmax(radius - known_or_zero(eye->wire), 0.0);
     return bly_vec_add(middle, bly_vec(0.0, 0.0, -drop));
 }

@@ -6,6 +6,7 @@
  * side does (upright): the table is two curves that meet there. */
 #include "lure/items.h"
 
+#include <gsl/gsl_integration.h>
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_spline.h>
 #include <stdlib.h>
@@ -18,9 +19,10 @@ typedef struct Quarter {
 
 struct BlySeenTable {
     Quarter quarter[2]; /* from level to nose down, and on to level back down */
+    BlySides sides;
 };
 
-void bly_seen_free(BlySeenTable *table) {
+void seen_free(BlySeenTable *table) {
     if (!table)
         return;
     for (int q = 0; q < 2; q++) {
@@ -58,14 +60,51 @@ static bool reserve(Quarter *quarter, BlyError *err) {
     return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the areas seen");
 }
 
-BlySeenTable *bly_seen_make(const BlyBody *hull, BlyError *err) {
+/* The mean over half a turn from `first` towards `second` and on, by Gauss's rule on each quarter:
+ * flat sides make corners at the quarters, and at half a turn all comes again. */
+static double mean_seen(const BlyBody *hull, BlyVec3 first, BlyVec3 second,
+                        const gsl_integration_glfixed_table *rule) {
+    double sum = 0.0;
+    for (int quarter = 0; quarter < 2; quarter++) {
+        for (size_t i = 0; i < rule->n; i++) {
+            double angle, weight;
+            gsl_integration_glfixed_point(quarter * M_PI_2, (quarter + 1) * M_PI_2, i, &angle,
+                                          &weight, rule);
+            BlyVec3 from =
+                bly_vec_add(bly_vec_scale(first, cos(angle)), bly_vec_scale(second, sin(angle)));
+            sum += weight * bly_body_seen(hull, from).area;
+        }
+    }
+    return sum / M_PI;
+}
+
+static bool fill_sides(BlySides *sides, const BlyBody *hull, BlyError *err) {
+    const BlyVec3 x = bly_vec(1.0, 0.0, 0.0), y = bly_vec(0.0, 1.0, 0.0),
+                  z = bly_vec(0.0, 0.0, 1.0);
+    gsl_integration_glfixed_table *rule = gsl_integration_glfixed_table_alloc(6);
+    if (!rule)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the areas seen");
+    sides->level = mean_seen(hull, x, y, rule);
+    sides->upright = mean_seen(hull, y, z, rule);
+    gsl_integration_glfixed_table_free(rule);
+    bly_body_blunt(hull, sides->blunt);
+    return (isfinite(sides->level) && isfinite(sides->upright)) ||
+           bly_fail(err, BLY_E_INTERNAL, NULL, "a body that shows no area");
+}
+
+BlySides bly_blank_sides(const BlyBlank *blank) {
+    return blank->seen->sides;
+}
+
+BlySeenTable *seen_make(const BlyBody *hull, BlyError *err) {
     BlySeenTable *table = calloc(1, sizeof *table);
     bool good = table || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the areas seen");
     for (int q = 0; good && q < 2; q++)
         good = reserve(&table->quarter[q], err) && fill(&table->quarter[q], q * M_PI_2, hull, err);
+    good = good && fill_sides(&table->sides, hull, err);
     if (good)
         return table;
-    bly_seen_free(table);
+    seen_free(table);
     return NULL;
 }
 

@@ -8,7 +8,8 @@
 #include <stdlib.h>
 
 typedef struct Stroke {
-    double x[2], y[2]; /* its two ends */
+    double x[2], y[2];  /* its two ends */
+    size_t first, last; /* its cubics */
     bool used;
 } Stroke;
 
@@ -31,7 +32,8 @@ static size_t find_strokes(const BlyTrace *trace, Stroke *room, size_t *closed) 
         if (back)
             (*closed)++;
         else
-            room[open++] = (Stroke){{first->x[0], at->x[3]}, {first->y[0], at->y[3]}, false};
+            room[open++] =
+                (Stroke){{first->x[0], at->x[3]}, {first->y[0], at->y[3]}, begin, i, false};
         begin = i + 1;
     }
     return open;
@@ -53,6 +55,18 @@ static Stroke *nearest(Stroke *strokes, size_t count, double x, double y, int *e
     return best;
 }
 
+/* A stroke that is gone through from its far end: each cubic runs the other way. Their order in the
+ * trace does not matter from here on. */
+static void turn_around(BlyTrace *trace, const Stroke *stroke) {
+    for (size_t i = stroke->first; i <= stroke->last; i++) {
+        BlyCubic old = trace->cubic[i], *at = &trace->cubic[i];
+        for (int k = 0; k < 4; k++) {
+            at->x[k] = old.x[3 - k];
+            at->y[k] = old.y[3 - k];
+        }
+    }
+}
+
 static bool link_up(BlyTrace *trace, Stroke *strokes, size_t count, BlyError *err) {
     double x = strokes[0].x[1], y = strokes[0].y[1];
     strokes[0].used = true;
@@ -64,19 +78,21 @@ static bool link_up(BlyTrace *trace, Stroke *strokes, size_t count, BlyError *er
         if (!bly_trace_line(trace, x, y, next->x[end], next->y[end], err))
             return false;
         next->used = true;
+        if (end == 1)
+            turn_around(trace, next);
         x = next->x[1 - end];
         y = next->y[1 - end];
     }
     return bly_trace_line(trace, x, y, strokes[0].x[0], strokes[0].y[0], err);
 }
 
-bool bly_trace_chain(BlyTrace *trace, bool *one, BlyError *err) {
+bool trace_chain(BlyTrace *trace, bool *one, BlyError *err) {
     size_t closed = 0;
     Stroke *strokes = calloc(trace->count, sizeof *strokes);
     if (strokes == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for an outline's strokes");
     size_t open = find_strokes(trace, strokes, &closed);
-    bool good = open <= BLY_STROKES_MOST ||
+    bool good = open <= STROKES_MOST ||
                 bly_fail(err, BLY_E_RANGE, NULL,
                          "the outline is drawn with %zu loose strokes; expected one closed path, "
                          "or an upper and a lower edge",

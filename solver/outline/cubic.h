@@ -6,17 +6,17 @@
 
 #include "ballastry/outline.h"
 
-double bly_cubic_at(const double p[4], double t);
+double cubic_at(const double p[4], double t);
 
 /* Where it turns back, within (0, 1), rising; returns how many, 0 to 2. */
-int bly_cubic_turns(const double p[4], double turn[2]);
+int cubic_turns(const double p[4], double turn[2]);
 
-void bly_cubic_range(const double p[4], double *low, double *high);
+void cubic_range(const double p[4], double *low, double *high);
 
-enum { BLY_STROKES_MOST = 400 };
+enum { STROKES_MOST = 400 };
 
 /* Adds the straight lines that make loops of loose strokes; *one tells whether there is only one
  * loop in all. */
-bool bly_trace_chain(BlyTrace *trace, bool *one, BlyError *err) BLY_MUST_CHECK;
+bool trace_chain(BlyTrace *trace, bool *one, BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -2,7 +2,7 @@
 /* The lower and upper edge of an outline as functions of x. Each cubic is parted where it turns
  * back in x; then every piece crosses a given x at most once, and the crossing is a root. */
 #include "outline/cubic.h"
-#include "shape/numeric.h"
+#include "numeric/numeric.h"
 
 #include <gsl/gsl_math.h>
 #include <stdio.h>
@@ -21,6 +21,7 @@ struct BlyEdges {
     size_t count;
     BlyExtent extent;
     double face[2][2]; /* low and high at the first and at the last x */
+    double crossing;   /* where the outline crosses itself; NAN */
 };
 
 static const double size_most = 2.0;  /* m, as of stations */
@@ -32,15 +33,17 @@ static int by_x(const void *a, const void *b) {
     const Piece *p = a, *q = b;
     if (p->x_low != q->x_low)
         return p->x_low < q->x_low ? -1 : 1;
-    return p->cubic < q->cubic ? -1 : p->cubic > q->cubic;
+    if (p->cubic != q->cubic)
+        return p->cubic < q->cubic ? -1 : 1;
+    return (p->from > q->from) - (p->from < q->from); /* both sides of a turn begin at one x */
 }
 
 static void part_cubic(BlyEdges *edges, const BlyCubic *cubic) {
     double at[4] = {0.0};
-    int turns = bly_cubic_turns(cubic->x, at + 1);
+    int turns = cubic_turns(cubic->x, at + 1);
     at[turns + 1] = 1.0;
     for (int i = 0; i <= turns; i++) {
-        double a = bly_cubic_at(cubic->x, at[i]), b = bly_cubic_at(cubic->x, at[i + 1]);
+        double a = cubic_at(cubic->x, at[i]), b = cubic_at(cubic->x, at[i + 1]);
         edges->piece[edges->count++] = (Piece){cubic, at[i], at[i + 1], fmin(a, b), fmax(a, b)};
     }
 }
@@ -52,12 +55,12 @@ typedef struct Wanted {
 
 static double miss_at(double t, void *user) {
     const Wanted *wanted = user;
-    return bly_cubic_at(wanted->piece->cubic->x, t) - wanted->x;
+    return cubic_at(wanted->piece->cubic->x, t) - wanted->x;
 }
 
 static double crossing(const Piece *piece, double x) {
     Wanted wanted = {piece, x};
-    return bly_cubic_at(piece->cubic->y, bly_root(miss_at, &wanted, piece->from, piece->to));
+    return cubic_at(piece->cubic->y, bly_root(miss_at, &wanted, piece->from, piece->to));
 }
 
 static void outermost(const BlyEdges *edges, double x, double *low, double *high) {
@@ -83,8 +86,7 @@ static void find_face(BlyEdges *edges, int which) {
         const Piece *piece = &edges->piece[i];
         if (fmax(fabs(piece->x_low - end), fabs(piece->x_high - end)) > hair)
             continue;
-        double a = bly_cubic_at(piece->cubic->y, piece->from),
-               b = bly_cubic_at(piece->cubic->y, piece->to);
+        double a = cubic_at(piece->cubic->y, piece->from), b = cubic_at(piece->cubic->y, piece->to);
         *low = fmin(*low, fmin(a, b));
         *high = fmax(*high, fmax(a, b));
     }
@@ -98,6 +100,10 @@ void bly_edges_at(const BlyEdges *edges, double x, double *low, double *high) {
         return;
     }
     outermost(edges, x, low, high);
+}
+
+double bly_edges_crossing(const BlyEdges *edges) {
+    return edges->crossing - edges->extent.x_low;
 }
 
 BlyExtent bly_edges_extent(const BlyEdges *edges) {
@@ -150,6 +156,33 @@ static bool check_folds(const BlyEdges *edges, const char *where, BlyError *err)
                     "and a back line: leave forks, fins and eyes off, or name the path that is "
                     "meant",
                     1e3 * (worst_x - edges->extent.x_low));
+}
+
+/* Below the lowest edge of a loop that never meets itself all is outside, above it all is inside:
+ * it is drawn the same way everywhere. Where the way changes, belly and back have changed sides. */
+static void find_crossing(BlyEdges *edges) {
+    int way = 0;
+    double x_before = edges->extent.x_low;
+    for (int i = 0; i < SAMPLES; i++) {
+        double x = sample_x(&edges->extent, i), lowest = HUGE_VAL;
+        int here = 0;
+        for (size_t p = 0; p < edges->count && edges->piece[p].x_low <= x; p++) {
+            const Piece *piece = &edges->piece[p];
+            double y = x < piece->x_high ? crossing(piece, x) : HUGE_VAL;
+            if (y >= lowest)
+                continue;
+            lowest = y;
+            here = cubic_at(piece->cubic->x, piece->from) < cubic_at(piece->cubic->x, piece->to)
+                       ? 1
+                       : -1;
+        }
+        if (way * here < 0) {
+            edges->crossing = 0.5 * (x_before + x);
+            return;
+        }
+        way = here != 0 ? here : way;
+        x_before = x;
+    }
 }
 
 /* Two strokes may lie one behind the other with a gap that no sample meets; by_x tells it. */
@@ -207,7 +240,7 @@ static bool check_extent(const BlyTrace *trace, const char *where, BlyError *err
 static bool gather(BlyEdges *edges, const BlyTrace *trace, BlyError *err) {
     if (!bly_trace_join(&edges->trace, trace, err))
         return false;
-    if (!bly_trace_chain(&edges->trace, &edges->one_loop, err))
+    if (!trace_chain(&edges->trace, &edges->one_loop, err))
         return false;
     edges->piece = calloc(3 * edges->trace.count, sizeof *edges->piece);
     if (edges->piece == NULL)
@@ -234,6 +267,9 @@ bool bly_edges_make(const BlyTrace *trace, const char *what, BlyEdges **out, Bly
         bly_edges_free(edges);
         return false;
     }
+    edges->crossing = NAN;
+    if (edges->one_loop)
+        find_crossing(edges);
     *out = edges;
     return true;
 }

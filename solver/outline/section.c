@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The superellipse nearest to a drawn section: same breadth, height and area. */
 #include "outline/cubic.h"
-#include "shape/numeric.h"
-#include "shape/oval.h"
+#include "numeric/numeric.h"
+#include "oval/oval.h"
 
 #include <gsl/gsl_math.h>
 

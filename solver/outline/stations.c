@@ -3,6 +3,7 @@
  * height, so round ends are straight there and want few stations; its extremes lie at stations, so
  * there is one wherever height, width or centre turns; and where the loft built so far strays from
  * the drawing an interval is halved. */
+#include "ballastry/loft.h"
 #include "outline/cubic.h"
 
 #include <gsl/gsl_math.h>
@@ -180,7 +181,7 @@ static bool refine(Work *work, const BlyBody *body) {
     return work->count > before;
 }
 
-/* The shape room speaks of stations that nobody has written. */
+/* The loft room speaks of stations that nobody has written. */
 static bool place_at_side(BlyError *err) {
     if (err != NULL && err->code != BLY_E_MEMORY)
         (void)snprintf(err->where, sizeof err->where, "/side");

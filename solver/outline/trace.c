@@ -59,14 +59,14 @@ BlyAffine bly_affine_after(const BlyAffine *then, const BlyAffine *first) {
                        .f = then->b * first->e + then->d * first->f + then->f};
 }
 
-double bly_cubic_at(const double p[4], double t) {
+double cubic_at(const double p[4], double t) {
     double u = 1.0 - t;
     return u * u * (u * p[0] + 3.0 * t * p[1]) + t * t * (3.0 * u * p[2] + t * p[3]);
 }
 
 /* Where the derivative (p1 - p0) u^2 + 2 (p2 - p1) u t + (p3 - p2) t^2 is zero inside (0, 1). The
  * stable form of the quadratic's roots: no difference of nearly equal numbers. */
-int bly_cubic_turns(const double p[4], double turn[2]) {
+int cubic_turns(const double p[4], double turn[2]) {
     double c = p[1] - p[0], half = p[2] - p[1] - c, a = p[3] - p[2] - 2.0 * (p[2] - p[1]) + c;
     double disc = half * half - a * c;
     int count = 0;
@@ -86,13 +86,13 @@ int bly_cubic_turns(const double p[4], double turn[2]) {
     return count;
 }
 
-void bly_cubic_range(const double p[4], double *low, double *high) {
+void cubic_range(const double p[4], double *low, double *high) {
     double turn[2];
-    int turns = bly_cubic_turns(p, turn);
+    int turns = cubic_turns(p, turn);
     *low = fmin(p[0], p[3]);
     *high = fmax(p[0], p[3]);
     for (int i = 0; i < turns; i++) {
-        double value = bly_cubic_at(p, turn[i]);
+        double value = cubic_at(p, turn[i]);
         *low = fmin(*low, value);
         *high = fmax(*high, value);
     }
@@ -104,10 +104,10 @@ BlyExtent bly_trace_extent(const BlyTrace *trace) {
         return (BlyExtent){0};
     for (size_t i = 0; i < trace->count; i++) {
         double low, high;
-        bly_cubic_range(trace->cubic[i].x, &low, &high);
+        cubic_range(trace->cubic[i].x, &low, &high);
         all.x_low = fmin(all.x_low, low);
         all.x_high = fmax(all.x_high, high);
-        bly_cubic_range(trace->cubic[i].y, &low, &high);
+        cubic_range(trace->cubic[i].y, &low, &high);
         all.y_low = fmin(all.y_low, low);
         all.y_high = fmax(all.y_high, high);
     }

@@ -18,10 +18,9 @@ static const char *const origin_names[BLY_ORIGINS] = {
 };
 
 static const char *const form_names[BLY_OUTLINE_FORMS] = {
-    [BLY_OUTLINE_SQUARE] = "square",
-    [BLY_OUTLINE_TONGUE] = "tongue",
-    [BLY_OUTLINE_FLARED] = "flared",
-    [BLY_OUTLINE_ROUND] = "round",
+    [BLY_OUTLINE_SQUARE] = "square", [BLY_OUTLINE_TONGUE] = "tongue",
+    [BLY_OUTLINE_FLARED] = "flared", [BLY_OUTLINE_ROUND] = "round",
+    [BLY_OUTLINE_DRAWN] = "drawn",
 };
 
 static int find_name(const char *const names[], int count, const char *name) {

@@ -7,7 +7,7 @@
 #ifndef BALLASTRY_PICTURE_APART_H
 #define BALLASTRY_PICTURE_APART_H
 
-#include "ballastry/sheet.h"
+#include "sheet/sheet.h"
 #include "text/text.h"
 
 /* What is run there; may write to no file, and what it changes besides *out and *err is lost. */

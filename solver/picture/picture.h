@@ -4,7 +4,7 @@
 #ifndef BALLASTRY_PICTURE_PICTURE_H
 #define BALLASTRY_PICTURE_PICTURE_H
 
-#include "ballastry/sheet.h"
+#include "sheet/sheet.h"
 
 typedef enum BlyPictureKind { BLY_PICTURE_SVG, BLY_PICTURE_PDF, BLY_PICTURE_PNG } BlyPictureKind;
 

@@ -7,7 +7,7 @@
 
 static const double g = 1e-3, ml = 1e-6, per_cm3 = 1e3, percent = 0.01;
 
-bool bly_pour_number(double value, const Bound *bound, const char *where, BlyError *err) {
+bool pour_number(double value, const Bound *bound, const char *where, BlyError *err) {
     bool low_good = bound->above_low ? value > bound->low : value >= bound->low;
     if (low_good && value <= bound->high)
         return true;
@@ -16,8 +16,8 @@ bool bly_pour_number(double value, const Bound *bound, const char *where, BlyErr
                     bound->low / bound->unit, bound->high / bound->unit, bound->unit_name);
 }
 
-bool bly_pour_figure(BlyFigure figure, const Bound *bound, const char *where, BlyError *err) {
-    if (!bly_pour_number(figure.value, bound, where, err))
+bool pour_figure(BlyFigure figure, const Bound *bound, const char *where, BlyError *err) {
+    if (!pour_number(figure.value, bound, where, err))
         return false;
     if (isfinite(figure.give) && figure.give >= 0)
         return true;
@@ -27,7 +27,7 @@ bool bly_pour_figure(BlyFigure figure, const Bound *bound, const char *where, Bl
 
 /* The same for what may be left out: NaN means not given, its give then does not matter. */
 static bool optional(BlyFigure figure, const Bound *bound, const char *where, BlyError *err) {
-    return isnan(figure.value) || bly_pour_figure(figure, bound, where, err);
+    return isnan(figure.value) || pour_figure(figure, bound, where, err);
 }
 
 static bool check_pieces(const BlyMould *mould, BlyError *err) {
@@ -36,10 +36,10 @@ static bool check_pieces(const BlyMould *mould, BlyError *err) {
     for (size_t i = 0; i < mould->piece_count; i++) {
         char where[64];
         (void)snprintf(where, sizeof where, "/mould/pieces/%zu/mass", i);
-        if (!bly_pour_figure(mould->pieces[i].mass, &mass, where, err))
+        if (!pour_figure(mould->pieces[i].mass, &mass, where, err))
             return false;
         (void)snprintf(where, sizeof where, "/mould/pieces/%zu/volume", i);
-        if (!bly_pour_figure(mould->pieces[i].volume, &volume, where, err))
+        if (!pour_figure(mould->pieces[i].volume, &volume, where, err))
             return false;
     }
     return true;
@@ -50,7 +50,7 @@ static bool check_mould(const BlyMould *mould, BlyError *err) {
     if (isnan(mould->volume.value))
         return bly_fail(err, BLY_E_MISSING, "/mould/volume",
                         "the mould's volume is not known, expected a volume such as \"24 ml\"");
-    if (!bly_pour_figure(mould->volume, &volume, "/mould/volume", err) || !check_pieces(mould, err))
+    if (!pour_figure(mould->volume, &volume, "/mould/volume", err) || !check_pieces(mould, err))
         return false;
     double pieces = 0;
     for (size_t i = 0; i < mould->piece_count; i++)
@@ -67,7 +67,7 @@ static int amounts_given(const BlyFiller *filler) {
            !isnan(filler->mass.value) + !isnan(filler->target);
 }
 
-BlyFillerBy bly_pour_filler_by(const BlyFiller *filler) {
+BlyFillerBy pour_filler_by(const BlyFiller *filler) {
     if (!isnan(filler->packed.value))
         return BLY_FILLER_PACKED;
     if (!isnan(filler->gap_water.value))
@@ -87,10 +87,10 @@ static bool check_gap_water(const BlyFiller *filler, BlyError *err) {
         return bly_fail(err, BLY_E_CONFLICT, "/filler/gap_water",
                         "gap water tells how filler packs in the mould, not how much of it is "
                         "stirred into the resin");
-    return bly_pour_figure(filler->gap_water, &water, "/filler/gap_water", err) &&
+    return pour_figure(filler->gap_water, &water, "/filler/gap_water", err) &&
            optional(filler->gap_vessel, &vessel, "/filler/gap_vessel", err) &&
            (isnan(filler->water_temperature) ||
-            bly_pour_number(filler->water_temperature, &warmth, "/filler/water_temperature", err));
+            pour_number(filler->water_temperature, &warmth, "/filler/water_temperature", err));
 }
 
 static bool check_filler(const BlyFiller *filler, BlyError *err) {
@@ -109,11 +109,10 @@ static bool check_filler(const BlyFiller *filler, BlyError *err) {
         return bly_fail(err, BLY_E_MISSING, "/filler/density",
                         "the filler's true density is not known, expected a density such as "
                         "\"0.2 g/cm3\" of its pieces, not of a scoop");
-    return bly_pour_figure(filler->density, &density, "/filler/density", err) &&
+    return pour_figure(filler->density, &density, "/filler/density", err) &&
            optional(filler->packed, &packed, "/filler/packed", err) &&
            check_gap_water(filler, err) && optional(filler->mass, &mass, "/filler/mass", err) &&
-           (isnan(filler->target) ||
-            bly_pour_number(filler->target, &target, "/filler/target", err)) &&
+           (isnan(filler->target) || pour_number(filler->target, &target, "/filler/target", err)) &&
            optional(filler->poured, &poured, "/filler/poured", err);
 }
 
@@ -124,9 +123,9 @@ static bool check_resin(const BlyResin *resin, BlyError *err) {
     const Bound cured = {"cured density", 500, 5000, false, per_cm3, "g/cm3"};
     const Bound shrinkage = {"shrinkage", 0, 0.2, false, percent, "%"};
     return (isnan(resin->by_weight) ||
-            bly_pour_number(resin->by_weight, &ratio, "/resin/by_weight", err)) &&
+            pour_number(resin->by_weight, &ratio, "/resin/by_weight", err)) &&
            (isnan(resin->by_volume) ||
-            bly_pour_number(resin->by_volume, &ratio, "/resin/by_volume", err)) &&
+            pour_number(resin->by_volume, &ratio, "/resin/by_volume", err)) &&
            optional(resin->a_density, &a, "/resin/a_density", err) &&
            optional(resin->b_density, &b, "/resin/b_density", err) &&
            optional(resin->cured_density, &cured, "/resin/cured_density", err) &&
@@ -137,9 +136,9 @@ static bool check_bench(const BlyPourBench *bench, BlyError *err) {
     const Bound share = {"allowance", 0, 10, false, percent, "%"};
     const Bound volume = {"allowance", 0, 1, false, ml, "ml"};
     const Bound scale = {"half-width of the scale", 0, 1, false, g, "g"};
-    if (!bly_pour_number(bench->allowance_share, &share, "/bench/allowance_share", err) ||
-        !bly_pour_number(bench->allowance_volume, &volume, "/bench/allowance_volume", err) ||
-        !bly_pour_number(bench->scale_give, &scale, "/bench/scale_give", err))
+    if (!pour_number(bench->allowance_share, &share, "/bench/allowance_share", err) ||
+        !pour_number(bench->allowance_volume, &volume, "/bench/allowance_volume", err) ||
+        !pour_number(bench->scale_give, &scale, "/bench/scale_give", err))
         return false;
     if (bench->allowance_share > 0 && bench->allowance_volume > 0)
         return bly_fail(err, BLY_E_CONFLICT, "/bench/allowance_volume",
@@ -147,7 +146,7 @@ static bool check_bench(const BlyPourBench *bench, BlyError *err) {
     return true;
 }
 
-bool bly_pour_check(const BlyPour *pour, BlyError *err) {
+bool pour_check(const BlyPour *pour, BlyError *err) {
     return check_mould(&pour->mould, err) && check_filler(&pour->filler, err) &&
            check_resin(&pour->resin, err) && check_bench(&pour->bench, err);
 }

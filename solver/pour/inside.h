@@ -14,15 +14,15 @@ typedef struct Bound {
     const char *unit_name;
 } Bound;
 
-bool bly_pour_number(double value, const Bound *bound, const char *where, BlyError *err);
+bool pour_number(double value, const Bound *bound, const char *where, BlyError *err);
 /* The value within the bound, the give finite and not negative. */
-bool bly_pour_figure(BlyFigure figure, const Bound *bound, const char *where, BlyError *err);
+bool pour_figure(BlyFigure figure, const Bound *bound, const char *where, BlyError *err);
 
 /* Every number of a pour that is given is within its bounds, and no two exclude each other. */
-bool bly_pour_check(const BlyPour *pour, BlyError *err);
-BlyFillerBy bly_pour_filler_by(const BlyFiller *filler);
+bool pour_check(const BlyPour *pour, BlyError *err);
+BlyFillerBy pour_filler_by(const BlyFiller *filler);
 /* How loosely the filler lies is told, not guessed. */
-bool bly_pour_heap_known(const BlyFiller *filler);
+bool pour_heap_known(const BlyFiller *filler);
 
 /* A resin with what follows from its figures filled in; NAN where nothing does. */
 typedef struct Resin {
@@ -34,11 +34,11 @@ typedef struct Resin {
     bool disagree; /* ratios and densities, beyond BLY_POUR_RATIO_KEEP */
 } Resin;
 
-bool bly_pour_resin(const BlyResin *given, Resin *out, BlyError *err);
+bool pour_resin(const BlyResin *given, Resin *out, BlyError *err);
 /* kg/m3 of the cured resin when the inputs are x[BLY_POUR_INPUTS]. */
-double bly_pour_cured(const Resin *resin, const double *x);
+double pour_cured(const Resin *resin, const double *x);
 /* Splits `mass` kg of mixed resin. */
-void bly_pour_split(const Resin *resin, double mass, BlyPortion *a, BlyPortion *b);
+void pour_split(const Resin *resin, double mass, BlyPortion *a, BlyPortion *b);
 
 /* A pour made ready: its inputs as one row, so that each can be moved by its give, and what the
  * bench keeps fixed meanwhile. */
@@ -60,10 +60,10 @@ typedef struct Blank {
 } Blank;
 
 /* The blank that comes out when the inputs are x. No checks. */
-Blank bly_pour_outcome(const Setup *setup, const double *x);
+Blank pour_outcome(const Setup *setup, const double *x);
 /* Fills mass and density with their gives, the influences and the note ROUGH. */
-void bly_pour_spread(const Setup *setup, BlyPourPlan *out);
+void pour_spread(const Setup *setup, BlyPourPlan *out);
 /* The notes that follow from a finished plan. */
-unsigned bly_pour_notes(const BlyPour *pour, const Setup *setup, const BlyPourPlan *plan);
+unsigned pour_notes(const BlyPour *pour, const Setup *setup, const BlyPourPlan *plan);
 
 #endif

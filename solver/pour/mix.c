@@ -54,16 +54,16 @@ static BlyFigure expansion_of(const BlyMix *mix, BlyFigure share) {
 
 static bool check_expansion(BlyFigure expansion, const char *where, BlyError *err) {
     const Bound bound = {"linear expansion", -1e-3, 1e-3, false, 1e-6, "e-6 /K"};
-    return isnan(expansion.value) || bly_pour_figure(expansion, &bound, where, err);
+    return isnan(expansion.value) || pour_figure(expansion, &bound, where, err);
 }
 
 bool bly_mix_figures(const BlyMix *mix, BlyFigure *density, BlyFigure *expansion, BlyError *err) {
     const Bound resin = {"density of the resin", 500, 5000, false, 1e3, "g/cm3"};
     const Bound filler = {"true density of the filler", 1, 25000, false, 1e3, "g/cm3"};
     const Bound part = {"share of filler", 0, 1, false, 0.01, "%"};
-    if (!bly_pour_figure(mix->resin_density, &resin, "/resin/density", err) ||
-        !bly_pour_figure(mix->filler_density, &filler, "/filler/density", err) ||
-        !bly_pour_figure(mix->share, &part, "/share", err) ||
+    if (!pour_figure(mix->resin_density, &resin, "/resin/density", err) ||
+        !pour_figure(mix->filler_density, &filler, "/filler/density", err) ||
+        !pour_figure(mix->share, &part, "/share", err) ||
         !check_expansion(mix->resin_expansion, "/resin/expansion", err) ||
         !check_expansion(mix->filler_expansion, "/filler/expansion", err))
         return false;

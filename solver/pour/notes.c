@@ -50,7 +50,7 @@ static const struct {
                              "of the figures is misread."},
     {BLY_POUR_ROUGH, "The tolerances are so wide that the range is not even on both sides: take it "
                      "as rough."},
-    {BLY_POUR_LIQUID_UNKNOWN, "The liquid density is not known: no volumes are given, and lift is "
+    {BLY_POUR_LIQUID_UNKNOWN, "The liquid density is unknown: no volumes are given, and lift is "
                               "by the cured density, a little too much."},
 };
 
@@ -105,10 +105,10 @@ static unsigned filler_notes(const BlyPour *pour, const BlyPourPlan *plan) {
            when(!pour->filler.stirred && share < BLY_POUR_LOOSEST, BLY_POUR_LOOSE) |
            when(pour->filler.stirred && share > BLY_POUR_CREAM, BLY_POUR_THICK) |
            when(share > BLY_POUR_FULLEST, BLY_POUR_TOO_FULL) |
-           when(!bly_pour_heap_known(&pour->filler), BLY_POUR_SCOOP_GUESSED);
+           when(!pour_heap_known(&pour->filler), BLY_POUR_SCOOP_GUESSED);
 }
 
-unsigned bly_pour_notes(const BlyPour *pour, const Setup *setup, const BlyPourPlan *plan) {
+unsigned pour_notes(const BlyPour *pour, const Setup *setup, const BlyPourPlan *plan) {
     return BLY_POUR_DATA_SHEET | BLY_POUR_POT_LIFE | BLY_POUR_SKIN | BLY_POUR_VAPOUR |
            BLY_POUR_DUST | resin_notes(pour, setup, plan) | filler_notes(pour, plan) |
            when(plan->pieces_lift > 0, BLY_POUR_PIECES_FLOAT);

@@ -20,8 +20,8 @@ BlyPour bly_pour_blank(void) {
 bool bly_pour_water_volume(double mass, double temperature, double *out, BlyError *err) {
     const Bound weight = {"mass of water", 0, 1000, true, 1e-3, "g"};
     const Bound warmth = {"temperature of the water", 0, 40, false, 1, "C"};
-    if (!bly_pour_number(mass, &weight, "/mass", err) ||
-        !bly_pour_number(temperature, &warmth, "/temperature", err))
+    if (!pour_number(mass, &weight, "/mass", err) ||
+        !pour_number(temperature, &warmth, "/temperature", err))
         return false;
     *out = mass / bly_water_fresh_density(temperature);
     return true;
@@ -33,7 +33,7 @@ double bly_mix_share(double resin_density, double filler_density, double target)
     return (resin_density - target) / (resin_density - filler_density);
 }
 
-bool bly_pour_heap_known(const BlyFiller *filler) {
+bool pour_heap_known(const BlyFiller *filler) {
     bool by_heap = !isnan(filler->gap_water.value) || filler->packed.value > 0;
     return !isnan(filler->poured.value) || (by_heap && !filler->stirred);
 }
@@ -58,7 +58,7 @@ static void set_pieces(Setup *setup, const BlyMould *mould) {
 }
 
 static void set_filler(Setup *setup, const BlyFiller *filler) {
-    setup->by = bly_pour_filler_by(filler);
+    setup->by = pour_filler_by(filler);
     setup->stirred = filler->stirred;
     if (setup->by == BLY_FILLER_NONE)
         return;
@@ -152,9 +152,9 @@ static double share_stirred(const Setup *setup, const double *x, double cured) {
     return filler / (filler + 1 / cured);
 }
 
-Blank bly_pour_outcome(const Setup *setup, const double *x) {
+Blank pour_outcome(const Setup *setup, const double *x) {
     Blank out = {.free_volume = free_volume(setup, x)};
-    double cured = bly_pour_cured(&setup->resin, x);
+    double cured = pour_cured(&setup->resin, x);
     out.volume = out.free_volume + x[BLY_POUR_PIECES_VOLUME];
     if (setup->by != BLY_FILLER_NONE)
         out.share =
@@ -182,7 +182,7 @@ static bool fix_recipe(Setup *setup, double batch, BlyError *err) {
 
 static void plan_resin(const Setup *setup, BlyPourPlan *out, double resin_mass, double scale) {
     const Resin *resin = &setup->resin;
-    bly_pour_split(resin, resin_mass, &out->a, &out->b);
+    pour_split(resin, resin_mass, &out->a, &out->b);
     out->by_weight = resin->by_weight;
     out->by_volume = resin->by_volume;
     out->swap_weighed = resin->by_volume / resin->by_weight - 1;
@@ -202,7 +202,7 @@ static double liquid(const Setup *setup) {
 static double scoop_share(const BlyPour *pour, double share) {
     if (!isnan(pour->filler.poured.value))
         return pour->filler.poured.value;
-    return bly_pour_heap_known(&pour->filler) ? share : BLY_POUR_SCOOP;
+    return pour_heap_known(&pour->filler) ? share : BLY_POUR_SCOOP;
 }
 
 static void plan_amounts(const BlyPour *pour, const Setup *setup, const Blank *blank, double batch,
@@ -224,7 +224,7 @@ static void plan_amounts(const BlyPour *pour, const Setup *setup, const Blank *b
 static void plan_blank(const BlyPour *pour, const Setup *setup, const Blank *blank,
                        BlyPourPlan *out) {
     double filler = setup->x[BLY_POUR_FILLER_DENSITY], cured = setup->resin.cured;
-    out->filler_by = bly_pour_filler_by(&pour->filler);
+    out->filler_by = pour_filler_by(&pour->filler);
     out->share_by_volume = blank->share;
     out->share_by_mass = blank->share * filler / blank->mix_density;
     out->mix_density = blank->mix_density;
@@ -248,7 +248,7 @@ static void plan_blank(const BlyPour *pour, const Setup *setup, const Blank *bla
 
 bool bly_pour_plan(const BlyPour *pour, BlyPourPlan *out, BlyError *err) {
     Setup setup = {.pieces_inside = pour->mould.pieces_inside};
-    if (!bly_pour_check(pour, err) || !bly_pour_resin(&pour->resin, &setup.resin, err))
+    if (!pour_check(pour, err) || !pour_resin(&pour->resin, &setup.resin, err))
         return false;
     set(&setup, BLY_POUR_MOULD_VOLUME, pour->mould.volume);
     set_pieces(&setup, &pour->mould);
@@ -259,12 +259,12 @@ bool bly_pour_plan(const BlyPour *pour, BlyPourPlan *out, BlyError *err) {
     double batch = batch_volume(&setup, &pour->bench);
     if (!fix_recipe(&setup, batch, err))
         return false;
-    Blank blank = bly_pour_outcome(&setup, setup.x);
+    Blank blank = pour_outcome(&setup, setup.x);
     BlyPourPlan plan = {0};
     plan_amounts(pour, &setup, &blank, batch, &plan);
     plan_blank(pour, &setup, &blank, &plan);
-    bly_pour_spread(&setup, &plan);
-    plan.notes |= bly_pour_notes(pour, &setup, &plan);
+    pour_spread(&setup, &plan);
+    plan.notes |= pour_notes(pour, &setup, &plan);
     *out = plan;
     return true;
 }

@@ -81,7 +81,7 @@ static bool fill_cured(Resin *r, BlyError *err) {
     return true;
 }
 
-bool bly_pour_resin(const BlyResin *given, Resin *out, BlyError *err) {
+bool pour_resin(const BlyResin *given, Resin *out, BlyError *err) {
     *out = (Resin){
         .by_weight = given->by_weight,
         .by_volume = given->by_volume,
@@ -101,7 +101,7 @@ bool bly_pour_resin(const BlyResin *given, Resin *out, BlyError *err) {
     return fill_ratios(out, err) && fill_cured(out, err);
 }
 
-double bly_pour_cured(const Resin *resin, const double *x) {
+double pour_cured(const Resin *resin, const double *x) {
     if (resin->cured_given)
         return x[BLY_POUR_CURED_DENSITY];
     double a = x[BLY_POUR_A_DENSITY], b = x[BLY_POUR_B_DENSITY];
@@ -114,7 +114,7 @@ double bly_pour_cured(const Resin *resin, const double *x) {
 
 /* The maker's two ratios may be rounded, so that they do not quite fit the densities: each is kept
  * for what it is printed for, and both sets weigh the same in all. */
-void bly_pour_split(const Resin *resin, double mass, BlyPortion *a, BlyPortion *b) {
+void pour_split(const Resin *resin, double mass, BlyPortion *a, BlyPortion *b) {
     double r = resin->by_weight, v = resin->by_volume;
     a->mass = mass * r / (1 + r);
     b->mass = mass / (1 + r);

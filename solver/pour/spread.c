@@ -20,7 +20,7 @@ static double probe(double value, void *params) {
     for (int i = 0; i < BLY_POUR_INPUTS; i++)
         x[i] = p->setup->x[i];
     x[p->input] = value;
-    Blank blank = bly_pour_outcome(p->setup, x);
+    Blank blank = pour_outcome(p->setup, x);
     return p->of_mass ? blank.mass : blank.density;
 }
 
@@ -41,8 +41,8 @@ static double bend(Probe *p) {
     return fabs(probe(x + give, p) + probe(x - give, p) - 2 * probe(x, p));
 }
 
-void bly_pour_spread(const Setup *setup, BlyPourPlan *out) {
-    Blank blank = bly_pour_outcome(setup, setup->x);
+void pour_spread(const Setup *setup, BlyPourPlan *out) {
+    Blank blank = pour_outcome(setup, setup->x);
     double squares = 0, mass_squares = 0, bends = 0;
     for (int i = 0; i < BLY_POUR_INPUTS; i++) {
         Probe density = {setup, i, false}, mass = {setup, i, true};

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #define _GNU_SOURCE /* fopencookie */
-#include "report/report.h"
+#include "report/result.h"
 #include "text/format.h"
 
 static ssize_t append(void *cookie, const char *bytes, size_t size) {

@@ -5,46 +5,47 @@
 #include <gsl/gsl_math.h>
 
 static const struct {
-    const char *key;
+    const char *key, *range; /* as in an outcome; of its range */
     double scale;
 } quantity[BLY_QUANTITIES] = {
-    [BLY_Q_NET_WEIGHT] = {"net_weight_g", 1e3},
-    [BLY_Q_DRIFT] = {"drift_mm_s", 1e3},
-    [BLY_Q_NOSE_DOWN] = {"nose_down_deg", 180 / M_PI},
-    [BLY_Q_SHOWS] = {"shows_percent", 100},
+    [BLY_Q_NET_WEIGHT] = {"net_weight_g", "net_weight_range_g", 1e3},
+    [BLY_Q_DRIFT] = {"drift_mm_s", "drift_range_mm_s", 1e3},
+    [BLY_Q_NOSE_DOWN] = {"nose_down_deg", "nose_down_range_deg", 180 / M_PI},
+    [BLY_Q_SHOWS] = {"shows_percent", "shows_range_percent", 100},
 };
-
-static cJSON *finished(cJSON *tree, bool good) {
-    if (good)
-        return tree;
-    cJSON_Delete(tree);
-    return NULL;
-}
 
 static cJSON *json_range(const BlyRange *range, double scale) {
     cJSON *o = cJSON_CreateObject();
-    return finished(o, o && put_number(o, "nominal", range->nominal * scale) &&
-                           put_number(o, "low", range->low * scale) &&
-                           put_number(o, "high", range->high * scale) &&
-                           put_number(o, "sigma", range->sigma * scale) &&
-                           put_text(o, "method",
-                                    range->method == BLY_BY_SAMPLING ? "sampling" : "first order"));
+    return json_finished(
+        o,
+        o && put_number(o, "nominal", range->nominal * scale) &&
+            put_number(o, "low", range->low * scale) &&
+            put_number(o, "high", range->high * scale) &&
+            put_number(o, "sigma", range->sigma * scale) &&
+            put_text(o, "method", range->method == BLY_BY_SAMPLING ? "sampling" : "first order"));
+}
+
+/* Of which kind the range of nose_down is. */
+static const char *attitude_key(const BlySpreadWater *water) {
+    return water->no_attitude ? "none preferred" : water->afloat ? "afloat" : "under water";
 }
 
 static cJSON *json_spread_water(const BlySpreadWater *water, bool has_target) {
     cJSON *o = cJSON_CreateObject();
     bool good = o && put_number(o, "temperature_c", water->water.temperature) &&
-                put_number(o, "salinity_g_kg", water->water.salinity * 1e3);
+                put_number(o, "salinity_g_kg", water->water.salinity * 1e3) &&
+                put_text(o, "attitude", attitude_key(water)) &&
+                put_number(o, "share_turned_over", water->turned);
     for (int q = 0; good && q < BLY_QUANTITIES; q++) {
         if (!isnan(water->range[q].low))
-            good = put_tree(o, quantity[q].key, json_range(&water->range[q], quantity[q].scale));
+            good = put_tree(o, quantity[q].range, json_range(&water->range[q], quantity[q].scale));
     }
     cJSON *states = cJSON_CreateObject();
     bool filled = states && put_number(states, "float", water->state[BLY_FLOATS]) &&
                   put_number(states, "suspend", water->state[BLY_SUSPENDS]) &&
                   put_number(states, "sink", water->state[BLY_SINKS]);
-    good = put_tree(o, "states", finished(states, filled)) && good;
-    return finished(o, good && (!has_target || put_number(o, "chance", water->chance)));
+    good = put_tree(o, "share_of_states", json_finished(states, filled)) && good;
+    return json_finished(o, good && (!has_target || put_number(o, "chance", water->chance)));
 }
 
 static cJSON *json_input(const BlyBuild *build, const BlySpread *spread, size_t i) {
@@ -57,15 +58,15 @@ static cJSON *json_input(const BlyBuild *build, const BlySpread *spread, size_t 
                 put_number(o, "share_of_drift", spread->share[BLY_Q_DRIFT][i]) &&
                 put_number(o, "share_of_nose_down", spread->share[BLY_Q_NOSE_DOWN][i]) &&
                 put_text(o, "advice", bly_input_advice(input->kind));
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
 static cJSON *json_misses(const BlySpread *spread) {
     cJSON *o = cJSON_CreateObject();
-    return finished(o, o && put_number(o, "drift", spread->miss[BLY_MISS_DRIFT]) &&
-                           put_number(o, "shows", spread->miss[BLY_MISS_SHOWS]) &&
-                           put_number(o, "nose_down", spread->miss[BLY_MISS_NOSE]) &&
-                           put_number(o, "roll_arm", spread->miss[BLY_MISS_ROLL]));
+    return json_finished(o, o && put_number(o, "drift", spread->miss[BLY_MISS_DRIFT]) &&
+                                put_number(o, "shows", spread->miss[BLY_MISS_SHOWS]) &&
+                                put_number(o, "nose_down", spread->miss[BLY_MISS_NOSE]) &&
+                                put_number(o, "roll_arm", spread->miss[BLY_MISS_ROLL]));
 }
 
 cJSON *json_spread(const BlyBuild *build, const BlySpread *spread, const BlySpread *in_target) {
@@ -81,10 +82,10 @@ cJSON *json_spread(const BlyBuild *build, const BlySpread *spread, const BlySpre
            put_number(o, "samples", (double)judged->samples);
     if (good && judged->has_target)
         good = put_number(o, "chance", judged->chance) &&
-               put_tree(o, "missed_by", json_misses(judged));
+               put_tree(o, "share_missed_by", json_misses(judged));
     good = put_tree(o, "waters", waters) && good;
     good = put_tree(o, "inputs", inputs) && good;
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
 /* ---- the water window ---- */
@@ -96,17 +97,17 @@ static const char *state_key(BlyState state) {
 static cJSON *json_span(const BlyWindowSpan *span, bool salt) {
     double scale = salt ? 1e3 : 1;
     cJSON *o = cJSON_CreateObject();
-    return finished(o, o && put_number(o, salt ? "from_g_kg" : "from_c", span->from * scale) &&
-                           put_number(o, salt ? "to_g_kg" : "to_c", span->to * scale) &&
-                           put_text(o, "state", state_key(span->state)) &&
-                           put_bool(o, "keeps", span->keeps) &&
-                           put_number(o, "middle_drift_mm_s", span->drift * 1e3) &&
-                           put_number(o, "middle_nose_down_deg", span->nose_down * 180 / M_PI));
+    return json_finished(
+        o, o && put_number(o, salt ? "from_g_kg" : "from_c", span->from * scale) &&
+               put_number(o, salt ? "to_g_kg" : "to_c", span->to * scale) &&
+               put_text(o, "state", state_key(span->state)) && put_bool(o, "keeps", span->keeps) &&
+               put_number(o, "middle_drift_mm_s", span->drift * 1e3) &&
+               put_number(o, "middle_nose_down_deg", span->nose_down * 180 / M_PI));
 }
 
 static cJSON *json_window_point(const BlyWindowPoint *point, bool salt) {
     cJSON *o = cJSON_CreateObject();
-    return finished(
+    return json_finished(
         o,
         o &&
             put_number(o, salt ? "salinity_g_kg" : "temperature_c", point->at * (salt ? 1e3 : 1)) &&
@@ -128,7 +129,7 @@ static cJSON *json_line(const BlyWindowLine *line, bool salt) {
         good = put_last(points, json_window_point(&line->point[p], salt));
     good = put_tree(o, "spans", spans) && good;
     good = put_tree(o, "points", points) && good;
-    return finished(o, good);
+    return json_finished(o, good);
 }
 
 cJSON *json_window(const BlyWindow *window) {
@@ -141,7 +142,7 @@ cJSON *json_window(const BlyWindow *window) {
         good = put_last(lines, json_line(&window->temperature[l], false));
     good = put_tree(o, "over_temperature", lines) && good;
     good = good && put_tree(o, "over_salinity", json_line(&window->salinity, true));
-    return finished(
+    return json_finished(
         o,
         good && put_bool(o, "expansion_known", !(window->notes & BLY_NOTE_EXPANSION_UNKNOWN)) &&
             put_bool(o, "expansion_from_memory", (window->notes & BLY_NOTE_EXPANSION_MEMORY) != 0));

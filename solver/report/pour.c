@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/lines.h"
 #include "report/pour.h"
 
 #include <math.h>
@@ -19,20 +20,19 @@ static void portion(const Report *r, const char *label, const BlyPortion *p) {
 }
 
 static void figure(const Report *r, const char *label, BlyFigure f, BlyDimension dim, int digits) {
-    char value[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX];
-    bly_quantity_show(f.value, dim, r->system, digits, value);
-    bly_quantity_show(f.give, dim, r->system, digits, give);
-    (void)fprintf(r->out, "  %-28s %s, 95 of 100 within +- %s\n", label, value, give);
+    char words[WORDS_MAX];
+    tolerance_words(r, f.value, f.give, dim, digits, words);
+    (void)fprintf(r->out, "  %-28s %s\n", label, words);
 }
 
 static void notes_text(const Report *r, unsigned notes) {
     for (int i = 0; i < BLY_POUR_NOTE_COUNT; i++) {
         if (notes & (1u << i))
-            (void)fprintf(r->out, "  note: %s\n", bly_pour_note_words((BlyPourNote)(1 << i)));
+            text_wrapped(r, 8, "  note: %s", bly_pour_note_words((BlyPourNote)(1 << i)));
     }
 }
 
-void text_pour(const Report *r, const BlyPourPlan *p) {
+static void text_plan(const Report *r, const BlyPourPlan *p) {
     (void)fprintf(r->out, "weigh out, allowance included\n");
     portion(r, "resin part A", &p->a);
     portion(r, "resin part B", &p->b);
@@ -43,10 +43,10 @@ void text_pour(const Report *r, const BlyPourPlan *p) {
                       100 * p->share_by_volume, 100 * p->share_by_mass);
     }
     if (isfinite(p->swap_weighed) && fabs(p->swap_weighed) > 0.01)
-        (void)fprintf(r->out,
-                      "  %-28s the ratio would be %.0f %% off if that by volume were weighed\n",
-                      "mind the two ratios", 100 * fabs(p->swap_weighed));
-    (void)fprintf(r->out, "\nthe blank\n");
+        text_wrapped(r, 31, "  %-28s weighing out the ratio by volume would be %.0f %% off",
+                     "mind the two ratios", 100 * fabs(p->swap_weighed));
+    (void)fprintf(r->out, "\nthe blank (95 of 100 lie within the +-)\n");
+    line(r, "volume", p->blank_volume, BLY_DIM_VOLUME, 1);
     double resin =
         p->free_volume * (1 - (p->filler_by != BLY_FILLER_NONE ? p->share_by_volume : 0));
     line(r, "resin in the mould", resin, BLY_DIM_VOLUME, 1);
@@ -58,12 +58,28 @@ void text_pour(const Report *r, const BlyPourPlan *p) {
     notes_text(r, p->notes);
 }
 
-void text_pour_forecast(const Report *r, const BlyBuild *made, const BlyOutcome *outcome,
-                        const BlySpread *spread) {
+static void known_text(const Report *r, const BlyMaterial *cured) {
+    char density[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX];
+    if (cured == NULL)
+        return;
+    bly_quantity_show(cured->density.value, BLY_DIM_DENSITY, r->system, -1, density);
+    bly_quantity_show(cured->density.give, BLY_DIM_DENSITY, r->system, -1, give);
+    text_wrapped(r, 4,
+                 "  assumed: %s +- %s when cured, as %s of the catalog (%s: %s); --cured says "
+                 "otherwise",
+                 density, give, cured->id, bly_origin_name(cured->origin), cured->source);
+}
+
+void text_pour(const Report *r, const BlyPourPlan *plan, const BlyMaterial *known,
+               const BlyBuild *made, const BlyOutcome *outcome, const BlySpread *spread) {
+    text_plan(r, plan);
+    known_text(r, known);
+    if (made == NULL)
+        return;
     (void)fprintf(r->out, "\nsuch a blank in %s, as it is fitted\n", made->name);
     text_outcome(r, outcome);
     (void)fprintf(r->out, "\n");
-    text_spread(r, made, spread, NULL);
+    text_spread(r, made, spread, NULL, false);
 }
 
 /* ---- JSON ---- */
@@ -71,7 +87,7 @@ void text_pour_forecast(const Report *r, const BlyBuild *made, const BlyOutcome 
 static bool put_portion(cJSON *o, const char *key, const BlyPortion *p) {
     cJSON *one = cJSON_CreateObject();
     return put_tree(o, key, one) && put_number(one, "mass_g", p->mass * 1e3) &&
-           put_number(one, "volume_ml", p->volume * 1e6);
+           put_number(one, "volume_cm3", p->volume * 1e6);
 }
 
 static bool put_notes(cJSON *o, unsigned notes) {
@@ -85,26 +101,35 @@ static bool put_notes(cJSON *o, unsigned notes) {
     return good;
 }
 
-cJSON *json_pour(const BlyPourPlan *p, const BlyBuild *made, const BlyOutcome *outcome,
-                 const BlySpread *spread) {
+static bool put_known(cJSON *o, const BlyMaterial *cured) {
+    cJSON *one = cured != NULL ? cJSON_CreateObject() : NULL;
+    return cured == NULL ||
+           (put_tree(o, "cured_assumed", one) && put_text(one, "material", cured->id) &&
+            put_number(one, "density_g_cm3", cured->density.value * 1e-3) &&
+            put_number(one, "density_give_g_cm3", cured->density.give * 1e-3) &&
+            put_text(one, "origin", bly_origin_name(cured->origin)) &&
+            put_text(one, "source", cured->source));
+}
+
+cJSON *json_pour(const BlyPourPlan *p, const BlyMaterial *known, const BlyBuild *made,
+                 const BlyOutcome *outcome, const BlySpread *spread) {
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_portion(o, "part_a", &p->a) && put_portion(o, "part_b", &p->b) &&
                 put_portion(o, "filler", &p->filler) &&
-                put_number(o, "filler_scoop_ml", p->filler_scoop * 1e6) &&
-                put_number(o, "filler_share_by_volume_percent", p->share_by_volume * 100) &&
-                put_number(o, "filler_share_by_mass_percent", p->share_by_mass * 100) &&
+                put_number(o, "filler_scoop_cm3", p->filler_scoop * 1e6) &&
+                put_number(o, "filler_by_volume_percent", p->share_by_volume * 100) &&
+                put_number(o, "filler_by_mass_percent", p->share_by_mass * 100) &&
                 put_number(o, "ratio_by_weight", p->by_weight) &&
                 put_number(o, "ratio_by_volume", p->by_volume) &&
                 put_number(o, "filler_lift_g", p->filler_lift * 1e3) &&
+                put_number(o, "blank_volume_cm3", p->blank_volume * 1e6) &&
                 put_number(o, "blank_mass_g", p->mass.value * 1e3) &&
                 put_number(o, "blank_mass_give_g", p->mass.give * 1e3) &&
                 put_number(o, "blank_density_g_cm3", p->density.value * 1e-3) &&
                 put_number(o, "blank_density_give_g_cm3", p->density.give * 1e-3) &&
                 put_notes(o, p->notes) &&
                 (made == NULL || (put_tree(o, "outcome", json_outcome(outcome)) &&
-                                  put_tree(o, "spread", json_spread(made, spread, NULL))));
-    if (good)
-        return o;
-    cJSON_Delete(o);
-    return NULL;
+                                  put_tree(o, "spread", json_spread(made, spread, NULL)))) &&
+                put_known(o, known);
+    return json_finished(o, good);
 }

@@ -6,11 +6,11 @@
 #include "ballastry/pour.h"
 #include "report/sure.h"
 
-void text_pour(const Report *report, const BlyPourPlan *plan);
-void text_pour_forecast(const Report *report, const BlyBuild *made, const BlyOutcome *outcome,
-                        const BlySpread *spread);
-/* made (NULL: none was asked for) is the build with such a blank. */
-cJSON *json_pour(const BlyPourPlan *plan, const BlyBuild *made, const BlyOutcome *outcome,
-                 const BlySpread *spread);
+/* known (NULL: none) is the material whose density stands for the cured resin's; made (NULL: none
+ * was asked for) is the build with such a blank. */
+void text_pour(const Report *report, const BlyPourPlan *plan, const BlyMaterial *known,
+               const BlyBuild *made, const BlyOutcome *outcome, const BlySpread *spread);
+cJSON *json_pour(const BlyPourPlan *plan, const BlyMaterial *known, const BlyBuild *made,
+                 const BlyOutcome *outcome, const BlySpread *spread);
 
 #endif

@@ -1,72 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The ranked rigs, or the nearest misses, as text. */
-#include "report/sure.h"
+#include "ballastry/rules.h"
+#include "report/fit_rig.h"
 
 #include <math.h>
-
-/* A floater is described as it lies, anything else as it drifts. */
-static void one_line(const Report *r, const BlyTarget *target, const BlyOutcome *o) {
-    char water[WORDS_MAX], speed[WORDS_MAX], attitude[WORDS_MAX], net[WORDS_MAX];
-    water_words(&o->water, r->system, water);
-    speed_words(o->drift, r->system, speed);
-    small_mass_words(o->sums.net_weight, r->system, true, net);
-    bool afloat = target->state == BLY_FLOATS && o->has_surface;
-    attitude_words(afloat ? o->surface.nose_down : o->nose_down, attitude);
-    (void)fprintf(r->out, "    %s: ", water);
-    if (afloat)
-        report_print(r->out, "floats, shows %.1f %%, %s, weight in water %s\n",
-                     o->surface.shows * 100, attitude, net);
-    else
-        (void)fprintf(r->out, "%s, %s, %s, weight in water %s\n", drift_words(o->drift), attitude,
-                      speed, net);
-}
-
-static unsigned notes_of(const BlyFitRig *rig) {
-    unsigned notes = 0;
-    for (size_t w = 0; w < rig->water_count; w++)
-        notes |= rig->outcome[w].notes;
-    return notes;
-}
 
 /* What holds of every rig is told once, below them all. */
 static unsigned common_notes(const BlyFitResult *result) {
     unsigned notes = result->count > 1 ? ~0U : 0U;
     for (size_t i = 0; i < result->count; i++)
-        notes &= notes_of(&result->rigs[i]);
+        notes &= fit_rig_notes(&result->rigs[i]);
     return notes;
-}
-
-static void one_rig(const Report *r, const BlyBuild *build, const BlyFitRig *rig, size_t number,
-                    const BlyReserve *reserve, bool finished, unsigned told_below) {
-    char mass[WORDS_MAX];
-    small_mass_words(rig->outcome[0].sums.mass, r->system, false, mass);
-    (void)fprintf(r->out, "%zu. ", number);
-    if (finished && rig->changes == 0)
-        (void)fprintf(r->out, "as it is, ");
-    else if (finished)
-        (void)fprintf(r->out, "%d change%s (*), ", rig->changes, rig->changes == 1 ? "" : "s");
-    (void)fprintf(r->out, "%d piece%s, whole lure %s", rig->pieces, rig->pieces == 1 ? "" : "s",
-                  mass);
-    if (isfinite(rig->price) && rig->price > 0)
-        report_print(r->out, ", price %.2f", rig->price);
-    (void)fprintf(r->out, "\n");
-    text_rig(r, build, &rig->rig, finished ? &build->fitted : NULL);
-    for (size_t w = 0; w < rig->water_count; w++) {
-        one_line(r, &build->target, &rig->outcome[w]);
-        if (!rig->met)
-            text_judgement(r, "      ", &build->target, &rig->outcome[w], &rig->judgement[w]);
-    }
-    if (reserve != NULL)
-        text_reserve(r, build, &rig->rig, reserve);
-    text_notes(r, "    ", notes_of(rig) & ~told_below);
-    if (rig->equals != NULL && rig->equals[0] != '\0')
-        (void)fprintf(r->out, "    as good: %s\n", rig->equals);
 }
 
 static bool rig_holds_lead(const BlyRig *rig) {
     for (size_t s = 0; s < rig->count; s++) {
         for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
-            const BlyPart *part = rig->at[s].piece[kind].part;
+            const BlyPart *part = rig->at[s].of[kind].part;
             if (part != NULL && part->lead)
                 return true;
         }
@@ -80,76 +30,138 @@ static void warn_of_lead(const Report *r, const BlyFitResult *result, const BlyR
         lead = lead || rig_holds_lead(&result->rigs[i].rig) ||
                (reserves != NULL && trims_hold_lead(&reserves[i]));
     if (lead)
-        (void)fprintf(r->out, "lead is poisonous and not allowed everywhere: gloves, no sanding, "
-                              "clean hands; \"lead_free\": true under limits leaves it out\n");
+        text_wrapped(r, 2,
+                     "lead is poisonous and banned in places: gloves, no sanding, clean "
+                     "hands; \"lead_free\": true under limits leaves it out");
 }
 
-/* Nearest to the target is not surest to meet it; below nine of ten that is worth a line. */
-static void point_to_surest(const Report *r, const BlyFitResult *result,
-                            const BlyReserve *reserves) {
+/* Nearest to the target is not surest to meet it; below nine in ten that is worth a line. */
+static bool another_may_be_surer(const BlyFitResult *result, const BlyReserve *reserves) {
     double best = 0;
-    if (reserves == NULL || result->surest || !result->met)
-        return;
+    if (reserves == NULL || result->surest || result->finished || !result->met)
+        return false;
     for (size_t i = 0; i < result->count; i++)
-        best = fmax(best, reserves[i].chance_with);
-    if (best < 0.9)
-        (void)fprintf(r->out,
-                      "another rig may be surer after one tank test and its trims: --surest "
-                      "ranks by that\n");
+        best = fmax(best, bly_reserve_chance(&reserves[i]));
+    return best < 0.9;
 }
 
-/* To two digits, never below the value: what is claimed of it stays true. */
-static double two_digits_up(double value) {
-    if (!(value > 0))
-        return 0;
-    double step = pow(10, floor(log10(value)) - 1);
-    return step * ceil(value / step - 1e-6);
+/* The one next step, and where the rest is. */
+static void text_next(const Report *r, const FitShown *shown) {
+    const BlyFitResult *result = shown->result;
+    if (result->met && result->finished)
+        text_wrapped(r, 2, "next: do what stands under 1, then look at it in the tank again");
+    if (result->count == 0 || (shown->full && !result->met))
+        return;
+    (void)fprintf(
+        r->out, "%s%s%s\n", shown->full ? "" : "all in full: --full",
+        result->met ? shown->full ? "keep rig 1: --write FILE" : "; keep rig 1: --write FILE" : "",
+        another_may_be_surer(result, shown->reserves) ? "; surest first: --surest" : "");
+}
+
+/* What the build does not say, and a maker takes for granted. */
+static void text_assumed(const Report *r, const BlyBuild *build) {
+    char words[4 * WORDS_MAX] = "", tilt[WORDS_MAX], arm[BLY_QUANTITY_MAX];
+    size_t length = 0;
+    const BlyTarget *t = &build->target;
+    if (build->assumed & (1u << BLY_RULE_ATTITUDE)) {
+        attitude_range_words(t->nose_low, t->nose_high, 1, tilt);
+        length += (size_t)snprintf(words, sizeof words, ", %s%s", tilt,
+                                   t->state == BLY_FLOATS ? " at the surface" : "");
+    }
+    if (build->has_target && build->roll_assumed) {
+        bly_quantity_show(t->roll_arm_least, BLY_DIM_LENGTH, r->system,
+                          r->system == BLY_INCH ? 2 : 1, arm);
+        length +=
+            (size_t)snprintf(words + length, sizeof words - length, ", roll arm %s or more", arm);
+    }
+    if (build->assumed & (1u << BLY_RULE_LEAD))
+        length += (size_t)snprintf(words + length, sizeof words - length, ", no lead");
+    if (length > 0)
+        text_wrapped(r, 2, "assumed, as the build does not say: %s", words + 2);
+}
+
+static const char *plural(size_t count) {
+    return count == 1 ? "" : "s";
+}
+
+static void text_answer(const Report *r, const BlyFitResult *result) {
+    size_t n = result->count;
+    if (result->impossible[0] != '\0')
+        text_wrapped(r, 2, "no lure can do this: %s", result->impossible);
+    else if (!result->met && result->stopped)
+        text_wrapped(r, 2, "stopped before a rig that meets the target was found%s",
+                     n > 0 ? "; these come nearest so far" : "");
+    else if (!result->met)
+        text_wrapped(r, 2, "no rig meets the target%s", n > 0 ? "; these come nearest" : "");
+    else if (result->finished && n == 1 && result->rigs[0].changes == 0)
+        (void)fprintf(r->out, "the finished lure meets the target; no mend makes it surer\n");
+    else if (result->finished)
+        text_wrapped(r, 2, "%zu way%s to mend the finished lure, %s first", n, plural(n),
+                     result->surest ? "the surest after one tank test and trimming" : "the surest");
+    else if (result->surest)
+        text_wrapped(r, 2, "%zu rig%s, the surest after one tank test and trimming first", n,
+                     plural(n));
+    else
+        text_wrapped(r, 2, "%zu rig%s that meet%s the target, best first", n, plural(n),
+                     n == 1 ? "s" : "");
+}
+
+/* What stands in the way, or would help. */
+static void text_remarks(const Report *r, const BlyFitResult *result) {
+    if (result->place[0] != '\0')
+        text_wrapped(r, 2, "%s; let go in these", result->place);
+    if (result->light[0] != '\0')
+        text_wrapped(r, 2, "%s", result->light);
+    if (result->craft[0] != '\0')
+        text_wrapped(r, 2, "%s", result->craft);
+    if (result->second_try)
+        text_wrapped(r, 2,
+                     "nothing but wire on a shank, dots or washers reaches the target; "
+                     "makers keep them for the tank");
+    if (result->missing[0] != '\0')
+        text_wrapped(r, 2, "what would do it: %s", result->missing);
+}
+
+/* How thoroughly it looked; a proof has its figures in JSON. */
+static void text_search(const Report *r, const BlyFitResult *result, bool full) {
+    const char *said;
+    if (result->proven || result->gap <= 0 || result->complete)
+        said = result->met ? "nothing better was found" : "none of them will do";
+    else
+        said = result->stopped ? "stopped early: there may be a better rig"
+                               : "there may be a better rig";
+    if (full || !result->complete)
+        text_wrapped(r, 2, "%zu ways to fill the seats were compared; %s", result->columns, said);
 }
 
 void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result,
-              const BlyReserve *reserves) {
+              const BlyReserve *reserves, const BlyLure *first, bool full) {
+    const FitShown shown = {result, reserves, common_notes(result), full};
     (void)fprintf(r->out, "%s\n", build->name);
     text_said(r, build);
-    if (result->impossible[0] != '\0')
-        (void)fprintf(r->out, "no lure can do this: %s\n", result->impossible);
-    else if (!result->met && result->stopped)
-        (void)fprintf(r->out, "stopped before a rig that meets the target was found%s\n",
-                      result->count > 0 ? "; these came nearest so far" : "");
-    else if (!result->met)
-        (void)fprintf(r->out, "no rig meets the target; these come nearest\n");
-    else if (result->finished)
-        (void)fprintf(r->out, "%zu way%s to mend the finished lure, fewest changes first\n",
-                      result->count, result->count == 1 ? "" : "s");
-    else if (result->surest)
-        (void)fprintf(r->out, "%zu rig%s, the surest after one tank test and trims first\n",
-                      result->count, result->count == 1 ? "" : "s");
-    else
-        (void)fprintf(r->out, "%zu rig%s that meet%s the target, best first\n", result->count,
-                      result->count == 1 ? "" : "s", result->count == 1 ? "s" : "");
-    unsigned common = common_notes(result);
+    text_assumed(r, build);
+    if (!result->finished)
+        text_stage(r, build);
+    text_answer(r, result);
     for (size_t i = 0; i < result->count; i++) {
-        (void)fprintf(r->out, "\n");
-        one_rig(r, build, &result->rigs[i], i + 1, reserves != NULL ? &reserves[i] : NULL,
-                result->finished, common);
+        if (full || i < 2)
+            (void)fprintf(r->out, "\n");
+        if (full || i == 0)
+            text_rig_found(r, build, &shown, i);
+        else
+            text_rig_beside(r, build, &shown, i);
+        if (i == 0 && first != NULL && full)
+            text_ladder(r, build, first);
+        else if (i == 0 && first != NULL)
+            text_ladder_short(r, "  ", build, first);
     }
     if (result->count > 0)
         (void)fprintf(r->out, "\n");
-    if (common != 0)
-        (void)fprintf(r->out, "for all of these\n");
-    text_notes(r, "  ", common);
-    if (result->missing[0] != '\0')
-        (void)fprintf(r->out, "what would do it: %s\n", result->missing);
-    (void)fprintf(r->out, "looked at %zu candidates", result->columns);
-    if (result->proven)
-        (void)fprintf(r->out, "; %s\n",
-                      result->count > 0 ? "nothing better is among them" : "none of them will do");
-    else if (isfinite(result->gap))
-        report_print(r->out,
-                     "; stopped early: no rig could be better than the first by more than %.2g "
-                     "half-bands\n",
-                     two_digits_up(result->gap));
-    else
-        (void)fprintf(r->out, "; stopped early: how much better a rig could be is not known\n");
-    point_to_surest(r, result, reserves);
+    if (shown.common != 0)
+        (void)fprintf(r->out, "of all of these:\n");
+    text_notes(r, "  ", shown.common);
+    text_remarks(r, result);
+    text_search(r, result, full);
     warn_of_lead(r, result, reserves);
+    text_next(r, &shown);
 }

@@ -1,97 +1,126 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What to mount where, as a maker would write it on the bench. */
-#include "report/report.h"
+#include "report/lines.h"
+#include "text/format.h"
 
 #include <math.h>
 #include <string.h>
 
-static int length_digits(const Report *r) {
-    return r->system == BLY_INCH ? 2 : 1;
+/* The words of one choice, as they grow. */
+typedef struct Words {
+    const Report *r;
+    char *out;
+    size_t length;
+    bool brief; /* without what the ids and the ladder tell */
+} Words;
+
+BLY_PRINTF(2, 3) static void add(Words *words, const char *fmt, ...) {
+    va_list args;
+    va_start(args, fmt);
+    int n = bly_vformat(words->out + words->length, CHOICE_MAX - words->length, fmt, args);
+    va_end(args);
+    size_t room = CHOICE_MAX - words->length - 1;
+    words->length += n < 0 ? 0 : (size_t)n < room ? (size_t)n : room;
 }
 
-static void put_length(const Report *r, const char *before, double si) {
+static void add_length(Words *words, const char *before, double si) {
     char text[BLY_QUANTITY_MAX];
-    bly_quantity_show(si, BLY_DIM_LENGTH, r->system, length_digits(r), text);
-    (void)fprintf(r->out, "%s%s", before, text);
+    bly_quantity_show(si, BLY_DIM_LENGTH, words->r->system, words->r->system == BLY_INCH ? 2 : 1,
+                      text);
+    add(words, "%s%s", before, text);
 }
 
-static double piece_mass(const BlyPiece *piece) {
+static void add_gauge(Words *words, const char *before, double si) {
+    char text[BLY_QUANTITY_MAX];
+    bly_quantity_show(si, BLY_DIM_LENGTH, words->r->system, words->r->system == BLY_INCH ? 3 : 2,
+                      text);
+    add(words, "%s%s", before, text);
+}
+
+static double piece_mass(const BlyChosenPart *piece) {
     return isfinite(piece->weighed.value) ? piece->weighed.value : piece->part->mass.value;
 }
 
-static void put_piece(const Report *r, const BlyPiece *piece, int *done) {
+static void add_piece(Words *words, const BlyChosenPart *piece) {
     char mass[WORDS_MAX];
-    small_mass_words(piece_mass(piece), r->system, false, mass);
-    (void)fprintf(r->out, "%s%s", (*done)++ > 0 ? ", " : "", piece->part->id);
-    if (isfinite(piece_mass(piece)))
-        (void)fprintf(r->out, " (%s)", mass);
+    small_mass_words(piece_mass(piece), words->r->system, false, mass);
+    add(words, "%s%s", words->length > 0 ? ", " : "", piece->part->id);
+    if (isfinite(piece_mass(piece)) && !words->brief)
+        add(words, " (%s)", mass);
 }
 
-static void put_lip(const Report *r, const BlySeat *seat, const BlyChoice *c) {
-    const BlyPart *sheet = c->piece[BLY_PART_SHEET].part;
-    const BlyPart *outline = c->piece[BLY_PART_OUTLINE].part;
-    char gauge[BLY_QUANTITY_MAX];
+static void add_lip(Words *words, const BlySeat *seat, const BlyChoice *c) {
+    const BlyPart *sheet = c->of[BLY_PART_SHEET].part;
     double thickness = isfinite(c->thickness) ? c->thickness : sheet->thickness;
-    int digits = r->system == BLY_INCH ? 3 : 2;
-    bly_quantity_show(thickness, BLY_DIM_LENGTH, r->system, digits, gauge);
-    (void)fprintf(r->out, "%s, outline %s", sheet->id, outline->id);
-    put_length(r, ", ", c->length);
-    put_length(r, " long of which ", seat->depth);
-    (void)fprintf(r->out, " in the slot, %s%s",
-                  thickness < sheet->thickness - 1e-7 ? "filed to " : "", gauge);
-    if (thickness >= sheet->thickness - 1e-7)
-        (void)fprintf(r->out, " thick");
-    if (c->filed > 0) {
-        bly_quantity_show(thickness - c->filed, BLY_DIM_LENGTH, r->system, digits, gauge);
-        (void)fprintf(r->out, ", what stands out filed to %s", gauge);
-    }
+    bool filed = thickness < sheet->thickness - 1e-7;
+    add(words, "%s, shape %s", sheet->id, c->of[BLY_PART_OUTLINE].part->id);
+    add_length(words, ", ", c->length);
+    add_length(words, " long with ", seat->depth);
+    add(words, " in the slot");
+    if (filed)
+        add_gauge(words, ", filed to ", thickness);
+    else if (!words->brief)
+        add_gauge(words, ", thickness ", thickness);
+    if (c->filed > 0)
+        add_gauge(words, ", outside the slot filed to ", thickness - c->filed);
 }
 
-static void put_patch(const Report *r, const BlyChoice *c) {
-    const BlyPart *strip = c->piece[BLY_PART_STRIP].part;
-    const BlyPart *dot = c->piece[BLY_PART_DOT].part;
+static void add_patch(Words *words, const BlyChoice *c) {
+    const BlyPart *strip = c->of[BLY_PART_STRIP].part;
+    const BlyPart *dot = c->of[BLY_PART_DOT].part;
     if (strip != NULL) {
-        (void)fprintf(r->out, "%s", strip->id);
-        put_length(r, ", ", c->length);
-        put_length(r, " long, from ", c->x);
+        add(words, "%s", strip->id);
+        add_length(words, ", ", c->length);
+        add_length(words, " long, from ", c->x);
         if (c->count > 1)
-            (void)fprintf(r->out, ", %d layers", c->count);
+            add(words, ", %d layers", c->count);
     } else if (dot != NULL) {
-        (void)fprintf(r->out, "%d x %s", c->count, dot->id);
-        put_length(r, " around ", c->x);
+        add(words, "%d x %s", c->count, dot->id);
+        add_length(words, " around ", c->x);
     }
 }
 
-static void put_chain(const Report *r, const BlyChoice *c) {
+static void add_chain(Words *words, const BlyChoice *c) {
     static const BlyPartKind order[] = {BLY_PART_EYE, BLY_PART_RING, BLY_PART_HOOK, BLY_PART_SNAP};
-    int done = 0;
     for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
-        if (c->piece[order[i]].part != NULL)
-            put_piece(r, &c->piece[order[i]], &done);
+        if (c->of[order[i]].part != NULL)
+            add_piece(words, &c->of[order[i]]);
     }
-    if (c->piece[BLY_PART_WIRE].part != NULL)
-        (void)fprintf(r->out, ", %d turns of %s on the shank", c->count,
-                      c->piece[BLY_PART_WIRE].part->id);
+    if (c->of[BLY_PART_WIRE].part != NULL)
+        add(words, ", %d turn%s of %s on the shank", c->count, c->count == 1 ? "" : "s",
+            c->of[BLY_PART_WIRE].part->id);
 }
 
-static void put_choice(const Report *r, const BlySeat *seat, const BlyChoice *c) {
+void choice_words(const Report *r, const BlySeat *seat, const BlyChoice *c, bool brief,
+                  char out[CHOICE_MAX]) {
+    Words words = {r, out, 0, brief};
+    out[0] = '\0';
     if (bly_choice_is_empty(c)) {
-        (void)fprintf(r->out, "nothing");
+        add(&words, "nothing");
         return;
     }
     if (seat->kind == BLY_SEAT_SLOT)
-        put_lip(r, seat, c);
+        add_lip(&words, seat, c);
     else if (seat->kind == BLY_SEAT_PATCH)
-        put_patch(r, c);
+        add_patch(&words, c);
     else
-        put_chain(r, c);
+        add_chain(&words, c);
     if (seat->kind != BLY_SEAT_PATCH)
-        put_length(r, "; at ", c->x);
+        add_length(&words, "; at ", c->x);
 }
 
-static bool same_pieces(const BlyChoice *a, const BlyChoice *b) {
+int seat_width(const BlyBuild *build, int least) {
+    size_t width = (size_t)least;
+    for (size_t i = 0; i < build->seat_count; i++) {
+        size_t length = strlen(build->seats[i].name);
+        width = length > width ? length : width;
+    }
+    return width < 32 ? (int)width : 32;
+}
+
+bool same_pieces(const BlyChoice *a, const BlyChoice *b) {
     for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
-        if (a->piece[kind].part != b->piece[kind].part)
+        if (a->of[kind].part != b->of[kind].part)
             return false;
     }
     double thinner =
@@ -100,17 +129,33 @@ static bool same_pieces(const BlyChoice *a, const BlyChoice *b) {
            fabs(a->filed - b->filed) < 1e-7 && fabs(thinner) < 1e-7;
 }
 
-void text_rig(const Report *r, const BlyBuild *build, const BlyRig *rig, const BlyRig *old) {
+static void rig_lines(const Report *r, const BlyBuild *build, const BlyRig *rig, const BlyRig *old,
+                      bool brief) {
+    int width = seat_width(build, 8);
     for (size_t i = 0; i < rig->count; i++) {
+        char words[CHOICE_MAX];
         bool changed = old != NULL && !same_pieces(&rig->at[i], &old->at[i]);
-        (void)fprintf(r->out, "  %s%-9s ", changed ? "* " : "  ", build->seats[i].name);
-        put_choice(r, &build->seats[i], &rig->at[i]);
-        (void)fprintf(r->out, "\n");
+        choice_words(r, &build->seats[i], &rig->at[i], brief, words);
+        text_wrapped(r, 5 + width, "  %s%-*s %s", changed ? "* " : "  ", width,
+                     build->seats[i].name, words);
     }
 }
 
+void text_rig(const Report *r, const BlyBuild *build, const BlyRig *rig, const BlyRig *old) {
+    rig_lines(r, build, rig, old, false);
+}
+
+void text_rig_brief(const Report *r, const BlyBuild *build, const BlyRig *rig, const BlyRig *old) {
+    rig_lines(r, build, rig, old, true);
+}
+
+/* Two columns where both fit into 80, else one sentence. */
 static void both(const Report *r, const char *label, const char *before, const char *after) {
-    (void)fprintf(r->out, "  %-18s %-32s %s\n", label, before, after);
+    enum { COLUMN = 34 };
+    if (strlen(before) <= COLUMN - 2 && strlen(after) <= 78 - 18 - COLUMN)
+        (void)fprintf(r->out, "  %-17s %-*s%s\n", label, COLUMN, before, after);
+    else
+        text_wrapped(r, 20, "  %-17s %s; after: %s", label, before, after);
 }
 
 void text_swap(const Report *r, const BlyBuild *build, const BlyRig *before, const BlyRig *after,
@@ -125,12 +170,12 @@ void text_swap(const Report *r, const BlyBuild *build, const BlyRig *before, con
     both(r, "", "before", "after");
     both(r, "it", a->state == BLY_FLOATS ? "floats" : drift_words(a->drift),
          b->state == BLY_FLOATS ? "floats" : drift_words(b->drift));
-    speed_words(a->drift, r->system, x);
-    speed_words(b->drift, r->system, y);
-    both(r, "drift", x, y);
+    drift_range_words(a->drift, a->drift, r->system, 0, x);
+    drift_range_words(b->drift, b->drift, r->system, 0, y);
+    both(r, "speed", x, y);
     attitude_words(a->nose_down, x);
     attitude_words(b->nose_down, y);
-    both(r, "rests", x, y);
+    both(r, "tilt", x, y);
     small_mass_words(a->sums.net_weight, r->system, true, x);
     small_mass_words(b->sums.net_weight, r->system, true, y);
     both(r, "weight in water", x, y);
@@ -144,7 +189,7 @@ void text_swap(const Report *r, const BlyBuild *build, const BlyRig *before, con
     if (a->has_surface || b->has_surface) {
         bly_quantity_show(a->has_surface ? a->surface.shows : 0, BLY_DIM_RATIO, r->system, 1, x);
         bly_quantity_show(b->has_surface ? b->surface.shows : 0, BLY_DIM_RATIO, r->system, 1, y);
-        both(r, "shows", x, y);
+        both(r, "part above water", x, y);
     }
     text_notes(r, "  ", b->notes);
 }

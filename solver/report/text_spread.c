@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How sure it is, as text. */
+#include "report/lines.h"
 #include "report/sure.h"
 
 #include <gsl/gsl_math.h>
@@ -8,44 +9,46 @@ enum { INPUTS_TOLD = 3 };
 
 static const char *const quantity_words[BLY_QUANTITIES] = {
     [BLY_Q_NET_WEIGHT] = "weight in water",
-    [BLY_Q_DRIFT] = "drift",
-    [BLY_Q_NOSE_DOWN] = "attitude",
-    [BLY_Q_SHOWS] = "shows",
+    [BLY_Q_DRIFT] = "speed",
+    [BLY_Q_NOSE_DOWN] = "tilt",
+    [BLY_Q_SHOWS] = "part above water",
 };
 
-static void band_words(const Report *r, BlyQuantity q, const BlyRange *range, char out[WORDS_MAX]) {
-    char low[BLY_QUANTITY_MAX], high[BLY_QUANTITY_MAX], light[WORDS_MAX], heavy[WORDS_MAX];
+void band_words(const Report *r, BlyQuantity q, const BlyRange *range, char out[WORDS_MAX]) {
+    char light[WORDS_MAX], heavy[WORDS_MAX];
     if (q == BLY_Q_DRIFT) {
         drift_range_words(range->low, range->high, r->system, 0, out);
     } else if (q == BLY_Q_NOSE_DOWN) {
         attitude_range_words(range->low, range->high, 1, out);
     } else if (q == BLY_Q_SHOWS) {
-        bly_quantity_show(range->low, BLY_DIM_RATIO, r->system, 1, low);
-        bly_quantity_show(range->high, BLY_DIM_RATIO, r->system, 1, high);
-        (void)snprintf(out, WORDS_MAX, "%s to %s", low, high);
+        from_to_words(r, range->low, range->high, BLY_DIM_RATIO, 1, out);
     } else {
         small_mass_words(range->low, r->system, true, light);
         small_mass_words(range->high, r->system, true, heavy);
-        (void)snprintf(out, WORDS_MAX, "%.40s to %.40s", light, heavy);
+        (void)snprintf(out, WORDS_MAX, "%.60s to %.60s", light, heavy);
     }
 }
 
-/* What shows is known only of a lure that lies at the surface, and then so is its angle. */
-static const char *label_of(BlyQuantity q, bool afloat) {
-    return q == BLY_Q_NOSE_DOWN && afloat ? "attitude afloat" : quantity_words[q];
+const char *quantity_label(BlyQuantity q, bool afloat) {
+    if (q != BLY_Q_NOSE_DOWN)
+        return quantity_words[q];
+    return afloat ? "tilt at the surface" : "tilt under water";
 }
 
-static void text_range(const Report *r, BlyQuantity q, const BlyRange *range, bool afloat) {
-    char band[WORDS_MAX];
+static void text_range(const Report *r, BlyQuantity q, const BlySpreadWater *water) {
+    const BlyRange *range = &water->range[q];
+    char band[WORDS_MAX], turned[WORDS_MAX] = "";
+    if (q == BLY_Q_NOSE_DOWN && water->no_attitude) {
+        text_wrapped(r, 23, "  %-20s any: nothing but the tolerances turns it",
+                     quantity_label(q, water->afloat));
+        return;
+    }
     if (isnan(range->low) || isnan(range->high))
         return;
+    if (q == BLY_Q_NOSE_DOWN)
+        turned_words(water->turned, turned);
     band_words(r, q, range, band);
-    (void)fprintf(r->out, "  %-20s %s%s\n", label_of(q, afloat), band,
-                  range->method == BLY_BY_SAMPLING ? " (by sampling)" : "");
-}
-
-static double percent(double share) {
-    return floor(100.0 * share + 0.5);
+    text_wrapped(r, 23, "  %-20s %s%s", quantity_label(q, water->afloat), band, turned);
 }
 
 static void text_states(const Report *r, const BlySpreadWater *water) {
@@ -56,9 +59,9 @@ static void text_states(const Report *r, const BlySpreadWater *water) {
         told += water->state[s] >= 0.005;
     if (told < 2)
         return;
-    (void)fprintf(r->out, "  %-20s ", "of 100 lures");
+    (void)fprintf(r->out, "  %-20s ", "of 100 such lures");
     for (int s = 0; s < 3; s++) {
-        double share = percent(water->state[s]);
+        double share = in_100(water->state[s]);
         if (share < 1)
             continue;
         (void)fprintf(r->out, "%s%.0f %s%s", comma, share, words[s], share == 1 ? "s" : "");
@@ -67,47 +70,49 @@ static void text_states(const Report *r, const BlySpreadWater *water) {
     (void)fprintf(r->out, "\n");
 }
 
-static void text_chance(const Report *r, const BlySpread *spread) {
-    static const char *const words[BLY_MISSES] = {"drift", "what shows", "attitude", "roll arm"};
+/* The chance has one number: that of the reserve where there is one. */
+static void text_chance(const Report *r, const BlySpread *spread, bool told_below) {
+    static const char *const words[BLY_MISSES] = {"speed", "part above water", "tilt", "roll arm"};
+    char missed[WORDS_MAX] = "";
+    size_t length = 0;
     if (!spread->has_target)
         return;
-    (void)fprintf(r->out, "  %-20s %.0f of 100 meet it%s", "target", percent(spread->chance),
-                  spread->water_count > 1 ? " in every water" : "");
-    const char *before = "; missed by ";
+    if (!told_below)
+        text_wrapped(r, 23, "  %-20s %.0f in 100%s", "right first time", in_100(spread->chance),
+                     spread->water_count > 1 ? ", in every water" : "");
     for (int m = 0; m < BLY_MISSES; m++) {
-        if (spread->miss[m] < 0.005)
-            continue;
-        (void)fprintf(r->out, "%s%s %.0f", before, words[m], percent(spread->miss[m]));
-        before = ", ";
+        if (spread->miss[m] >= 0.005)
+            length += (size_t)snprintf(missed + length, sizeof missed - length, "%s%s in %.0f",
+                                       length > 0 ? ", " : "", words[m], in_100(spread->miss[m]));
     }
-    (void)fprintf(r->out, "\n");
+    if (length > 0)
+        text_wrapped(r, 23, "  %-20s %s", "misses the target by", missed);
 }
 
 static void text_input(const Report *r, const BlyBuild *build, const BlyInput *input,
                        double share) {
-    (void)fprintf(r->out, "    %3.0f %%  %s", percent(share), bly_input_words(input->kind));
+    char id[WORDS_MAX] = "", at[WORDS_MAX] = "";
     if (input->id[0] != '\0')
-        (void)fprintf(r->out, ", %s", input->id);
+        (void)snprintf(id, sizeof id, ", %.100s", input->id);
     if (input->seat >= 0)
-        (void)fprintf(r->out, " at %s", build->seats[input->seat].name);
-    (void)fprintf(r->out, ": %s\n", bly_input_advice(input->kind));
+        (void)snprintf(at, sizeof at, " at %.100s", build->seats[input->seat].name);
+    text_wrapped(r, 11, "    %3.0f %%  %s%s%s: %s", in_100(share), bly_input_words(input->kind), id,
+                 at, bly_input_advice(input->kind));
 }
 
 void text_spread(const Report *r, const BlyBuild *build, const BlySpread *spread,
-                 const BlySpread *in_target) {
+                 const BlySpread *in_target, bool chance_below) {
     const BlySpread *judged = in_target ? in_target : spread;
-    bool afloat = !isnan(spread->water[0].range[BLY_Q_SHOWS].low);
-    (void)fprintf(r->out, "how sure that is: 90 of 100 such lures lie within\n");
+    (void)fprintf(r->out, "how sure that is: of 100 such lures, 90 stay within\n");
     for (int q = 0; q < BLY_QUANTITIES; q++)
-        text_range(r, (BlyQuantity)q, &spread->water[0].range[q], afloat);
+        text_range(r, (BlyQuantity)q, &spread->water[0]);
     text_states(r, &spread->water[0]);
-    text_chance(r, judged);
+    text_chance(r, judged, chance_below);
     if (judged->input_count == 0)
         return;
     const double *share = judged->share[judged->matters];
     (void)fprintf(r->out, "  what makes the %s uncertain, and what helps\n",
-                  judged->matters == BLY_Q_SHOWS ? "part that shows"
-                                                 : quantity_words[judged->matters]);
+                  quantity_words[judged->matters]);
     for (size_t k = 0; k < judged->input_count && k < INPUTS_TOLD; k++) {
         size_t i = judged->order[k];
         if (share[i] >= 0.005)
@@ -132,7 +137,7 @@ static void text_span(const Report *r, bool salt, const BlyWindowSpan *span, boo
     place_words(r, salt, span->to, to);
     (void)fprintf(r->out, "    %-9s ", state_words(span->state));
     if (first && span->ends_at_range)
-        (void)fprintf(r->out, "all over");
+        (void)fprintf(r->out, "everywhere");
     else if (first)
         (void)fprintf(r->out, "below %s", to);
     else if (span->ends_at_range)
@@ -160,10 +165,10 @@ static void line_words(const Report *r, double salinity, char out[WORDS_MAX]) {
 static void text_table(const Report *r, const BlyWindow *window) {
     char text[WORDS_MAX];
     bool shows = !isnan(window->temperature[0].point[0].shows);
-    (void)fprintf(r->out, "  %s; * where it keeps\n  %-18s",
-                  shows                   ? "what shows, in %"
-                  : r->system == BLY_INCH ? "drift in in/s, down positive"
-                                          : "drift in cm/s, down positive",
+    (void)fprintf(r->out, "  %s; * still works\n  %-18s",
+                  shows                   ? "part above water, in %"
+                  : r->system == BLY_INCH ? "speed in in/s, + sinking, - rising"
+                                          : "speed in cm/s, + sinking, - rising",
                   "");
     for (int p = 0; p < BLY_WINDOW_POINTS; p++) {
         bly_quantity_show(window->temperature[0].point[p].at, BLY_DIM_TEMPERATURE, r->system, 0,
@@ -187,8 +192,7 @@ static void text_table(const Report *r, const BlyWindow *window) {
 }
 
 void text_window(const Report *r, const BlyWindow *window) {
-    const char *kept =
-        window->of_target ? "  meets the target" : "  as in its own water, within 5 deg";
+    const char *kept = window->of_target ? ", on target" : ", as in its own water, within 5 deg";
     char text[WORDS_MAX];
     for (size_t l = 0; l < window->line_count; l++) {
         line_words(r, window->temperature[l].fixed, text);

@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a tank taught, as a maker would want it told. */
+#include "report/lines.h"
 #include "report/tank.h"
 #include "text/format.h"
 
 #include <math.h>
+#include <string.h>
 
 /* 90 of 100 over 95 of 100 of a normal law. */
-static const double ninety = 1.6448536269514722 / 1.959963984540054;
+static const double ninety = BLY_SIGMAS_90 / BLY_SIGMAS_95;
 
 static const struct {
     BlyDimension dim;
@@ -40,7 +42,8 @@ static const struct {
     [BLY_LEARN_SALINITY] = {BLY_DIM_SALINITY, {1, 1}},
 };
 
-static void show_reading(const Report *r, BlyReadingKind kind, double value, char *out) {
+void tank_reading_figure(const Report *r, BlyReadingKind kind, double value,
+                         char out[BLY_QUANTITY_MAX]) {
     bly_quantity_show(value, reading_table[kind].dim, r->system,
                       reading_table[kind].digits[r->system == BLY_INCH], out);
 }
@@ -49,7 +52,7 @@ void correction_words(const BlyBuild *build, const BlyCorrection *c, char out[WO
     if (c->kind == BLY_LEARN_PIECE)
         (void)snprintf(out, WORDS_MAX, "%s %s %s", build->seats[c->index].name,
                        bly_part_kind_name(c->part),
-                       build->fitted.at[c->index].piece[c->part].part->id);
+                       build->fitted.at[c->index].of[c->part].part->id);
     else if ((c->kind == BLY_LEARN_COAT || c->kind == BLY_LEARN_COAT_DENSITY) &&
              build->coat_count > 1)
         (void)snprintf(out, WORDS_MAX, "coat %d %s", c->index + 1,
@@ -62,46 +65,33 @@ void correction_words(const BlyBuild *build, const BlyCorrection *c, char out[WO
         (void)snprintf(out, WORDS_MAX, "%s", bly_learn_words(c->kind));
 }
 
+/* JSON keeps the name of the literature. */
+static void said_words(const BlyBuild *build, const BlyCorrection *c, char out[WORDS_MAX]) {
+    if (c->kind == BLY_LEARN_MUNK)
+        (void)snprintf(out, WORDS_MAX, "turning by the flow");
+    else
+        correction_words(build, c, out);
+}
+
 static void text_readings(const Report *r, const TankReport *t) {
-    (void)fprintf(r->out, "  %-16s %-9s %11s  %11s  %11s  %s\n", "reading", "at", "read",
-                  "build said", "says now", "taught most");
+    (void)fprintf(r->out, "  %-16s %-9s %11s  %11s  %11s\n", "reading", "at", "read", "build said",
+                  "says now");
     for (size_t i = 0; i < t->result->reading_count; i++) {
         const BlyReading *reading = &t->readings[i];
         const BlyTaught *taught = &t->result->taught[i];
         char read[BLY_QUANTITY_MAX], before[BLY_QUANTITY_MAX], after[BLY_QUANTITY_MAX];
-        char what[WORDS_MAX] = "nothing";
-        show_reading(r, reading->kind, reading->value.value, read);
-        show_reading(r, reading->kind, taught->before, before);
-        show_reading(r, reading->kind, taught->after, after);
-        if (taught->correction >= 0 && taught->alone >= 0.005)
-            correction_words(t->build, &t->result->corrections[taught->correction], what);
-        (void)fprintf(r->out, "  %-16s %-9s %11s  %11s  %11s  %s", bly_reading_words(reading->kind),
-                      bly_stage_words[reading->stage], read, before, after, what);
-        if (taught->correction >= 0 && taught->alone >= 0.005)
-            (void)fprintf(r->out, " (alone %.0f %% of its doubt)", 100 * taught->alone);
-        (void)fprintf(r->out, "\n");
-    }
-}
-
-static void text_contradictions(const Report *r, const TankReport *t) {
-    const BlyTankResult *result = t->result;
-    size_t accused = 0;
-    for (size_t i = 0; i < result->reading_count; i++)
-        accused += result->taught[i].contradicts;
-    if (accused > 1)
-        (void)fprintf(r->out, "one of these is wrong; which, the others cannot tell\n");
-    for (size_t i = 0; i < result->reading_count; i++) {
-        const BlyTaught *taught = &result->taught[i];
-        char read[BLY_QUANTITY_MAX], expected[BLY_QUANTITY_MAX];
-        if (!taught->contradicts)
+        char what[WORDS_MAX];
+        tank_reading_figure(r, reading->kind, reading->value.value, read);
+        tank_reading_figure(r, reading->kind, taught->before, before);
+        tank_reading_figure(r, reading->kind, taught->after, after);
+        (void)fprintf(r->out, "  %-16s %-9s %11s  %11s  %11s\n", bly_reading_words(reading->kind),
+                      bly_stage_words[reading->stage], read, before, after);
+        if (taught->correction < 0 || taught->alone < 0.005)
             continue;
-        show_reading(r, t->readings[i].kind, t->readings[i].value.value, read);
-        show_reading(r, t->readings[i].kind, taught->expected, expected);
-        report_print(r->out,
-                     "  contradicts all else: %s %s; without it %s would be expected (%.1f times "
-                     "the doubt)\n",
-                     bly_reading_words(t->readings[i].kind), read, expected,
-                     fabs(taught->contradiction));
+        said_words(t->build, &t->result->corrections[taught->correction], what);
+        text_wrapped(r, 6,
+                     "    tells most about %s: by itself it makes that %.0f %% less uncertain",
+                     what, 100 * taught->alone);
     }
 }
 
@@ -126,6 +116,7 @@ static void show_figure(const Report *r, BlyLearnKind kind, BlyFigure figure, ch
     char value[BLY_QUANTITY_MAX], give[BLY_QUANTITY_MAX];
     show_learnt(r, kind, figure.value, false, value);
     show_learnt(r, kind, ninety * figure.give, true, give);
+    value[strcspn(value, " ")] = '\0';
     (void)snprintf(out, WORDS_MAX, "%s +-%s", value, give);
 }
 
@@ -138,18 +129,22 @@ static void text_corrections(const Report *r, const TankReport *t) {
         (void)fprintf(r->out, "nothing to correct\n");
         return;
     }
-    (void)fprintf(r->out, "corrections, with ranges that hold 90 of 100\n  %-32s %-26s %-26s %s\n",
-                  "", "before", "after", "doubt gone");
+    (void)fprintf(r->out,
+                  "corrections (of 100 such lures, 90 lie within the +-)\n  %-30s %-19s %-19s "
+                  "%s\n",
+                  "", "before", "after", "surer by");
     for (size_t i = 0; i < result->correction_count; i++) {
         const BlyCorrection *c = &result->corrections[i];
         char words[WORDS_MAX], before[WORDS_MAX], after[WORDS_MAX];
         if (!shown(c))
             continue;
-        correction_words(t->build, c, words);
+        said_words(t->build, c, words);
         show_figure(r, c->kind, c->before, before);
         show_figure(r, c->kind, c->after, after);
-        (void)fprintf(r->out, "  %-32s %-26s %-26s %3.0f %%\n", words, before, after,
-                      100 * c->learnt);
+        if (strlen(words) > 30)
+            (void)fprintf(r->out, "  %s\n", words);
+        (void)fprintf(r->out, "  %-30s %-19s %-19s %3.0f %%\n", strlen(words) > 30 ? "" : words,
+                      before, after, 100 * c->learnt);
     }
 }
 
@@ -162,19 +157,18 @@ static void in_band(double value, const char *text, const char *band, char out[2
 }
 
 static void forecast_row(const Report *r, const char *label, char both[2][2 * WORDS_MAX]) {
-    (void)fprintf(r->out, "  %-18s %-42s %s\n", label, both[0], both[1]);
+    text_wrapped(r, 26, "  %-16s before  %s", label, both[0]);
+    text_wrapped(r, 26, "  %-16s after   %s", "", both[1]);
 }
 
 static void amount_row(const Report *r, const char *label, const double value[2],
                        const BlyBand90 band[2], BlyDimension dim, int digits) {
     char both[2][2 * WORDS_MAX];
     for (int i = 0; i < 2; i++) {
-        char text[3][BLY_QUANTITY_MAX], range[2 * BLY_QUANTITY_MAX + 8];
-        bly_quantity_show(value[i], dim, r->system, digits, text[0]);
-        bly_quantity_show(band[i].low, dim, r->system, digits, text[1]);
-        bly_quantity_show(band[i].high, dim, r->system, digits, text[2]);
-        (void)snprintf(range, sizeof range, "%s to %s", text[1], text[2]);
-        in_band(value[i], text[0], range, both[i]);
+        char text[BLY_QUANTITY_MAX], range[WORDS_MAX];
+        bly_quantity_show(value[i], dim, r->system, digits, text);
+        from_to_words(r, band[i].low, band[i].high, dim, digits, range);
+        in_band(value[i], text, range, both[i]);
     }
     forecast_row(r, label, both);
 }
@@ -187,7 +181,7 @@ static void drift_row(const Report *r, const double value[2], const BlyBand90 ba
         drift_range_words(band[i].low, band[i].high, r->system, 0, range);
         in_band(value[i], text, range, both[i]);
     }
-    forecast_row(r, "drift", both);
+    forecast_row(r, "speed", both);
 }
 
 static void attitude_row(const Report *r, const double value[2], const BlyBand90 band[2]) {
@@ -198,7 +192,7 @@ static void attitude_row(const Report *r, const double value[2], const BlyBand90
         attitude_range_words(band[i].low, band[i].high, 1, range);
         in_band(value[i], text, range, both[i]);
     }
-    forecast_row(r, "rests", both);
+    forecast_row(r, "tilt", both);
 }
 
 static void text_forecast(const Report *r, const TankReport *t) {
@@ -217,31 +211,61 @@ static void text_forecast(const Report *r, const TankReport *t) {
         showing[i] = f[i]->shows;
     }
     water_words(&f[1]->outcome.water, r->system, water);
-    (void)fprintf(r->out, "the finished lure in %s\n  %-18s %-42s %s\n", water, "", "before",
-                  "after");
-    (void)fprintf(r->out, "  %-18s %-42s %s\n", "it",
-                  f[0]->outcome.state == BLY_FLOATS ? "floats" : drift_words(drift[0]),
-                  f[1]->outcome.state == BLY_FLOATS ? "floats" : drift_words(drift[1]));
+    text_wrapped(r, 2, "the finished lure in %s (and where 90 of 100 such lures lie)", water);
+    char it[2][2 * WORDS_MAX];
+    for (int i = 0; i < 2; i++)
+        (void)snprintf(it[i], sizeof it[i], "%s",
+                       f[i]->outcome.state == BLY_FLOATS ? "floats" : drift_words(drift[i]));
+    forecast_row(r, "it", it);
     amount_row(r, "weight in water", net, nets, BLY_DIM_MASS, r->system == BLY_INCH ? 4 : 3);
     drift_row(r, drift, drifts);
     attitude_row(r, nose, noses);
     if (f[0]->outcome.has_surface || f[1]->outcome.has_surface)
-        amount_row(r, "shows", shows, showing, BLY_DIM_RATIO, 1);
+        amount_row(r, "part above water", shows, showing, BLY_DIM_RATIO, 1);
+}
+
+/* What must be known first. */
+static void text_first(const Report *r, const TankReport *t) {
+    char said[TANK_SAID_MAX][TANK_SENTENCE_MAX];
+    size_t count = tank_said(r, t, said);
+    for (size_t i = 0; i < count; i++)
+        text_wrapped(r, 2, "%s", said[i]);
+    text_tank_unfinished(r, t);
+}
+
+/* By the share of true lures that would disagree more. */
+static void text_agreement(const Report *r, const BlyTankResult *result) {
+    const char *how = result->chance >= 0.1    ? "agree well"
+                      : result->chance >= 0.02 ? "agree, but only just"
+                                               : "hardly agree: read them once more";
+    (void)fprintf(r->out, "reading%s and build %s\n", result->reading_count == 1 ? "" : "s", how);
+}
+
+/* A reading that contradicts spoils every figure that follows from it: then nothing else is told.
+ */
+static void text_learnt(const Report *r, const TankReport *t) {
+    BlyWater water;
+    char words[WORDS_MAX] = "water";
+    if (t->result->contradiction && !t->anyway) {
+        text_wrapped(r, 2,
+                     "read that again, leave it out, or correct the build; --anyway shows what "
+                     "would come of it");
+        return;
+    }
+    if (bly_water_at(t->water->temperature.value, t->water->salinity.value, &water, NULL))
+        water_words(&water, r->system, words);
+    (void)fprintf(r->out, "read in %s\n", words);
+    text_readings(r, t);
+    (void)fprintf(r->out, "\n");
+    text_corrections(r, t);
+    text_agreement(r, t->result);
+    (void)fprintf(r->out, "\n");
+    text_forecast(r, t);
 }
 
 void text_tank(const Report *r, const TankReport *t) {
-    BlyWater water;
-    char words[WORDS_MAX] = "water";
-    if (bly_water_at(t->water->temperature.value, t->water->salinity.value, &water, NULL))
-        water_words(&water, r->system, words);
-    (void)fprintf(r->out, "%s\nread in %s\n", t->build->name, words);
-    text_readings(r, t);
-    (void)fprintf(r->out, "\n");
-    text_contradictions(r, t);
-    text_corrections(r, t);
-    report_print(r->out,
-                 "chi-square %.1f of %zu reading%s: %.0f of 100 true lures would disagree more\n\n",
-                 t->result->chi_square, t->result->reading_count,
-                 t->result->reading_count == 1 ? "" : "s", 100 * t->result->chance);
-    text_forecast(r, t);
+    (void)fprintf(r->out, "%s\n", t->build->name);
+    text_first(r, t);
+    text_learnt(r, t);
+    text_slips(r, t->slips);
 }

@@ -2,7 +2,7 @@
 /* What the water meets of a drifting lure, and what that does: drag, where it acts, and the couple
  * of the cross flow. */
 #include "rest/flow.h"
-#include "roots/roots.h"
+#include "numeric/roots.h"
 
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
@@ -64,17 +64,31 @@ static bool reserve(BlyFlow *flow, BlyError *err) {
     return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the flow about the lure");
 }
 
-bool bly_flow_init(BlyFlow *flow, const BlyLure *lure, const BlyWater *water, BlyError *err) {
+/* As the hull is met level and upright; between them flow_turn sets the share. Its lengths grow
+ * with the cube root of its volume: swelling, volume share. */
+static bool set_body(const BlyBlank *blank, double volume, BlyDragBody *body, BlyError *err) {
+    const BlyBody *hull = blank->hull;
+    double grow = cbrt(volume / bly_body_solid(hull)->volume), square = grow * grow;
+    double surface = bly_body_surface(hull)->area * square;
+    BlySides sides = bly_blank_sides(blank);
+    BlyBox box = bly_body_box(hull);
+    BlyDragAxis axis = {.surface = surface,
+                        .seen_along = bly_blank_seen(blank, M_PI_2).area * square,
+                        .seen_beside = sides.upright * square,
+                        .length = (box.high.x - box.low.x) * grow,
+                        .blunt = {sides.blunt[0], sides.blunt[1]}};
+    return bly_drag_body(volume, surface, bly_blank_seen(blank, 0.0).area * square,
+                         sides.level * square, body, err) &&
+           bly_drag_end(&axis, body, err);
+}
+
+bool flow_init(BlyFlow *flow, const BlyLure *lure, const BlyWater *water, BlyError *err) {
     const BlyBlank *blank = lure->blank;
     double volume = blank->hull_volume * bly_blank_swelling(blank, water->temperature);
     *flow = (BlyFlow){.lure = lure, .water = water, .log_speed = NAN};
-    flow->grow = cbrt(volume / bly_body_solid(blank->hull)->volume);
-    double square = flow->grow * flow->grow;
-    flow->surface = bly_body_surface(blank->hull)->area * square;
-    flow->side = bly_body_side(blank->hull)->area * square;
-    if (!reserve(flow, err) || !munk_volume(flow, volume, &flow->munk, err))
+    if (!reserve(flow, err) || !munk_volume(flow, volume, &flow->munk, err) ||
+        !set_body(blank, volume, &flow->set.body, err))
         return false;
-    flow->set.body.volume = volume;
     flow->set.factor = known(blank->facts.drag_factor.value);
     flow->set.pieces = flow->pieces;
     for (size_t i = 0; i < lure->count; i++) {
@@ -89,7 +103,7 @@ bool bly_flow_init(BlyFlow *flow, const BlyLure *lure, const BlyWater *water, Bl
     return true;
 }
 
-void bly_flow_release(BlyFlow *flow) {
+void flow_release(BlyFlow *flow) {
     free(flow->pieces);
     free(flow->at);
     free(flow->item);
@@ -97,14 +111,11 @@ void bly_flow_release(BlyFlow *flow) {
     *flow = (BlyFlow){0};
 }
 
-/* Square to the flow lie the hull's y axis and the direction a right angle further round: the mean
- * of these two stands for the mean over all sides. */
-bool bly_flow_turn(BlyFlow *flow, double t, BlyError *err) {
+bool flow_turn(BlyFlow *flow, double t, BlyError *err) {
     if (!isfinite(t))
         return bly_fail(err, BLY_E_RANGE, NULL, "an angle that is no number");
-    double square = flow->grow * flow->grow;
     flow->seen = bly_blank_seen(flow->lure->blank, t);
-    BlyArea round = bly_blank_seen(flow->lure->blank, t + M_PI_2);
+    flow->set.body.end.share = gsl_pow_2(sin(t));
     BlyVec3 up = bly_vec_up(t, 0.0);
     for (size_t i = 0; i < flow->set.count; i++) {
         if (!flow->item[i])
@@ -113,8 +124,7 @@ bool bly_flow_turn(BlyFlow *flow, double t, BlyError *err) {
         flow->pieces[i].area = flow->item[i]->face_area * facing;
         flow->pieces[i].lean = acos(facing);
     }
-    return bly_drag_body(flow->set.body.volume, flow->surface, flow->seen.area * square,
-                         0.5 * (flow->side + round.area * square), &flow->set.body, err);
+    return true;
 }
 
 typedef struct Task {
@@ -158,7 +168,7 @@ static bool speed_from_last(BlyFlow *flow, double net_weight, double *log_speed)
     return found;
 }
 
-bool bly_flow_speed(BlyFlow *flow, double net_weight, double *speed, BlyError *err) {
+bool flow_speed(BlyFlow *flow, double net_weight, double *speed, BlyError *err) {
     *speed = least_speed;
     if (fabs(net_weight) < least_weight)
         return true;
@@ -177,7 +187,7 @@ bool bly_flow_speed(BlyFlow *flow, double net_weight, double *speed, BlyError *e
     return true;
 }
 
-BlyFlowDrag bly_flow_drag(BlyFlow *flow, double speed) {
+BlyFlowDrag flow_drag(BlyFlow *flow, double speed) {
     BlyFlowDrag drag = {.area = bly_drag_area(&flow->set, flow->water, speed, flow->shares)};
     BlyVec3 moment = bly_vec_scale(flow->seen.centroid, flow->shares[0]);
     for (size_t i = 0; i < flow->set.count; i++)
@@ -189,11 +199,11 @@ BlyFlowDrag bly_flow_drag(BlyFlow *flow, double speed) {
 
 /* Munk's couple is 1/2 density v^2 V (k_across - k_along) sin 2t, towards level; the dynamic
  * pressure follows from N g = 1/2 density v^2 (sum of Cd A), whichever way the lure drifts. */
-bool bly_flow_drift(BlyFlow *flow, double t, double net_weight, BlyDrift *out, BlyError *err) {
+bool flow_drift(BlyFlow *flow, double t, double net_weight, BlyDrift *out, BlyError *err) {
     double speed;
-    if (!bly_flow_turn(flow, t, err) || !bly_flow_speed(flow, net_weight, &speed, err))
+    if (!flow_turn(flow, t, err) || !flow_speed(flow, net_weight, &speed, err))
         return false;
-    BlyFlowDrag drag = bly_flow_drag(flow, speed);
+    BlyFlowDrag drag = flow_drag(flow, speed);
     out->drag_x = drag.centre.x * cos(t) - drag.centre.z * sin(t);
     out->couple = fabs(net_weight) * flow->munk / drag.area * sin(2.0 * t);
     return true;

@@ -3,19 +3,15 @@
 #ifndef BALLASTRY_REST_FLOW_H
 #define BALLASTRY_REST_FLOW_H
 
-#include "ballastry/drag.h"
+#include "ballastry/sink.h"
 #include "ballastry/rest.h"
-
-#define BLY_GRAVITY 9.80665 /* m/s2, standard */
+#include "lure/blank.h"
 
 /* Made once for a lure in one water; turned to each angle that is looked at. Wires of one diameter
  * drag alike and turn with no angle: they are one piece at their common centre. */
 typedef struct BlyFlow {
     const BlyLure *lure;
     const BlyWater *water;
-    double grow;    /* the hull's lengths here over those of its shape: swelling, volume share */
-    double surface; /* m2 */
-    double side;    /* m2, seen along y */
     double munk; /* m3: volume times what added mass differs across and along, times its factor */
     double log_speed; /* where the next search for a speed begins; NAN: nowhere yet */
     BlyDragSet set;   /* as turned last */
@@ -27,16 +23,16 @@ typedef struct BlyFlow {
 } BlyFlow;
 
 /* Release in every case. */
-bool bly_flow_init(BlyFlow *flow, const BlyLure *lure, const BlyWater *water,
-                   BlyError *err) BLY_MUST_CHECK;
-void bly_flow_release(BlyFlow *flow);
+bool flow_init(BlyFlow *flow, const BlyLure *lure, const BlyWater *water,
+               BlyError *err) BLY_MUST_CHECK;
+void flow_release(BlyFlow *flow);
 
 /* Turns the lure nose-down by t. */
-bool bly_flow_turn(BlyFlow *flow, double t, BlyError *err) BLY_MUST_CHECK;
+bool flow_turn(BlyFlow *flow, double t, BlyError *err) BLY_MUST_CHECK;
 
 /* As turned: the speed (m/s, > 0) at which drag carries this net weight (kg, either sign); no net
  * weight gives the least speed that is still worked with, a micrometre a second. */
-bool bly_flow_speed(BlyFlow *flow, double net_weight, double *speed, BlyError *err) BLY_MUST_CHECK;
+bool flow_speed(BlyFlow *flow, double net_weight, double *speed, BlyError *err) BLY_MUST_CHECK;
 
 /* As turned, at a speed: sum of Cd A (m2), the body's share of it, and where it acts (body axes).
  */
@@ -45,14 +41,14 @@ typedef struct BlyFlowDrag {
     double body_share;
     BlyVec3 centre;
 } BlyFlowDrag;
-BlyFlowDrag bly_flow_drag(BlyFlow *flow, double speed);
+BlyFlowDrag flow_drag(BlyFlow *flow, double speed);
 
 /* What the drift adds to the moment at angle t. */
-bool bly_flow_drift(BlyFlow *flow, double t, double net_weight, BlyDrift *out,
-                    BlyError *err) BLY_MUST_CHECK;
+bool flow_drift(BlyFlow *flow, double t, double net_weight, BlyDrift *out,
+                BlyError *err) BLY_MUST_CHECK;
 
 /* The stable rest attitude within 20 degrees of `guess` (rad); false when none is found there. */
-bool bly_flow_rest_near(BlyFlow *flow, const BlySums *sums, double guess, double *angle,
-                        double *stiffness, BlyError *err) BLY_MUST_CHECK;
+bool flow_rest_near(BlyFlow *flow, const BlySums *sums, double guess, double *angle,
+                    double *stiffness, BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -25,7 +25,7 @@ static BlyItem more_at(const BlyLure *lure, const BlySeat *seat, int index,
         volume += item->volume;
         moment = bly_vec_add(moment, bly_vec_scale(item->at, item->mass));
     }
-    const BlyPart *eye = choice->piece[BLY_PART_EYE].part;
+    const BlyPart *eye = choice->of[BLY_PART_EYE].part;
     BlyVec3 at = mass > 0.0 ? bly_vec_scale(moment, 1.0 / mass)
                             : bly_seat_hang(lure->blank, seat, choice->x, chain ? eye : NULL);
     return (BlyItem){.kind = BLY_ITEM_PART,

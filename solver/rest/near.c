@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The rest attitude of a lure that differs little from one whose attitude is known. */
 #include "rest/flow.h"
-#include "roots/roots.h"
+#include "moments/moments.h"
+#include "numeric/roots.h"
 
 static const double far_off = 0.35, probe = 1e-4; /* rad */
 
@@ -17,9 +18,10 @@ static double moment(double t, void *user) {
     Turning *turning = user;
     BlyDrift drift = {0};
     const BlySums *sums = turning->sums;
-    if (!bly_flow_drift(turning->flow, t, sums->net_weight, &drift, turning->err))
+    if (!flow_drift(turning->flow, t, sums->net_weight, &drift, turning->err))
         turning->broken = true;
-    return sums->wx * cos(t) - sums->wz * sin(t) - sums->net_weight * drift.drag_x + drift.couple;
+    WeightInWater weight = {sums->net_weight, sums->wx, sums->wz};
+    return moments_turning(weight, cos(t), sin(t), drift.drag_x, drift.couple);
 }
 
 static double slope(double t, void *user) {
@@ -52,8 +54,8 @@ static bool iterate(Turning *turning, double guess, double *angle) {
     return false;
 }
 
-bool bly_flow_rest_near(BlyFlow *flow, const BlySums *sums, double guess, double *angle,
-                        double *stiffness, BlyError *err) {
+bool flow_rest_near(BlyFlow *flow, const BlySums *sums, double guess, double *angle,
+                    double *stiffness, BlyError *err) {
     Turning turning = {.flow = flow, .sums = sums, .err = err};
     bool found = iterate(&turning, guess, angle) && !turning.broken;
     *stiffness = turning.slope;

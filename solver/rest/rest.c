@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a lure does in one water: attitude, speed and drag worked together. Speed is solved anew at
  * every angle that the search for the rest attitude looks at, so both agree when it ends. */
+#include "moments/moments.h"
 #include "rest/flow.h"
 
 #include <gsl/gsl_math.h>
@@ -19,7 +20,7 @@ typedef struct Search {
 
 static bool drift_at(double t, void *user, BlyDrift *out) {
     Search *search = user;
-    return bly_flow_drift(search->flow, t, search->net_weight, out, search->err);
+    return flow_drift(search->flow, t, search->net_weight, out, search->err);
 }
 
 /* A lure let go level turns as F says, nose down where F is below zero, until it meets the first
@@ -44,7 +45,7 @@ static size_t reached_from_level(const BlyRestPoint *rests, size_t count, double
 /* `guess` NAN: the whole circle. An error on the way to a guess is left to the whole circle. */
 static bool find_rest(BlyFlow *flow, double guess, BlyOutcome *out, BlyError *err) {
     if (isfinite(guess) &&
-        bly_flow_rest_near(flow, &out->sums, guess, &out->nose_down, &out->stiffness, NULL)) {
+        flow_rest_near(flow, &out->sums, guess, &out->nose_down, &out->stiffness, NULL)) {
         out->rest_count = 1;
         out->rests[0] = out->nose_down;
         return true;
@@ -60,7 +61,8 @@ static bool find_rest(BlyFlow *flow, double guess, BlyOutcome *out, BlyError *er
         out->rests[i] = rests[i].angle;
     if (out->rest_count == 0)
         return true;
-    double f_level = out->sums.wx - out->sums.net_weight * level.drag_x + level.couple;
+    WeightInWater weight = {out->sums.net_weight, out->sums.wx, out->sums.wz};
+    double f_level = moments_turning(weight, 1.0, 0.0, level.drag_x, level.couple);
     size_t chosen = reached_from_level(rests, out->rest_count, f_level);
     out->nose_down = rests[chosen].angle;
     out->stiffness = rests[chosen].stiffness;
@@ -71,11 +73,11 @@ static bool find_rest(BlyFlow *flow, double guess, BlyOutcome *out, BlyError *er
 static bool find_drift(BlyFlow *flow, BlyOutcome *out, unsigned *drag_notes, BlyError *err) {
     double speed, force = out->sums.net_weight * BLY_GRAVITY;
     BlyDragResult result;
-    if (!bly_flow_turn(flow, isnan(out->nose_down) ? 0.0 : out->nose_down, err) ||
-        !bly_flow_speed(flow, out->sums.net_weight, &speed, err) ||
+    if (!flow_turn(flow, isnan(out->nose_down) ? 0.0 : out->nose_down, err) ||
+        !flow_speed(flow, out->sums.net_weight, &speed, err) ||
         !bly_drag_speed(&flow->set, flow->water, force, &result, err))
         return false;
-    BlyFlowDrag drag = bly_flow_drag(flow, speed);
+    BlyFlowDrag drag = flow_drag(flow, speed);
     out->drag_centre = drag.centre;
     out->drag_area = drag.area;
     out->body_drag_share = drag.body_share;
@@ -87,7 +89,7 @@ static bool find_drift(BlyFlow *flow, BlyOutcome *out, unsigned *drag_notes, Bly
 
 static unsigned drag_notes_as_ours(unsigned drag) {
     unsigned notes = 0;
-    if (drag & (BLY_DRAG_NOTE_CRISIS | BLY_DRAG_NOTE_SLIM | BLY_DRAG_NOTE_ALONG))
+    if (drag & (BLY_DRAG_NOTE_CRISIS | BLY_DRAG_NOTE_SLIM | BLY_DRAG_NOTE_SLANT))
         notes |= BLY_NOTE_BODY_DRAG_RANGE;
     if (drag & BLY_DRAG_NOTE_WIRE)
         notes |= BLY_NOTE_WIRE_DRAG_RANGE;
@@ -98,24 +100,24 @@ static unsigned drag_notes_as_ours(unsigned drag) {
     return notes;
 }
 
-/* Heel is held with M arm cos t; an arm within a ten-thousandth of the hull's height is none. */
-static unsigned roll_notes(const BlyLure *lure, const BlyOutcome *out) {
-    BlyBox box = bly_body_box(lure->blank->hull);
-    if (fabs(out->roll_arm) <= 1e-4 * (box.high.z - box.low.z))
+/* Heel is held with M arm cos t. A lure that is held neither way is not said to lie on its back. */
+static unsigned roll_notes(const BlyOutcome *out) {
+    static const double hair =
+        1e-3; /* rad past a quarter turn: still upright on its nose or tail */
+    if (fabs(out->roll_arm) <= BLY_ROLL_HOLDS)
         return BLY_NOTE_ROLL_NEUTRAL;
     double held = out->roll_arm * (isnan(out->nose_down) ? 1.0 : cos(out->nose_down));
-    return held < 0.0 ? BLY_NOTE_ROLL_UNSTABLE : 0u;
+    unsigned notes = held < 0.0 ? BLY_NOTE_ROLL_UNSTABLE : 0u;
+    return fabs(out->nose_down) > M_PI_2 + hair ? notes | BLY_NOTE_UPSIDE_DOWN : notes;
 }
 
 static unsigned lure_notes(const BlyLure *lure, const BlyOutcome *out) {
     const BlyBodyFacts *facts = &lure->blank->facts;
-    unsigned notes = roll_notes(lure, out);
+    unsigned notes = roll_notes(out);
     if (out->rest_count == 0)
         notes |= BLY_NOTE_NO_REST;
     if (out->rest_count > 1)
         notes |= BLY_NOTE_MANY_RESTS;
-    if (fabs(out->nose_down) > M_PI_2)
-        notes |= BLY_NOTE_UPSIDE_DOWN;
     if (!isfinite(facts->expansion.value))
         notes |= BLY_NOTE_EXPANSION_UNKNOWN;
     else if (facts->expansion_origin == BLY_FROM_MEMORY)
@@ -131,9 +133,9 @@ bool bly_rest_near(const BlyLure *lure, const BlyWater *water, double guess, Bly
     unsigned drag_notes = 0;
     *out = (BlyOutcome){.water = *water};
     bly_balance_sums(lure, water, &out->sums);
-    bool good = bly_flow_init(&flow, lure, water, err) && find_rest(&flow, guess, out, err) &&
+    bool good = flow_init(&flow, lure, water, err) && find_rest(&flow, guess, out, err) &&
                 find_drift(&flow, out, &drag_notes, err);
-    bly_flow_release(&flow);
+    flow_release(&flow);
     if (!good)
         return false;
     out->state = bly_state_of(out->drift);
@@ -164,9 +166,9 @@ bool bly_rest_speed(const BlyLure *lure, const BlyWater *water, double nose_down
                     double *speed, BlyError *err) {
     BlyFlow flow;
     BlyDragResult result = {0};
-    bool good = bly_flow_init(&flow, lure, water, err) && bly_flow_turn(&flow, nose_down, err) &&
+    bool good = flow_init(&flow, lure, water, err) && flow_turn(&flow, nose_down, err) &&
                 bly_drag_speed(&flow.set, water, net_weight * BLY_GRAVITY, &result, err);
-    bly_flow_release(&flow);
+    flow_release(&flow);
     if (good)
         *speed = result.speed;
     return good;
@@ -177,11 +179,11 @@ bool bly_rest_net_weight(const BlyLure *lure, const BlyWater *water, double nose
     BlyFlow flow;
     bool good = isfinite(speed) || bly_fail(err, BLY_E_RANGE, NULL, "a speed that is no number");
     *net_weight = 0.0;
-    good = bly_flow_init(&flow, lure, water, err) && good && bly_flow_turn(&flow, nose_down, err);
+    good = flow_init(&flow, lure, water, err) && good && flow_turn(&flow, nose_down, err);
     if (good && speed != 0.0)
         *net_weight = 0.5 * water->density * speed * fabs(speed) / BLY_GRAVITY *
-                      bly_flow_drag(&flow, fabs(speed)).area;
-    bly_flow_release(&flow);
+                      flow_drag(&flow, fabs(speed)).area;
+    flow_release(&flow);
     return good;
 }
 
@@ -189,23 +191,23 @@ bool bly_rest_drag_centre(const BlyLure *lure, const BlyWater *water, double nos
                           double net_weight, BlyVec3 *out, BlyError *err) {
     BlyFlow flow;
     double speed;
-    bool good = bly_flow_init(&flow, lure, water, err) && bly_flow_turn(&flow, nose_down, err) &&
-                bly_flow_speed(&flow, net_weight, &speed, err);
+    bool good = flow_init(&flow, lure, water, err) && flow_turn(&flow, nose_down, err) &&
+                flow_speed(&flow, net_weight, &speed, err);
     if (good)
-        *out = bly_flow_drag(&flow, speed).centre;
-    bly_flow_release(&flow);
+        *out = flow_drag(&flow, speed).centre;
+    flow_release(&flow);
     return good;
 }
 
 bool bly_rest_hold(const BlyLure *lure, const BlyWater *water, double nose_down,
                    const double *speeds, size_t count, BlyHold *out, BlyError *err) {
     BlyFlow flow;
-    bool good = bly_flow_init(&flow, lure, water, err) && bly_flow_turn(&flow, nose_down, err);
+    bool good = flow_init(&flow, lure, water, err) && flow_turn(&flow, nose_down, err);
     for (size_t i = 0; good && i < count; i++) {
-        BlyFlowDrag drag = bly_flow_drag(&flow, speeds[i]);
+        BlyFlowDrag drag = flow_drag(&flow, speeds[i]);
         out[i] = (BlyHold){drag.area, drag.centre, flow.munk / drag.area * sin(2.0 * nose_down)};
         good = drag.area > 0.0 || bly_fail(err, BLY_E_RANGE, NULL, "a speed that is not positive");
     }
-    bly_flow_release(&flow);
+    flow_release(&flow);
     return good;
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The public face of a body: looking up, and handing over to its kind. */
-#include "shape/body.h"
+#include "shape/shape.h"
 
 void bly_body_free(BlyBody *body) {
     if (body == NULL || atomic_fetch_sub(&body->more_owners, 1) > 0)
@@ -45,6 +45,14 @@ BlyArea bly_body_seen(const BlyBody *body, BlyVec3 direction) {
     return body->kind->seen(body, direction);
 }
 
+BlyFilled bly_body_filled(const BlyBody *body, BlyVec3 point) {
+    return body->hollow ? body->kind->filled(body, point) : (BlyFilled){1.0, 1.0};
+}
+
+bool bly_body_is_solid(const BlyBody *body) {
+    return !body->hollow;
+}
+
 bool bly_body_section(const BlyBody *body, double x, BlySection *out) {
     return body->kind->section(body, x, out);
 }
@@ -75,16 +83,30 @@ static bool refuse_length(const char *where, double value, BlyError *err) {
 
 bool bly_body_strip(const BlyBody *body, BlySide side, double x_from, double x_to, double width,
                     double thickness, BlySolid *out, double *length, BlyError *err) {
-    BlyStripSpec spec = {side, x_from, x_to, width, thickness};
-    if (!(width > 0.0 && width <= 2.0))
-        return refuse_length("/width", width, err);
-    if (!(thickness > 0.0 && thickness <= 2.0))
-        return refuse_length("/thickness", thickness, err);
-    if (!(x_from >= body->box.low.x - 1e-9 && x_from <= body->box.high.x + 1e-9))
+    BlyStripSpec spec = {side, x_from, x_to, width, thickness, 0.0};
+    BlyStripLaid laid;
+    if (!bly_body_strip_coated(body, &spec, &laid, err))
+        return false;
+    *out = laid.metal;
+    if (length != NULL)
+        *length = laid.length;
+    return true;
+}
+
+bool bly_body_strip_coated(const BlyBody *body, const BlyStripSpec *spec, BlyStripLaid *out,
+                           BlyError *err) {
+    const BlyBox *box = &body->box;
+    if (!(spec->width > 0.0 && spec->width <= 2.0))
+        return refuse_length("/width", spec->width, err);
+    if (!(spec->thickness > 0.0 && spec->thickness <= 2.0))
+        return refuse_length("/thickness", spec->thickness, err);
+    if (!(spec->coat >= 0.0 && spec->coat <= 0.1))
+        return bly_fail(err, BLY_E_RANGE, "/coat", "%g mm, expected 0 to 100 mm", 1e3 * spec->coat);
+    if (!(spec->x_from >= box->low.x - 1e-9 && spec->x_from <= box->high.x + 1e-9))
         return bly_fail(err, BLY_E_RANGE, "/x/0", "%g mm lies off the body, %g to %g mm",
-                        1e3 * x_from, 1e3 * body->box.low.x, 1e3 * body->box.high.x);
-    if (!(x_to <= body->box.high.x + 1e-9 && x_to > x_from))
+                        1e3 * spec->x_from, 1e3 * box->low.x, 1e3 * box->high.x);
+    if (!(spec->x_to <= box->high.x + 1e-9 && spec->x_to > spec->x_from))
         return bly_fail(err, BLY_E_RANGE, "/x/1", "%g mm, expected behind %g and up to %g mm",
-                        1e3 * x_to, 1e3 * x_from, 1e3 * body->box.high.x);
-    return bly_strip_lay(body, &spec, out, length, err);
+                        1e3 * spec->x_to, 1e3 * spec->x_from, 1e3 * box->high.x);
+    return strip_put(body, spec, out, err);
 }

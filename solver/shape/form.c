@@ -3,7 +3,7 @@
  * whose weight is the circle's own chord, so that volumes and first moments come out exactly;
  * along the others they are Gauss's. */
 #include "ballastry/form.h"
-#include "shape/numeric.h"
+#include "numeric/numeric.h"
 
 #include <gsl/gsl_math.h>
 

@@ -8,7 +8,7 @@
  *
  * where [.] is the integral over the skin with its edges and corners. Exact for a convex body, and
  * for a hollow as long as d is below its least radius of curvature. */
-#include "shape/body.h"
+#include "shape/shape.h"
 
 BlySolid bly_body_layer(const BlyBody *body, double from, double to) {
     const BlyCurvature *bend = &body->curvature;

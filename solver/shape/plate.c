@@ -4,8 +4,8 @@
  * At each s along the plate the body is as wide as its section there; the plate is inside as far
  * as the narrower of the two. The integral is parted where the plate's line enters or leaves the
  * body and where the plate becomes wider than the body, so that both kinks lie on ends. */
-#include "shape/body.h"
-#include "shape/numeric.h"
+#include "shape/shape.h"
+#include "numeric/numeric.h"
 
 enum { CELLS = 48, NODES = 6 };
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What of a body lies between planes: two cuts where they are parallel, else a quadrature over the
  * half-width, which every kind of body has. */
-#include "shape/body.h"
-#include "shape/numeric.h"
+#include "shape/shape.h"
+#include "numeric/numeric.h"
 
 #include <gsl/gsl_math.h>
 

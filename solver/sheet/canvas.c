@@ -33,7 +33,7 @@ static void put_look(BlyText *out, const char *look, double stroke) {
     }
 }
 
-void bly_canvas_open(Canvas *canvas, double width, double height, const char *title) {
+void canvas_open(Canvas *canvas, double width, double height, const char *title) {
     *canvas = (Canvas){.width = width, .height = height};
     BlyText *out = &canvas->svg;
     bly_text_append(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
@@ -46,32 +46,32 @@ void bly_canvas_open(Canvas *canvas, double width, double height, const char *ti
     bly_text_append(out, " ");
     put_mm(out, height);
     bly_text_append(out, "\">\n<title>");
-    bly_text_escape(out, title);
+    text_escape(out, title);
     bly_text_appendf(out, "</title>\n<style>%s</style>\n", bly_looks);
-    bly_canvas_rect(canvas, "paper", (Box){0, 0, width, height});
+    canvas_rect(canvas, "paper", (Box){0, 0, width, height});
 }
 
-void bly_canvas_close(Canvas *canvas) {
+void canvas_close(Canvas *canvas) {
     bly_text_append(&canvas->svg, "</svg>\n");
 }
 
-void bly_canvas_release(Canvas *canvas) {
+void canvas_release(Canvas *canvas) {
     bly_text_release(&canvas->svg);
     free(canvas->texts);
     *canvas = (Canvas){0};
 }
 
-bool bly_canvas_good(const Canvas *canvas, BlyError *err) {
+bool canvas_good(const Canvas *canvas, BlyError *err) {
     return bly_text_good(&canvas->svg, err);
 }
 
-void bly_canvas_line(Canvas *canvas, const char *look, double stroke, Pt from, Pt to) {
+void canvas_line(Canvas *canvas, const char *look, double stroke, Pt from, Pt to) {
     const Pt points[] = {from, to};
-    bly_canvas_path(canvas, look, stroke, points, 2, false);
+    canvas_path(canvas, look, stroke, points, 2, false);
 }
 
-void bly_canvas_path(Canvas *canvas, const char *look, double stroke, const Pt *points,
-                     size_t count, bool closed) {
+void canvas_path(Canvas *canvas, const char *look, double stroke, const Pt *points, size_t count,
+                 bool closed) {
     BlyText *out = &canvas->svg;
     if (count == 0)
         return;
@@ -87,7 +87,7 @@ void bly_canvas_path(Canvas *canvas, const char *look, double stroke, const Pt *
     bly_text_append(out, closed ? "Z\"/>\n" : "\"/>\n");
 }
 
-void bly_canvas_rect(Canvas *canvas, const char *look, Box box) {
+void canvas_rect(Canvas *canvas, const char *look, Box box) {
     BlyText *out = &canvas->svg;
     bly_text_append(out, "<rect");
     put_look(out, look, 0);
@@ -98,7 +98,7 @@ void bly_canvas_rect(Canvas *canvas, const char *look, Box box) {
     bly_text_append(out, "/>\n");
 }
 
-void bly_canvas_circle(Canvas *canvas, const char *look, Pt middle, double radius) {
+void canvas_circle(Canvas *canvas, const char *look, Pt middle, double radius) {
     BlyText *out = &canvas->svg;
     bly_text_append(out, "<circle");
     put_look(out, look, 0);
@@ -108,7 +108,7 @@ void bly_canvas_circle(Canvas *canvas, const char *look, Pt middle, double radiu
     bly_text_append(out, "/>\n");
 }
 
-void bly_canvas_arrow(Canvas *canvas, Pt from, Pt to, bool open) {
+void canvas_arrow(Canvas *canvas, Pt from, Pt to, bool open) {
     double dx = to.x - from.x, dy = to.y - from.y, length = hypot(dx, dy);
     if (!(length > 0))
         return;
@@ -117,27 +117,27 @@ void bly_canvas_arrow(Canvas *canvas, Pt from, Pt to, bool open) {
     double half = 0.38 * head;
     const Pt barb[] = {
         to, {neck.x - half * uy, neck.y + half * ux}, {neck.x + half * uy, neck.y - half * ux}};
-    bly_canvas_line(canvas, open ? "weak" : "down", 0, from, neck);
-    bly_canvas_path(canvas, open ? "hollow" : "head", 0, barb, 3, true);
+    canvas_line(canvas, open ? "weak" : "down", 0, from, neck);
+    canvas_path(canvas, open ? "hollow" : "head", 0, barb, 3, true);
 }
 
-void bly_canvas_group(Canvas *canvas, const char *look) {
+void canvas_group(Canvas *canvas, const char *look) {
     bly_text_appendf(&canvas->svg, "<g class=\"%s\">\n", look);
 }
 
-void bly_canvas_clip(Canvas *canvas, Box box) {
+void canvas_clip(Canvas *canvas, Box box) {
     int number = ++canvas->clips;
     bly_text_appendf(&canvas->svg, "<clipPath id=\"c%d\">", number);
-    bly_canvas_rect(canvas, "paper", box);
+    canvas_rect(canvas, "paper", box);
     bly_text_appendf(&canvas->svg, "</clipPath><g clip-path=\"url(#c%d)\">\n", number);
 }
 
-void bly_canvas_group_end(Canvas *canvas) {
+void canvas_group_end(Canvas *canvas) {
     bly_text_append(&canvas->svg, "</g>\n");
 }
 
-Box bly_text_box(TextStyle style, Anchor anchor, Pt at, const char *text) {
-    double width = bly_text_width(style, text), size = bly_text_size(style);
+Box text_frame(TextStyle style, Anchor anchor, Pt at, const char *text) {
+    double width = text_width(style, text), size = text_size(style);
     double shift = anchor == ANCHOR_START ? 0 : anchor == ANCHOR_MIDDLE ? 0.5 : 1;
     return (Box){at.x - shift * width, at.y - 0.8 * size, width, 1.05 * size};
 }
@@ -156,30 +156,30 @@ static void remember(Canvas *canvas, Box box) {
     canvas->texts[canvas->text_count++] = box;
 }
 
-double bly_canvas_text(Canvas *canvas, TextStyle style, Anchor anchor, Pt at, double room,
-                       const char *text) {
+double canvas_text(Canvas *canvas, TextStyle style, Anchor anchor, Pt at, double room,
+                   const char *text) {
     static const char *const anchors[] = {"", " m", " e"};
     BlyText shown = {0}, *out = &canvas->svg;
     if (room > 0)
-        bly_text_clip(&shown, style, text, room);
+        text_clip(&shown, style, text, room);
     else
         bly_text_append(&shown, text);
     if (shown.failed)
         out->failed = true;
-    double width = bly_text_width(style, bly_text_string(&shown));
+    double width = text_width(style, bly_text_string(&shown));
     if (shown.length > 0) {
-        bly_text_appendf(out, "<text class=\"%s%s\"", bly_text_class(style), anchors[anchor]);
+        bly_text_appendf(out, "<text class=\"%s%s\"", text_class(style), anchors[anchor]);
         put_attribute(out, "x", at.x);
         put_attribute(out, "y", at.y);
         bly_text_append(out, ">");
-        bly_text_escape(out, bly_text_string(&shown));
+        text_escape(out, bly_text_string(&shown));
         bly_text_append(out, "</text>\n");
-        remember(canvas, bly_text_box(style, anchor, at, bly_text_string(&shown)));
+        remember(canvas, text_frame(style, anchor, at, bly_text_string(&shown)));
     }
     bly_text_release(&shown);
     return width;
 }
 
-bool bly_boxes_meet(Box a, Box b) {
+bool label_boxes_meet(Box a, Box b) {
     return a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h;
 }

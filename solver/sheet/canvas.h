@@ -4,11 +4,8 @@
 #ifndef BALLASTRY_SHEET_CANVAS_H
 #define BALLASTRY_SHEET_CANVAS_H
 
+#include "figure/figure.h"
 #include "sheet/letters.h"
-
-typedef struct Pt {
-    double x, y;
-} Pt;
 
 typedef struct Box {
     double x, y, w, h; /* x, y: the upper left corner */
@@ -25,31 +22,31 @@ typedef struct Canvas {
 
 typedef enum Anchor { ANCHOR_START, ANCHOR_MIDDLE, ANCHOR_END } Anchor;
 
-void bly_canvas_open(Canvas *canvas, double width, double height, const char *title);
-void bly_canvas_close(Canvas *canvas); /* writes the end; the text is then whole */
-void bly_canvas_release(Canvas *canvas);
-bool bly_canvas_good(const Canvas *canvas, BlyError *err) BLY_MUST_CHECK;
+void canvas_open(Canvas *canvas, double width, double height, const char *title);
+void canvas_close(Canvas *canvas); /* writes the end; the text is then whole */
+void canvas_release(Canvas *canvas);
+bool canvas_good(const Canvas *canvas, BlyError *err) BLY_MUST_CHECK;
 
 /* `look` names a class of looks.c; `stroke` (mm) is the line's width, 0: as the class says. */
-void bly_canvas_line(Canvas *canvas, const char *look, double stroke, Pt from, Pt to);
-void bly_canvas_path(Canvas *canvas, const char *look, double stroke, const Pt *points,
-                     size_t count, bool closed);
-void bly_canvas_rect(Canvas *canvas, const char *look, Box box);
-void bly_canvas_circle(Canvas *canvas, const char *look, Pt middle, double radius);
+void canvas_line(Canvas *canvas, const char *look, double stroke, Pt from, Pt to);
+void canvas_path(Canvas *canvas, const char *look, double stroke, const Pt *points, size_t count,
+                 bool closed);
+void canvas_rect(Canvas *canvas, const char *look, Box box);
+void canvas_circle(Canvas *canvas, const char *look, Pt middle, double radius);
 /* An arrow with its head at `to`; `open`: dashed and with an empty head. */
-void bly_canvas_arrow(Canvas *canvas, Pt from, Pt to, bool open);
-void bly_canvas_group(Canvas *canvas, const char *look); /* until group_end */
-void bly_canvas_clip(Canvas *canvas, Box box);           /* a group cut at the box */
-void bly_canvas_group_end(Canvas *canvas);
+void canvas_arrow(Canvas *canvas, Pt from, Pt to, bool open);
+void canvas_group(Canvas *canvas, const char *look); /* until group_end */
+void canvas_clip(Canvas *canvas, Box box);           /* a group cut at the box */
+void canvas_group_end(Canvas *canvas);
 
 /* One line of text with its baseline at `at`; clipped to `room` mm (0: as long as it is). Returns
  * the width that it takes. */
-double bly_canvas_text(Canvas *canvas, TextStyle style, Anchor anchor, Pt at, double room,
-                       const char *text);
+double canvas_text(Canvas *canvas, TextStyle style, Anchor anchor, Pt at, double room,
+                   const char *text);
 /* The box that the text would take. */
-Box bly_text_box(TextStyle style, Anchor anchor, Pt at, const char *text);
+Box text_frame(TextStyle style, Anchor anchor, Pt at, const char *text);
 
-bool bly_boxes_meet(Box a, Box b);
+bool label_boxes_meet(Box a, Box b);
 
 /* The style sheet of every drawing. */
 extern const char bly_looks[];

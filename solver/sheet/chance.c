@@ -4,6 +4,7 @@
 #include "sheet/panel.h"
 #include "sheet/plot.h"
 
+#include <stdio.h>
 #include <gsl/gsl_math.h>
 
 static const double air = 3, line = 4.4, title = 4.6, numbers = 4.6, gap = 6; /* mm */
@@ -67,21 +68,33 @@ static void set_axis(Strip *strip, const BlySpread *spread) {
     strip->high += margin;
 }
 
+/* Of which kind the angles are: one a line, so of all lines where they agree. */
+static const char *angle_title(const BlySpread *spread) {
+    size_t afloat = 0, known = 0;
+    for (size_t w = 0; w < spread->water_count; w++) {
+        known += is_known(&spread->water[w].range[BLY_Q_NOSE_DOWN]);
+        afloat += is_known(&spread->water[w].range[BLY_Q_NOSE_DOWN]) && spread->water[w].afloat;
+    }
+    return afloat == 0       ? "nose-down under water, deg"
+           : afloat == known ? "nose-down afloat, deg"
+                             : "nose-down, deg: afloat where it floats";
+}
+
 static Strip strip_of(const Panel *panel, BlyQuantity quantity) {
     const BlyBuild *build = panel->facts->build;
     const BlyTarget *t = &build->target;
     bool inch = panel->system == BLY_INCH;
     Strip strip = {.quantity = quantity, .want_low = -INFINITY, .want_high = INFINITY};
     if (quantity == BLY_Q_DRIFT) {
-        strip.title = inch ? "drift, in/s, down positive" : "drift, cm/s, down positive";
+        strip.title = inch ? "speed, in/s (+ sinking)" : "speed, cm/s (+ sinking)";
         strip.factor = inch ? 1 / 0.0254 : 100;
         strip.least = 0.5;
     } else if (quantity == BLY_Q_NOSE_DOWN) {
-        strip.title = "nose-down, deg";
+        strip.title = angle_title(spread_of(panel));
         strip.factor = 180 / M_PI;
         strip.least = 2;
     } else {
-        strip.title = "shows, %";
+        strip.title = "part above water, %";
         strip.factor = 100;
         strip.least = 1;
     }
@@ -110,7 +123,7 @@ static double strips_height(const BlySpread *spread) {
     return high;
 }
 
-double bly_chance_height(const Panel *panel, double width) {
+double chance_height(const Panel *panel, double width) {
     (void)width;
     double inputs = line * (INPUTS_SHOWN + 2);
     return 2 * air + line + fmax(strips_height(spread_of(panel)), inputs);
@@ -122,20 +135,20 @@ static double across(const Strip *strip, const Box *frame, double shown) {
 }
 
 static void draw_axis(Canvas *canvas, const Strip *strip, const Box *frame) {
-    double step = bly_plot_step(strip->high - strip->low, 5), free_from = -INFINITY;
+    double step = plot_step(strip->high - strip->low, 5), free_from = -INFINITY;
     for (int i = 0; i < 12; i++) {
         double value = (ceil(strip->low / step - 1e-9) + i) * step;
         if (value > strip->high + 1e-9 * step)
             break;
         char text[32];
         double x = across(strip, frame, value);
-        bly_plot_number(value, step, text);
-        double half = 0.5 * bly_text_width(TEXT_SMALL, text);
-        bly_canvas_line(canvas, "fine", 0, (Pt){x, frame->y}, (Pt){x, frame->y + frame->h});
+        plot_number(value, step, text);
+        double half = 0.5 * text_width(TEXT_SMALL, text);
+        canvas_line(canvas, "fine", 0, (Pt){x, frame->y}, (Pt){x, frame->y + frame->h});
         if (x - half < free_from)
             continue;
-        (void)bly_canvas_text(canvas, TEXT_SMALL, ANCHOR_MIDDLE, (Pt){x, frame->y + frame->h + 2.8},
-                              0, text);
+        (void)canvas_text(canvas, TEXT_SMALL, ANCHOR_MIDDLE, (Pt){x, frame->y + frame->h + 2.8}, 0,
+                          text);
         free_from = x + half + 1;
     }
 }
@@ -147,19 +160,19 @@ static void draw_wanted(Canvas *canvas, const Strip *strip, const Box *frame) {
     double from = across(strip, frame, fmax(strip->want_low, strip->low));
     double to = across(strip, frame, fmin(strip->want_high, strip->high));
     if (to > from)
-        bly_canvas_rect(canvas, "band", (Box){from, frame->y, to - from, frame->h});
+        canvas_rect(canvas, "band", (Box){from, frame->y, to - from, frame->h});
 }
 
 static void draw_range(Canvas *canvas, const Strip *strip, const Box *frame, const BlyRange *range,
                        double y) {
     double low = across(strip, frame, strip->factor * range->low);
     double high = across(strip, frame, strip->factor * range->high);
-    bly_canvas_line(canvas, "rule", 0.6, (Pt){low, y}, (Pt){high, y});
-    bly_canvas_line(canvas, "rule", 0.3, (Pt){low, y - 1.1}, (Pt){low, y + 1.1});
-    bly_canvas_line(canvas, "rule", 0.3, (Pt){high, y - 1.1}, (Pt){high, y + 1.1});
+    canvas_line(canvas, "rule", 0.6, (Pt){low, y}, (Pt){high, y});
+    canvas_line(canvas, "rule", 0.3, (Pt){low, y - 1.1}, (Pt){low, y + 1.1});
+    canvas_line(canvas, "rule", 0.3, (Pt){high, y - 1.1}, (Pt){high, y + 1.1});
     double nominal = strip->factor * range->nominal;
     if (nominal >= strip->low && nominal <= strip->high)
-        bly_canvas_circle(canvas, "mark", (Pt){across(strip, frame, nominal), y}, 1.1);
+        canvas_circle(canvas, "mark", (Pt){across(strip, frame, nominal), y}, 1.1);
 }
 
 static void draw_strip(const Panel *panel, BlyQuantity quantity, double top, double width) {
@@ -168,18 +181,18 @@ static void draw_strip(const Panel *panel, BlyQuantity quantity, double top, dou
     Strip strip = strip_of(panel, quantity);
     Box frame = {panel->box.x + air + names, top + title, width - names,
                  line * (double)spread->water_count};
-    (void)bly_canvas_text(canvas, TEXT_SMALL, ANCHOR_START, (Pt){frame.x, frame.y - 1.3}, frame.w,
-                          strip.title);
+    (void)canvas_text(canvas, TEXT_SMALL, ANCHOR_START, (Pt){frame.x, frame.y - 1.3}, frame.w,
+                      strip.title);
     draw_wanted(canvas, &strip, &frame);
     draw_axis(canvas, &strip, &frame);
-    bly_canvas_rect(canvas, "frame", frame);
+    canvas_rect(canvas, "frame", frame);
     for (size_t w = 0; w < spread->water_count; w++) {
         char water[BLY_QUANTITY_MAX];
         double y = frame.y + line * ((double)w + 0.5);
         bly_quantity_show(spread->water[w].water.temperature, BLY_DIM_TEMPERATURE, panel->system,
                           -1, water);
-        (void)bly_canvas_text(canvas, TEXT_SMALL, ANCHOR_END, (Pt){frame.x - 1.5, y + 0.8},
-                              names - 1.5, water);
+        (void)canvas_text(canvas, TEXT_SMALL, ANCHOR_END, (Pt){frame.x - 1.5, y + 0.8}, names - 1.5,
+                          water);
         if (is_known(&spread->water[w].range[quantity]))
             draw_range(canvas, &strip, &frame, &spread->water[w].range[quantity], y);
     }
@@ -197,8 +210,8 @@ static void input_words(const BlySheetFacts *facts, const BlyInput *input, doubl
 
 /* The inputs by their share of the variance, each bar as long as its share. */
 static void draw_inputs(const Panel *panel, double x, double top, double width) {
-    static const char *const of[BLY_QUANTITIES] = {"weight in water", "drift", "angle",
-                                                   "part that shows"};
+    static const char *const of[BLY_QUANTITIES] = {"weight in water", "speed", "tilt",
+                                                   "part above water"};
     const BlySpread *spread = spread_of(panel);
     const double *share = spread->share[spread->matters];
     const double bar = 16, most = spread->input_count > 0 ? share[spread->order[0]] : 1;
@@ -206,25 +219,24 @@ static void draw_inputs(const Panel *panel, double x, double top, double width) 
     if (spread->input_count == 0 || !(most > 0))
         return;
     (void)snprintf(text, sizeof text, "what makes the %s uncertain", of[spread->matters]);
-    (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x, top + 3}, width, text);
+    (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x, top + 3}, width, text);
     for (size_t k = 0; k < spread->input_count && k < INPUTS_SHOWN; k++) {
         size_t i = spread->order[k];
         double y = top + line * (double)(k + 1);
         if (share[i] < 0.005)
             break;
-        bly_canvas_rect(panel->canvas, "ink",
-                        (Box){x, y + 1, fmax(bar * share[i] / most, 0.2), 2.4});
+        canvas_rect(panel->canvas, "ink", (Box){x, y + 1, fmax(bar * share[i] / most, 0.2), 2.4});
         input_words(facts_of(panel), &spread->inputs[i], share[i], text);
-        (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x + bar + 1.5, y + 3.1},
-                              width - bar - 1.5, text);
+        (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x + bar + 1.5, y + 3.1},
+                          width - bar - 1.5, text);
     }
     (void)snprintf(text, sizeof text, "mend first: %s",
                    bly_input_advice(spread->inputs[spread->order[0]].kind));
-    (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START,
-                          (Pt){x, top + line * (INPUTS_SHOWN + 1) + 3}, width, text);
+    (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START,
+                      (Pt){x, top + line * (INPUTS_SHOWN + 1) + 3}, width, text);
 }
 
-void bly_chance_draw(const Panel *panel) {
+void chance_draw(const Panel *panel) {
     const BlySpread *spread = spread_of(panel);
     double inside = panel->box.w - 2 * air, width = left_share * inside;
     double top = panel->box.y + air;
@@ -237,8 +249,8 @@ void bly_chance_draw(const Panel *panel) {
                        spread->water_count > 1 ? " in every water" : "");
     else
         (void)snprintf(text, sizeof text, "bars: 90 of 100 such lures; dot: as worked out");
-    (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START,
-                          (Pt){panel->box.x + air, top + 1.5}, inside, text);
+    (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){panel->box.x + air, top + 1.5},
+                      inside, text);
     top += line;
     draw_inputs(panel, panel->box.x + air + width + gap, top, inside - width - gap);
     for (int q = BLY_Q_DRIFT; q < BLY_QUANTITIES; q++) {
@@ -247,5 +259,5 @@ void bly_chance_draw(const Panel *panel) {
         draw_strip(panel, (BlyQuantity)q, top, width);
         top += strip_height(spread);
     }
-    bly_canvas_rect(panel->canvas, "frame", panel->box);
+    canvas_rect(panel->canvas, "frame", panel->box);
 }

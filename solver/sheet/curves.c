@@ -5,6 +5,7 @@
 #include "sheet/plot.h"
 
 #include <math.h>
+#include <stdio.h>
 
 static const double plot_height = 58, legend_lines = 3, air = 2.5, gap = 5; /* mm */
 
@@ -71,9 +72,9 @@ static Legend legend_below(const Panel *panel, const Box *box) {
 }
 
 static void say(const Panel *panel, Legend *legend, const char *text) {
-    (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){legend->x, legend->y},
-                          legend->width, text);
-    legend->y += bly_text_pitch(TEXT_SMALL);
+    (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){legend->x, legend->y},
+                      legend->width, text);
+    legend->y += text_pitch(TEXT_SMALL);
 }
 
 /* The band that suspends joins the picture where it does not press the curve flat. */
@@ -98,14 +99,14 @@ static void draw_over_temperature(const Panel *panel, Box box) {
         up = with_band;
     pad(&up);
     Box frame = {box.x, box.y, box.w, plot_height};
-    Plot plot = bly_plot_open(panel->canvas, frame, across, up);
-    bly_plot_band(&plot, x, low, high, BLY_SHEET_POINTS);
-    bly_plot_curve(&plot, "curve", x, net, BLY_SHEET_POINTS);
+    Plot plot = plot_open(panel->canvas, frame, across, up);
+    plot_band(&plot, x, low, high, BLY_SHEET_POINTS);
+    plot_curve(&plot, "curve", x, net, BLY_SHEET_POINTS);
     for (size_t i = 0; i < f->target_count; i++)
-        bly_plot_mark(&plot, shown(&warmth, f->target[i].water.temperature),
-                      shown(&weight, f->target[i].sums.net_weight), false);
-    bly_plot_mark(&plot, shown(&warmth, f->outcome.water.temperature),
-                  shown(&weight, f->outcome.sums.net_weight), true);
+        plot_mark(&plot, shown(&warmth, f->target[i].water.temperature),
+                  shown(&weight, f->target[i].sums.net_weight), false);
+    plot_mark(&plot, shown(&warmth, f->outcome.water.temperature),
+              shown(&weight, f->outcome.sums.net_weight), true);
     Legend legend = legend_below(panel, &box);
     char words[WORDS_MAX], text[2 * WORDS_MAX];
     small_mass_words(f->outcome.sums.net_weight, panel->system, true, words);
@@ -128,14 +129,14 @@ static void draw_over_weight(const Panel *panel, Box box) {
     widen(&up, y, BLY_SHEET_POINTS);
     pad(&up);
     Box frame = {box.x, box.y, box.w, plot_height};
-    Plot plot = bly_plot_open(panel->canvas, frame, across, up);
+    Plot plot = plot_open(panel->canvas, frame, across, up);
     double edge = shown(&speed, BLY_SUSPEND_SPEED);
     const double ends[2] = {across.low, across.high}, low[2] = {-edge, -edge},
                  high[2] = {edge, edge};
-    bly_plot_band(&plot, ends, low, high, 2);
-    bly_plot_curve(&plot, "curve", x, y, BLY_SHEET_POINTS);
-    bly_plot_mark(&plot, shown(&weight, f->outcome.sums.net_weight),
-                  shown(&speed, f->outcome.drift), true);
+    plot_band(&plot, ends, low, high, 2);
+    plot_curve(&plot, "curve", x, y, BLY_SHEET_POINTS);
+    plot_mark(&plot, shown(&weight, f->outcome.sums.net_weight), shown(&speed, f->outcome.drift),
+              true);
     Legend legend = legend_below(panel, &box);
     char words[WORDS_MAX], text[2 * WORDS_MAX];
     speed_words(f->outcome.drift, panel->system, words);
@@ -144,18 +145,18 @@ static void draw_over_weight(const Panel *panel, Box box) {
     say(panel, &legend, "grey band: suspends");
 }
 
-double bly_curves_height(const Panel *panel, double width) {
+double curves_height(const Panel *panel, double width) {
     (void)panel;
     (void)width;
-    return plot_height + legend_lines * bly_text_pitch(TEXT_SMALL) + 2 * air + 1;
+    return plot_height + legend_lines * text_pitch(TEXT_SMALL) + 2 * air + 1;
 }
 
-void bly_curves_draw(const Panel *panel) {
+void curves_draw(const Panel *panel) {
     double width = 0.5 * (panel->box.w - 2 * air - gap);
     Box left = {panel->box.x + air, panel->box.y + air, width, panel->box.h - 2 * air};
     Box right = left;
     right.x += width + gap;
     draw_over_temperature(panel, left);
     draw_over_weight(panel, right);
-    bly_canvas_rect(panel->canvas, "frame", panel->box);
+    canvas_rect(panel->canvas, "frame", panel->box);
 }

@@ -37,15 +37,15 @@ static const struct {
     {2.3, false, "s"}, {2.7, false, "p"}, {2.7, true, "b"}, {3.4, true, "h"}, {5.2, true, "t"},
 };
 
-double bly_text_size(TextStyle style) {
+double text_size(TextStyle style) {
     return styles[style].size;
 }
 
-const char *bly_text_class(TextStyle style) {
+const char *text_class(TextStyle style) {
     return styles[style].name;
 }
 
-double bly_text_pitch(TextStyle style) {
+double text_pitch(TextStyle style) {
     return 1.4 * styles[style].size;
 }
 
@@ -68,7 +68,7 @@ static bool may_be_shown(unsigned code) {
     return !control && !turns && !none && code != 0xFEFF;
 }
 
-unsigned bly_text_next(const char **at) {
+unsigned text_next(const char **at) {
     const unsigned char *p = (const unsigned char *)*at;
     int more = bytes_after(*p);
     if (more < 0) {
@@ -94,23 +94,23 @@ static double letter_width(TextStyle style, unsigned code) {
     return 1e-3 * styles[style].size * (styles[style].strong ? strong : plain)[code - 0x20];
 }
 
-double bly_text_width(TextStyle style, const char *text) {
+double text_width(TextStyle style, const char *text) {
     double width = 0;
     while (*text != '\0')
-        width += letter_width(style, bly_text_next(&text));
+        width += letter_width(style, text_next(&text));
     return width;
 }
 
-void bly_text_clip(BlyText *out, TextStyle style, const char *text, double width) {
-    if (bly_text_width(style, text) <= width) {
+void text_clip(BlyText *out, TextStyle style, const char *text, double width) {
+    if (text_width(style, text) <= width) {
         bly_text_append(out, text);
         return;
     }
-    double room = width - bly_text_width(style, "...");
+    double room = width - text_width(style, "...");
     const char *end = text;
     while (*end != '\0') {
         const char *next = end;
-        room -= letter_width(style, bly_text_next(&next));
+        room -= letter_width(style, text_next(&next));
         if (room < 0)
             break;
         end = next;
@@ -146,20 +146,20 @@ static void append_code(BlyText *out, const char *from, const char *to, unsigned
     }
 }
 
-void bly_text_escape(BlyText *out, const char *text) {
+void text_escape(BlyText *out, const char *text) {
     while (*text != '\0') {
         const char *from = text;
-        unsigned code = bly_text_next(&text);
+        unsigned code = text_next(&text);
         append_code(out, from, text, code);
     }
 }
 
-size_t bly_text_break(TextStyle style, const char *text, double width) {
+size_t text_break(TextStyle style, const char *text, double width) {
     const char *at = text, *blank = NULL;
     double used = 0;
     while (*at != '\0') {
         const char *next = at;
-        unsigned code = bly_text_next(&next);
+        unsigned code = text_next(&next);
         used += letter_width(style, code);
         if (code == ' ')
             blank = at;

@@ -10,28 +10,28 @@ typedef enum TextStyle { TEXT_SMALL, TEXT_PLAIN, TEXT_STRONG, TEXT_HEAD, TEXT_TI
 enum { TEXT_STYLES = TEXT_TITLE + 1 };
 
 /* Height of the style's letters from line to line over 1.3, mm: the size of the font. */
-double bly_text_size(TextStyle style);
-const char *bly_text_class(TextStyle style);
+double text_size(TextStyle style);
+const char *text_class(TextStyle style);
 /* Distance from one line to the next, mm. */
-double bly_text_pitch(TextStyle style);
+double text_pitch(TextStyle style);
 
 /* Width of UTF-8 text in mm, never less than it prints in DejaVu Sans. */
-double bly_text_width(TextStyle style, const char *text);
+double text_width(TextStyle style, const char *text);
 
 /* Appends the text so that it takes at most `width` mm, its end replaced by three points where it
  * is longer. Nothing at all when not even those fit. */
-void bly_text_clip(BlyText *out, TextStyle style, const char *text, double width);
+void text_clip(BlyText *out, TextStyle style, const char *text, double width);
 
 /* Appends XML character data: & < > " ' escaped; control characters, those that turn the direction
  * of reading, what XML forbids and broken UTF-8 as U+FFFD. */
-void bly_text_escape(BlyText *out, const char *text);
+void text_escape(BlyText *out, const char *text);
 
 /* One character on from *at (which must not be at the end); returns its code, 0xFFFD for what no
  * reader should see. */
-unsigned bly_text_next(const char **at);
+unsigned text_next(const char **at);
 
 /* The length in bytes of the longest beginning of `text` that ends at a blank (or the whole) and
  * fits in `width`; a single word that is wider is cut. At least one character. */
-size_t bly_text_break(TextStyle style, const char *text, double width);
+size_t text_break(TextStyle style, const char *text, double width);
 
 #endif

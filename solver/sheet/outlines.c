@@ -3,6 +3,7 @@
  * lies dashed over it. */
 #include "sheet/panel.h"
 
+#include <stdio.h>
 #include <gsl/gsl_math.h>
 
 static const double caption = 6, air = 3, between = 12, tallest = 42; /* mm */
@@ -23,8 +24,8 @@ static void outlines_release(Outlines *o) {
 
 static bool seen(const BlySheetFacts *facts, Figure *above, Figure *front) {
     unsigned parts = FIGURE_HULL | FIGURE_LIP | FIGURE_EYES | FIGURE_METAL;
-    return bly_figure_make(facts, (Aspect){.h = -M_PI_2}, parts, above, NULL) &&
-           bly_figure_make(facts, (Aspect){.front = true}, FIGURE_HULL | FIGURE_LIP, front, NULL);
+    return facts_figure(facts, (Aspect){.h = -M_PI_2}, parts, above, NULL) &&
+           facts_figure(facts, (Aspect){.front = true}, FIGURE_HULL | FIGURE_LIP, front, NULL);
 }
 
 /* A change is one of parts: the body under them is the same. */
@@ -63,12 +64,12 @@ static bool outlines_make(const Panel *panel, double width, Outlines *o) {
     widen(&o->f, &o->front_before);
     double wide = (o->a.right - o->a.left) + (o->f.right - o->f.left);
     double high = fmax(o->a.high - o->a.low, o->f.high - o->f.low);
-    o->scale = 1e3 * bly_nice_scale(
-                         fmin((width - 2 * air - between) / (1e3 * wide), tallest / (1e3 * high)));
+    o->scale =
+        1e3 * nice_scale(fmin((width - 2 * air - between) / (1e3 * wide), tallest / (1e3 * high)));
     return true;
 }
 
-double bly_outlines_height(const Panel *panel, double width) {
+double outlines_height(const Panel *panel, double width) {
     Outlines o;
     if (!outlines_make(panel, width, &o))
         return NAN;
@@ -81,15 +82,15 @@ static void draw_one(const Panel *panel, const Figure *figure, const Figure *bef
                      const Bounds *b, double scale, double left, bool axis) {
     double middle = panel->box.y + 0.5 * (panel->box.h - caption);
     View view = {scale, {left - scale * b->left, middle + scale * 0.5 * (b->low + b->high)}};
-    bly_figure_draw(figure, &view, panel->canvas);
+    figure_draw(figure, &view, panel->canvas);
     if (before->shape_count > 0) {
-        bly_canvas_group(panel->canvas, "before");
-        bly_figure_draw(before, &view, panel->canvas);
-        bly_canvas_group_end(panel->canvas);
+        canvas_group(panel->canvas, "before");
+        figure_draw(before, &view, panel->canvas);
+        canvas_group_end(panel->canvas);
     }
     if (axis)
-        bly_canvas_line(panel->canvas, "axis", 0, bly_view_point(&view, (Pt){b->left, 0}),
-                        bly_view_point(&view, (Pt){b->right, 0}));
+        canvas_line(panel->canvas, "axis", 0, view_point(&view, (Pt){b->left, 0}),
+                    view_point(&view, (Pt){b->right, 0}));
 }
 
 static void draw_captions(const Panel *panel, const Outlines *o) {
@@ -100,18 +101,17 @@ static void draw_captions(const Panel *panel, const Outlines *o) {
     bly_quantity_show(box.high.x - box.low.x, BLY_DIM_LENGTH, panel->system, digits, size[0]);
     bly_quantity_show(box.high.y - box.low.y, BLY_DIM_LENGTH, panel->system, digits, size[1]);
     bly_quantity_show(box.high.z - box.low.z, BLY_DIM_LENGTH, panel->system, digits, size[2]);
-    bly_scale_words(1e-3 * o->scale, scale);
+    scale_words(1e-3 * o->scale, scale);
     double y = panel->box.y + panel->box.h - 1.8, x = panel->box.x + 1.5;
     (void)snprintf(text, sizeof text,
                    "from above, drawn %.60s; %s long, %s wide, %s high, coated%s", scale, size[0],
                    size[1], size[2], panel->after != NULL ? "; dashed: before" : "");
-    (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x, y}, panel->box.w - 32,
-                          text);
-    (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_END,
-                          (Pt){panel->box.x + panel->box.w - 1.5, y}, 28, "from the front");
+    (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x, y}, panel->box.w - 32, text);
+    (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_END,
+                      (Pt){panel->box.x + panel->box.w - 1.5, y}, 28, "from the front");
 }
 
-void bly_outlines_draw(const Panel *panel) {
+void outlines_draw(const Panel *panel) {
     Outlines o;
     if (!outlines_make(panel, panel->box.w, &o)) {
         panel->canvas->svg.failed = true;
@@ -124,6 +124,6 @@ void bly_outlines_draw(const Panel *panel) {
     draw_one(panel, &o.above, &o.above_before, &o.a, o.scale, left, true);
     draw_one(panel, &o.front, &o.front_before, &o.f, o.scale, right, false);
     draw_captions(panel, &o);
-    bly_canvas_rect(panel->canvas, "frame", panel->box);
+    canvas_rect(panel->canvas, "frame", panel->box);
     outlines_release(&o);
 }

@@ -3,7 +3,7 @@
 
 #include <stdlib.h>
 
-Canvas *bly_pages_add(Pages *pages, double width, double height, const char *title) {
+Canvas *pages_add(Pages *pages, double width, double height, const char *title) {
     if (pages->count == pages->room) {
         size_t room = pages->room == 0 ? 4 : 2 * pages->room;
         Canvas *grown = realloc(pages->at, room * sizeof *grown);
@@ -15,14 +15,14 @@ Canvas *bly_pages_add(Pages *pages, double width, double height, const char *tit
         pages->room = room;
     }
     if (pages->count > 0)
-        bly_canvas_close(&pages->at[pages->count - 1]);
+        canvas_close(&pages->at[pages->count - 1]);
     Canvas *canvas = &pages->at[pages->count++];
-    bly_canvas_open(canvas, width, height, title);
+    canvas_open(canvas, width, height, title);
     return canvas;
 }
 
 static bool hand_over(Canvas *canvas, BlySheetPage *page, BlyError *err) {
-    if (!bly_canvas_good(canvas, err))
+    if (!canvas_good(canvas, err))
         return false;
     size_t size = canvas->svg.length;
     *page = (BlySheetPage){.size = size,
@@ -40,18 +40,18 @@ static bool hand_over(Canvas *canvas, BlySheetPage *page, BlyError *err) {
     return true;
 }
 
-bool bly_pages_finish(Pages *pages, BlySheet *out, BlyError *err) {
+bool pages_finish(Pages *pages, BlySheet *out, BlyError *err) {
     *out = (BlySheet){.pages = calloc(pages->count + 1, sizeof *out->pages)};
     bool good = (out->pages != NULL && !pages->failed) ||
                 bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the sheet");
     if (pages->count > 0)
-        bly_canvas_close(&pages->at[pages->count - 1]);
+        canvas_close(&pages->at[pages->count - 1]);
     for (size_t i = 0; good && i < pages->count; i++) {
         good = hand_over(&pages->at[i], &out->pages[i], err);
         out->count++;
     }
     for (size_t i = 0; i < pages->count; i++)
-        bly_canvas_release(&pages->at[i]);
+        canvas_release(&pages->at[i]);
     free(pages->at);
     *pages = (Pages){0};
     if (!good)

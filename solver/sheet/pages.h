@@ -12,12 +12,12 @@ typedef struct Pages {
 } Pages;
 
 /* Closes the page before it. NULL without memory. Pointers to earlier pages are then stale. */
-Canvas *bly_pages_add(Pages *pages, double width, double height, const char *title);
+Canvas *pages_add(Pages *pages, double width, double height, const char *title);
 /* Hands the finished pages over; the builder is empty afterwards, whatever happens. */
-bool bly_pages_finish(Pages *pages, BlySheet *out, BlyError *err) BLY_MUST_CHECK;
+bool pages_finish(Pages *pages, BlySheet *out, BlyError *err) BLY_MUST_CHECK;
 
 /* The bench sheet. */
-void bly_bench_draw(Pages *pages, const BlySheetFacts *facts, const BlySheetFacts *after,
-                    const BlySheetOrder *order);
+void flow_draw(Pages *pages, const BlySheetFacts *facts, const BlySheetFacts *after,
+               const BlySheetOrder *order);
 
 #endif

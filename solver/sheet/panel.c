@@ -4,8 +4,9 @@
 #include "text/format.h"
 
 #include <math.h>
+#include <stdio.h>
 
-double bly_nice_scale(double most) {
+double nice_scale(double most) {
     static const double steps[] = {1, 1.25, 1.5, 1.75, 2, 2.5, 3, 4, 5, 6, 8, 10};
     if (!(most > 0) || !isfinite(most))
         return 1;
@@ -17,7 +18,7 @@ double bly_nice_scale(double most) {
     return best;
 }
 
-void bly_scale_words(double scale, char out[WORDS_MAX]) {
+void scale_words(double scale, char out[WORDS_MAX]) {
     if (fabs(scale - 1) < 1e-9)
         (void)snprintf(out, WORDS_MAX, "life size");
     else if (scale > 1)
@@ -26,10 +27,10 @@ void bly_scale_words(double scale, char out[WORDS_MAX]) {
         (void)bly_format(out, WORDS_MAX, "%g of life size", scale);
 }
 
-size_t bly_paragraph_lines(TextStyle style, double width, const char *text) {
+size_t paragraph_lines(TextStyle style, double width, const char *text) {
     size_t lines = 0;
     while (*text != '\0') {
-        text += bly_text_break(style, text, width);
+        text += text_break(style, text, width);
         while (*text == ' ')
             text++;
         lines++;
@@ -37,36 +38,36 @@ size_t bly_paragraph_lines(TextStyle style, double width, const char *text) {
     return lines;
 }
 
-double bly_paragraph(Canvas *canvas, TextStyle style, double x, double baseline, double width,
-                     const char *text) {
+double flow_paragraph(Canvas *canvas, TextStyle style, double x, double baseline, double width,
+                      const char *text) {
     while (*text != '\0') {
-        size_t length = bly_text_break(style, text, width);
+        size_t length = text_break(style, text, width);
         BlyText line = {0};
         bly_text_append_bytes(&line, text, length);
         canvas->svg.failed = canvas->svg.failed || line.failed;
-        (void)bly_canvas_text(canvas, style, ANCHOR_START, (Pt){x, baseline}, 0,
-                              bly_text_string(&line));
+        (void)canvas_text(canvas, style, ANCHOR_START, (Pt){x, baseline}, 0,
+                          bly_text_string(&line));
         bly_text_release(&line);
         text += length;
         while (*text == ' ')
             text++;
-        baseline += bly_text_pitch(style);
+        baseline += text_pitch(style);
     }
     return baseline;
 }
 
-void bly_seat_words(const BlySheetFacts *facts, int seat, char text[64], char brief[8]) {
+void seat_words(const BlySheetFacts *facts, int seat, char text[64], char brief[8]) {
     (void)snprintf(brief, 8, "%d", (seat + 1) % 1000);
     bool empty = bly_choice_is_empty(&facts->rig->at[seat]);
     (void)snprintf(text, 64, "%d %.45s%s", (seat + 1) % 1000, facts->build->seats[seat].name,
                    empty ? ", empty" : "");
 }
 
-void bly_doing_words(const BlyOutcome *outcome, BlySystem system, char out[3 * WORDS_MAX]) {
+void doing_words(const BlyOutcome *outcome, BlySystem system, char out[3 * WORDS_MAX]) {
     char attitude[WORDS_MAX], speed[WORDS_MAX];
     if (outcome->has_surface) {
         attitude_words(outcome->surface.nose_down, attitude);
-        (void)snprintf(out, 3 * WORDS_MAX, "floats, shows %.0f %%, %s",
+        (void)snprintf(out, 3 * WORDS_MAX, "floats, %.0f %% above water, %s",
                        outcome->surface.shows * 100, attitude);
         return;
     }
@@ -75,8 +76,8 @@ void bly_doing_words(const BlyOutcome *outcome, BlySystem system, char out[3 * W
     (void)snprintf(out, 3 * WORDS_MAX, "%s, %s, %s", drift_words(outcome->drift), attitude, speed);
 }
 
-Aspect bly_aspect_of(const BlyOutcome *outcome) {
-    if (outcome->has_surface)
-        return (Aspect){.t = outcome->surface.nose_down, .h = outcome->surface.heel};
-    return (Aspect){.t = isfinite(outcome->nose_down) ? outcome->nose_down : 0};
+bool facts_figure(const BlySheetFacts *facts, Aspect aspect, unsigned parts, Figure *out,
+                  BlyError *err) {
+    const FigureOf of = {facts->build, facts->rig, &facts->lure};
+    return bly_figure_make(&of, aspect, parts, out, err);
 }

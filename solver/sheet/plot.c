@@ -7,7 +7,7 @@
 
 enum { CURVE_MOST = 64, NUMBERS_MOST = 6 };
 
-double bly_plot_step(double span, int most) {
+double plot_step(double span, int most) {
     double decade = pow(10, floor(log10(span / most)));
     static const double steps[] = {1, 2, 5, 10, 20};
     for (int i = 0; i < 5; i++) {
@@ -17,13 +17,13 @@ double bly_plot_step(double span, int most) {
     return span;
 }
 
-Pt bly_plot_point(const Plot *plot, double x, double y) {
+Pt plot_point(const Plot *plot, double x, double y) {
     const Box *f = &plot->frame;
     return (Pt){f->x + f->w * (x - plot->x.low) / (plot->x.high - plot->x.low),
                 f->y + f->h * (plot->y.high - y) / (plot->y.high - plot->y.low)};
 }
 
-void bly_plot_number(double value, double step, char out[32]) {
+void plot_number(double value, double step, char out[32]) {
     int digits = step >= 1 ? 0 : (int)ceil(-log10(step) - 1e-9);
     (void)bly_format(out, 32, "%.*f", digits, fabs(value) < 1e-9 * step ? 0.0 : value);
 }
@@ -35,33 +35,33 @@ static double widest_number(const PlotAxis *axis, double step) {
         if (v > axis->high + 1e-9 * step)
             break;
         char text[32];
-        bly_plot_number(v, step, text);
-        widest = fmax(widest, bly_text_width(TEXT_SMALL, text));
+        plot_number(v, step, text);
+        widest = fmax(widest, text_width(TEXT_SMALL, text));
     }
     return widest;
 }
 
 static void draw_x(const Plot *plot) {
     const Box *f = &plot->frame;
-    double step = bly_plot_step(plot->x.high - plot->x.low, NUMBERS_MOST);
+    double step = plot_step(plot->x.high - plot->x.low, NUMBERS_MOST);
     double free_from = f->x - 20;
     for (int i = 0; i < 2 * NUMBERS_MOST; i++) {
         double v = (ceil(plot->x.low / step - 1e-9) + i) * step;
         if (v > plot->x.high + 1e-9 * step)
             break;
         char text[32];
-        bly_plot_number(v, step, text);
-        Pt foot = bly_plot_point(plot, v, plot->y.low);
-        bly_canvas_line(plot->canvas, "fine", 0, (Pt){foot.x, f->y}, (Pt){foot.x, f->y + f->h});
-        double half = 0.5 * bly_text_width(TEXT_SMALL, text);
+        plot_number(v, step, text);
+        Pt foot = plot_point(plot, v, plot->y.low);
+        canvas_line(plot->canvas, "fine", 0, (Pt){foot.x, f->y}, (Pt){foot.x, f->y + f->h});
+        double half = 0.5 * text_width(TEXT_SMALL, text);
         if (foot.x - half < free_from)
             continue;
-        (void)bly_canvas_text(plot->canvas, TEXT_SMALL, ANCHOR_MIDDLE, (Pt){foot.x, foot.y + 3.2},
-                              0, text);
+        (void)canvas_text(plot->canvas, TEXT_SMALL, ANCHOR_MIDDLE, (Pt){foot.x, foot.y + 3.2}, 0,
+                          text);
         free_from = foot.x + half + 1;
     }
-    (void)bly_canvas_text(plot->canvas, TEXT_SMALL, ANCHOR_END,
-                          (Pt){f->x + f->w, f->y + f->h + 6.6}, f->w, plot->x.title);
+    (void)canvas_text(plot->canvas, TEXT_SMALL, ANCHOR_END, (Pt){f->x + f->w, f->y + f->h + 6.6},
+                      f->w, plot->x.title);
 }
 
 static void draw_y(const Plot *plot, double step) {
@@ -71,53 +71,52 @@ static void draw_y(const Plot *plot, double step) {
         if (v > plot->y.high + 1e-9 * step)
             break;
         char text[32];
-        bly_plot_number(v, step, text);
-        Pt side = bly_plot_point(plot, plot->x.low, v);
-        bly_canvas_line(plot->canvas, fabs(v) < 1e-9 * step ? "rule" : "fine", 0, side,
-                        (Pt){f->x + f->w, side.y});
-        (void)bly_canvas_text(plot->canvas, TEXT_SMALL, ANCHOR_END, (Pt){side.x - 1, side.y + 0.8},
-                              0, text);
+        plot_number(v, step, text);
+        Pt side = plot_point(plot, plot->x.low, v);
+        canvas_line(plot->canvas, fabs(v) < 1e-9 * step ? "rule" : "fine", 0, side,
+                    (Pt){f->x + f->w, side.y});
+        (void)canvas_text(plot->canvas, TEXT_SMALL, ANCHOR_END, (Pt){side.x - 1, side.y + 0.8}, 0,
+                          text);
     }
-    (void)bly_canvas_text(plot->canvas, TEXT_SMALL, ANCHOR_START, (Pt){f->x, f->y - 1.4}, f->w,
-                          plot->y.title);
+    (void)canvas_text(plot->canvas, TEXT_SMALL, ANCHOR_START, (Pt){f->x, f->y - 1.4}, f->w,
+                      plot->y.title);
 }
 
-Plot bly_plot_open(Canvas *canvas, Box box, PlotAxis x, PlotAxis y) {
-    double step = bly_plot_step(y.high - y.low, NUMBERS_MOST);
+Plot plot_open(Canvas *canvas, Box box, PlotAxis x, PlotAxis y) {
+    double step = plot_step(y.high - y.low, NUMBERS_MOST);
     double left = widest_number(&y, step) + 2;
     Plot plot = {canvas, {box.x + left, box.y + 4.5, box.w - left - 2, box.h - 4.5 - 7.5}, x, y};
     draw_x(&plot);
     draw_y(&plot, step);
-    bly_canvas_rect(canvas, "frame", plot.frame);
+    canvas_rect(canvas, "frame", plot.frame);
     return plot;
 }
 
-void bly_plot_curve(const Plot *plot, const char *look, const double *x, const double *y,
-                    size_t count) {
+void plot_curve(const Plot *plot, const char *look, const double *x, const double *y,
+                size_t count) {
     Pt points[CURVE_MOST];
     for (size_t i = 0; i < count && i < CURVE_MOST; i++)
-        points[i] = bly_plot_point(plot, x[i], y[i]);
-    bly_canvas_clip(plot->canvas, plot->frame);
-    bly_canvas_path(plot->canvas, look, 0, points, count < CURVE_MOST ? count : CURVE_MOST, false);
-    bly_canvas_group_end(plot->canvas);
+        points[i] = plot_point(plot, x[i], y[i]);
+    canvas_clip(plot->canvas, plot->frame);
+    canvas_path(plot->canvas, look, 0, points, count < CURVE_MOST ? count : CURVE_MOST, false);
+    canvas_group_end(plot->canvas);
 }
 
-void bly_plot_band(const Plot *plot, const double *x, const double *low, const double *high,
-                   size_t count) {
+void plot_band(const Plot *plot, const double *x, const double *low, const double *high,
+               size_t count) {
     Pt points[2 * CURVE_MOST];
     size_t n = count < CURVE_MOST ? count : CURVE_MOST;
     for (size_t i = 0; i < n; i++) {
-        points[i] = bly_plot_point(plot, x[i], low[i]);
-        points[2 * n - 1 - i] = bly_plot_point(plot, x[i], high[i]);
+        points[i] = plot_point(plot, x[i], low[i]);
+        points[2 * n - 1 - i] = plot_point(plot, x[i], high[i]);
     }
-    bly_canvas_clip(plot->canvas, plot->frame);
-    bly_canvas_path(plot->canvas, "band", 0, points, 2 * n, true);
-    bly_canvas_group_end(plot->canvas);
+    canvas_clip(plot->canvas, plot->frame);
+    canvas_path(plot->canvas, "band", 0, points, 2 * n, true);
+    canvas_group_end(plot->canvas);
 }
 
-void bly_plot_mark(const Plot *plot, double x, double y, bool full) {
+void plot_mark(const Plot *plot, double x, double y, bool full) {
     if (x < plot->x.low || x > plot->x.high || y < plot->y.low || y > plot->y.high)
         return;
-    bly_canvas_circle(plot->canvas, full ? "mark" : "up", bly_plot_point(plot, x, y),
-                      full ? 1.2 : 0.9);
+    canvas_circle(plot->canvas, full ? "mark" : "up", plot_point(plot, x, y), full ? 1.2 : 0.9);
 }

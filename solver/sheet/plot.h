@@ -17,19 +17,18 @@ typedef struct Plot {
 } Plot;
 
 /* Draws axes, numbers and titles into the box. */
-Plot bly_plot_open(Canvas *canvas, Box box, PlotAxis x, PlotAxis y);
-Pt bly_plot_point(const Plot *plot, double x, double y);
+Plot plot_open(Canvas *canvas, Box box, PlotAxis x, PlotAxis y);
+Pt plot_point(const Plot *plot, double x, double y);
 /* All cut off at the frame. `band` fills between two curves. */
-void bly_plot_curve(const Plot *plot, const char *look, const double *x, const double *y,
-                    size_t count);
-void bly_plot_band(const Plot *plot, const double *x, const double *low, const double *high,
-                   size_t count);
+void plot_curve(const Plot *plot, const char *look, const double *x, const double *y, size_t count);
+void plot_band(const Plot *plot, const double *x, const double *low, const double *high,
+               size_t count);
 /* A full dot, or an open one. Nothing outside the frame. */
-void bly_plot_mark(const Plot *plot, double x, double y, bool full);
+void plot_mark(const Plot *plot, double x, double y, bool full);
 
 /* The step between numbers that gives at most `most` of them: 1, 2 or 5 times a power of ten. */
-double bly_plot_step(double span, int most);
+double plot_step(double span, int most);
 /* A number of such a row, with as many digits as the step needs. */
-void bly_plot_number(double value, double step, char out[32]);
+void plot_number(double value, double step, char out[32]);
 
 #endif

@@ -10,7 +10,7 @@ static const TextStyle style = TEXT_SMALL;
 static const double label_gap = 1.2, longest_label = 40; /* mm */
 static const double elbow_most = 1.4; /* mm: a slanting line ends before it meets other labels */
 
-void bly_row_labels_add(RowLabels *labels, Pt at, const char *brief, const char *text) {
+void row_labels_add(RowLabels *labels, Pt at, const char *brief, const char *text) {
     if (labels->count == ROW_LABELS_MAX || !isfinite(at.x) || !isfinite(at.y))
         return;
     RowLabel *label = &labels->at[labels->count++];
@@ -21,8 +21,8 @@ void bly_row_labels_add(RowLabels *labels, Pt at, const char *brief, const char 
 
 /* Isotonic regression: with the widths before each label taken off, the best places must not fall;
  * neighbours that would are pooled at their mean. */
-bool bly_row_place(const double *wish, const double *widths, size_t count, double gap, double left,
-                   double right, double *begin) {
+bool row_place(const double *wish, const double *widths, size_t count, double gap, double left,
+               double right, double *begin) {
     double sum[ROW_LABELS_MAX], before[ROW_LABELS_MAX], used = 0;
     size_t size[ROW_LABELS_MAX], groups = 0;
     if (count > ROW_LABELS_MAX)
@@ -60,13 +60,13 @@ static int by_place(const void *a, const void *b) {
 
 static void put_label(Canvas *canvas, const RowLabel *label, const char *text, double begin,
                       double width, double baseline) {
-    double size = bly_text_size(style), x = begin + 0.5 * width;
+    double size = text_size(style), x = begin + 0.5 * width;
     bool above = baseline < label->at.y;
     double y = above ? baseline + 0.35 * size : baseline - 0.9 * size;
     double elbow = above ? fmin(y + elbow_most, label->at.y) : fmax(y - elbow_most, label->at.y);
     const Pt line[] = {label->at, {x, elbow}, {x, y}};
-    bly_canvas_path(canvas, "lead", 0, line, 3, false);
-    (void)bly_canvas_text(canvas, style, ANCHOR_START, (Pt){begin, baseline}, width + 0.01, text);
+    canvas_path(canvas, "lead", 0, line, 3, false);
+    (void)canvas_text(canvas, style, ANCHOR_START, (Pt){begin, baseline}, width + 0.01, text);
 }
 
 static bool try_row(const RowLabels *labels, Canvas *canvas, double left, double right,
@@ -75,9 +75,9 @@ static bool try_row(const RowLabels *labels, Canvas *canvas, double left, double
     for (size_t i = 0; i < labels->count; i++) {
         const RowLabel *label = &labels->at[i];
         wish[i] = label->at.x;
-        widths[i] = fmin(bly_text_width(style, brief ? label->brief : label->text), longest_label);
+        widths[i] = fmin(text_width(style, brief ? label->brief : label->text), longest_label);
     }
-    if (!bly_row_place(wish, widths, labels->count, label_gap, left, right, begin))
+    if (!row_place(wish, widths, labels->count, label_gap, left, right, begin))
         return false;
     for (size_t i = 0; i < labels->count; i++) {
         const RowLabel *label = &labels->at[i];
@@ -86,8 +86,8 @@ static bool try_row(const RowLabels *labels, Canvas *canvas, double left, double
     return true;
 }
 
-void bly_row_labels_draw(RowLabels *labels, Canvas *canvas, double left, double right,
-                         double baseline) {
+void row_labels_draw(RowLabels *labels, Canvas *canvas, double left, double right,
+                     double baseline) {
     qsort(labels->at, labels->count, sizeof labels->at[0], by_place);
     if (try_row(labels, canvas, left, right, baseline, false))
         return;

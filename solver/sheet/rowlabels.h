@@ -19,17 +19,16 @@ typedef struct RowLabels {
 } RowLabels;
 
 /* Beyond ROW_LABELS_MAX nothing is added. `text` is cut to fit. */
-void bly_row_labels_add(RowLabels *labels, Pt at, const char *brief, const char *text);
+void row_labels_add(RowLabels *labels, Pt at, const char *brief, const char *text);
 
 /* Draws them between `left` and `right` with baselines at `baseline`, each as near to what it names
  * as the others let it. With too little room all are brief; those that even then find none are left
  * out. Sorts the labels. */
-void bly_row_labels_draw(RowLabels *labels, Canvas *canvas, double left, double right,
-                         double baseline);
+void row_labels_draw(RowLabels *labels, Canvas *canvas, double left, double right, double baseline);
 
 /* The layout alone: where each of `count` labels of these widths, wanted in the middle of
  * wish[i] (ascending), begins, so that the squares of their shifts are least. False: no room. */
-bool bly_row_place(const double *wish, const double *widths, size_t count, double gap, double left,
-                   double right, double *begin);
+bool row_place(const double *wish, const double *widths, size_t count, double gap, double left,
+               double right, double *begin);
 
 #endif

@@ -3,6 +3,7 @@
 #include "sheet/pages.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const double view_width = 170, view_margin = 4, head = 9; /* mm */
@@ -15,15 +16,16 @@ typedef struct ViewKind {
 
 static const ViewKind kinds[BLY_SHEET_VIEWS] = {
     [BLY_VIEW_PAGE] = {"page", "", NULL, NULL},
-    [BLY_VIEW_SIDE] = {"side", "at rest", bly_side_height, bly_side_draw},
-    [BLY_VIEW_OUTLINES] = {"outlines", "outlines", bly_outlines_height, bly_outlines_draw},
-    [BLY_VIEW_CURVES] = {"curves", "curves", bly_curves_height, bly_curves_draw},
-    [BLY_VIEW_INFLUENCE] = {"influence", "what a little more does", bly_influence_height,
-                            bly_influence_draw},
-    [BLY_VIEW_CHANCE] = {"chance", "how sure it is", bly_chance_height, bly_chance_draw},
+    [BLY_VIEW_SIDE] = {"side", "at rest", side_height, side_draw},
+    [BLY_VIEW_OUTLINES] = {"outlines", "outlines", outlines_height, outlines_draw},
+    [BLY_VIEW_CURVES] = {"curves", "curves", curves_height, curves_draw},
+    [BLY_VIEW_INFLUENCE] = {"influence", "what a little more does", influence_height,
+                            influence_draw},
+    [BLY_VIEW_TOW] = {"tow", "on the line, an estimate", towing_height, towing_draw},
+    [BLY_VIEW_CHANCE] = {"chance", "how sure it is", chance_height, chance_draw},
 };
 
-const char *bly_sheet_view_name(BlySheetView view) {
+const char *sheet_view_name(BlySheetView view) {
     return (unsigned)view < BLY_SHEET_VIEWS ? kinds[view].name : "";
 }
 
@@ -39,7 +41,7 @@ bool bly_sheet_view_read(const char *name, BlySheetView *out) {
 
 static const char *const papers[BLY_PAPERS] = {"a4", "letter"};
 
-const char *bly_paper_name(BlyPaper paper) {
+const char *paper_name(BlyPaper paper) {
     return (unsigned)paper < BLY_PAPERS ? papers[paper] : "";
 }
 
@@ -57,17 +59,16 @@ static void draw_alone(Pages *pages, Panel *panel, const ViewKind *kind) {
     const char *name = panel->facts->build->name;
     double width = view_width - 2 * view_margin, high = kind->height(panel, width);
     Canvas *canvas =
-        isnan(high) ? NULL : bly_pages_add(pages, view_width, high + head + view_margin, name);
+        isnan(high) ? NULL : pages_add(pages, view_width, high + head + view_margin, name);
     pages->failed = canvas == NULL;
     if (canvas == NULL)
         return;
     panel->canvas = canvas;
     panel->box = (Box){view_margin, head, width, high};
-    double title = bly_text_width(TEXT_SMALL, kind->title);
-    (void)bly_canvas_text(canvas, TEXT_HEAD, ANCHOR_START, (Pt){view_margin, 6}, width - title - 4,
-                          name);
-    (void)bly_canvas_text(canvas, TEXT_SMALL, ANCHOR_END, (Pt){view_margin + width, 6}, 0,
-                          kind->title);
+    double title = text_width(TEXT_SMALL, kind->title);
+    (void)canvas_text(canvas, TEXT_HEAD, ANCHOR_START, (Pt){view_margin, 6}, width - title - 4,
+                      name);
+    (void)canvas_text(canvas, TEXT_SMALL, ANCHOR_END, (Pt){view_margin + width, 6}, 0, kind->title);
     kind->draw(panel);
 }
 
@@ -78,8 +79,17 @@ bool bly_sheet_draw(const BlySheetFacts *facts, const BlySheetFacts *after,
     if ((unsigned)order->view >= BLY_SHEET_VIEWS || (unsigned)order->paper >= BLY_PAPERS)
         return bly_fail(err, BLY_E_INTERNAL, NULL, "no such view or paper");
     if (order->view == BLY_VIEW_PAGE)
-        bly_bench_draw(&pages, facts, after, order);
+        flow_draw(&pages, facts, after, order);
     else
         draw_alone(&pages, &panel, &kinds[order->view]);
-    return bly_pages_finish(&pages, out, err);
+    return pages_finish(&pages, out, err);
+}
+
+void bly_sheet_facts_release(BlySheetFacts *facts) {
+    bly_lure_release(&facts->lure);
+    free(facts->influence);
+    free(facts->spread);
+    free(facts->towed);
+    bly_slips_release(&facts->slips);
+    *facts = (BlySheetFacts){0};
 }

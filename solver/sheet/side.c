@@ -5,6 +5,7 @@
 #include "sheet/rowlabels.h"
 #include "text/format.h"
 
+#include <stdio.h>
 #include <gsl/gsl_math.h>
 #include <string.h>
 
@@ -38,7 +39,7 @@ static bool lay(Lying *lying, const BlySheetFacts *facts, bool by_surface) {
     Pt middle = middle_of(facts, lying->aspect);
     double height = by_surface ? facts->outcome.surface.plane_height : middle.y;
     lying->shift = (Pt){-middle.x, -height};
-    return bly_figure_make(facts, lying->aspect, FIGURE_ALL, &lying->figure, NULL);
+    return facts_figure(facts, lying->aspect, FIGURE_ALL, &lying->figure, NULL);
 }
 
 static Pt shifted(const Lying *lying, Pt p) {
@@ -46,7 +47,7 @@ static Pt shifted(const Lying *lying, Pt p) {
 }
 
 static Pt on_paper(const Side *side, const Lying *lying, Pt p) {
-    return bly_view_point(&side->view, shifted(lying, p));
+    return view_point(&side->view, shifted(lying, p));
 }
 
 static Pt point_on_paper(const Side *side, const Lying *lying, BlyVec3 p) {
@@ -90,11 +91,11 @@ static bool side_make(const Panel *panel, Side *side) {
 
 static double scale_for(const Side *side, double width, double height) {
     const Bounds *b = &side->bounds;
-    return bly_nice_scale(
+    return nice_scale(
         fmin(width / (1e3 * (b->right - b->left)), height / (1e3 * (b->high - b->low))));
 }
 
-double bly_side_height(const Panel *panel, double width) {
+double side_height(const Panel *panel, double width) {
     Side side;
     if (!side_make(panel, &side))
         return NAN;
@@ -123,13 +124,13 @@ static void draw_water(const Side *side) {
     Box water = side->panel->box;
     const Lying *lying = &side->lure;
     if (!lying->facts->outcome.has_surface) {
-        bly_canvas_rect(canvas, "water", water);
+        canvas_rect(canvas, "water", water);
         return;
     }
     double y = on_paper(side, lying, (Pt){0, lying->facts->outcome.surface.plane_height}).y;
     water.h -= y - water.y;
     water.y = y;
-    bly_canvas_rect(canvas, "water", water);
+    canvas_rect(canvas, "water", water);
 }
 
 static void draw_surface(const Side *side) {
@@ -141,10 +142,10 @@ static void draw_surface(const Side *side) {
     double y = on_paper(side, lying, (Pt){0, lying->facts->outcome.surface.plane_height}).y;
     double x = box->x + 3;
     const Pt triangle[] = {{x - 1.3, y - 2.2}, {x + 1.3, y - 2.2}, {x, y}};
-    bly_canvas_line(canvas, "surface", 0, (Pt){box->x, y}, (Pt){box->x + box->w, y});
-    bly_canvas_path(canvas, "surface", 0.3, triangle, 3, true);
-    bly_canvas_line(canvas, "surface", 0.25, (Pt){x - 1, y + 0.9}, (Pt){x + 1, y + 0.9});
-    bly_canvas_line(canvas, "surface", 0.25, (Pt){x - 0.5, y + 1.7}, (Pt){x + 0.5, y + 1.7});
+    canvas_line(canvas, "surface", 0, (Pt){box->x, y}, (Pt){box->x + box->w, y});
+    canvas_path(canvas, "surface", 0.3, triangle, 3, true);
+    canvas_line(canvas, "surface", 0.25, (Pt){x - 1, y + 0.9}, (Pt){x + 1, y + 0.9});
+    canvas_line(canvas, "surface", 0.25, (Pt){x - 0.5, y + 1.7}, (Pt){x + 0.5, y + 1.7});
 }
 
 /* Weight pulls down at a full dot, buoyancy up at an open ring. */
@@ -156,11 +157,11 @@ static void draw_centres(const Side *side, Pt *gravity, Pt *buoyancy) {
         point_on_paper(side, &side->lure, o->has_surface ? o->surface.gravity : o->sums.gravity);
     *buoyancy =
         point_on_paper(side, &side->lure, o->has_surface ? o->surface.buoyancy : o->sums.buoyancy);
-    bly_canvas_line(canvas, "arm", 0, *gravity, *buoyancy);
-    bly_canvas_arrow(canvas, *buoyancy, (Pt){buoyancy->x, buoyancy->y - arrow}, true);
-    bly_canvas_arrow(canvas, *gravity, (Pt){gravity->x, gravity->y + arrow}, false);
-    bly_canvas_circle(canvas, "up", *buoyancy, 0.95);
-    bly_canvas_circle(canvas, "down", *gravity, 0.5);
+    canvas_line(canvas, "arm", 0, *gravity, *buoyancy);
+    canvas_arrow(canvas, *buoyancy, (Pt){buoyancy->x, buoyancy->y - arrow}, true);
+    canvas_arrow(canvas, *gravity, (Pt){gravity->x, gravity->y + arrow}, false);
+    canvas_circle(canvas, "up", *buoyancy, 0.95);
+    canvas_circle(canvas, "down", *gravity, 0.5);
 }
 
 /* The body's axis and the level line through the hull's middle, and the arc between them. */
@@ -176,11 +177,11 @@ static void draw_angle(const Side *side) {
     const Pt axis[] = {
         on_paper(side, lying, (Pt){middle.x + fore * cos(t), middle.y + fore * sin(t)}),
         on_paper(side, lying, (Pt){middle.x + aft * cos(t), middle.y + aft * sin(t)})};
-    bly_canvas_line(canvas, "axis", 0, axis[0], axis[1]);
+    canvas_line(canvas, "axis", 0, axis[0], axis[1]);
     if (fabs(t) < 0.2 * M_PI / 180)
         return;
-    bly_canvas_line(canvas, "level", 0, on_paper(side, lying, middle),
-                    on_paper(side, lying, (Pt){middle.x + aft, middle.y}));
+    canvas_line(canvas, "level", 0, on_paper(side, lying, middle),
+                on_paper(side, lying, (Pt){middle.x + aft, middle.y}));
     Pt arc[33];
     double radius = fabs(t) < M_PI / 3 ? aft - 0.03 * length : 0.2 * length;
     for (int i = 0; i <= 32; i++) {
@@ -188,13 +189,13 @@ static void draw_angle(const Side *side) {
         arc[i] =
             on_paper(side, lying, (Pt){middle.x + radius * cos(a), middle.y + radius * sin(a)});
     }
-    bly_canvas_path(canvas, "level", 0.3, arc, 33, false);
+    canvas_path(canvas, "level", 0.3, arc, 33, false);
 }
 
 /* Hooks and lips are named below them; the rest where it is nearer. */
 static bool is_named_above(const Side *side, int seat) {
     const BlySheetFacts *facts = side->lure.facts;
-    const BlyPiece *piece = facts->rig->at[seat].piece;
+    const BlyChosenPart *piece = facts->rig->at[seat].of;
     if (piece[BLY_PART_HOOK].part != NULL || piece[BLY_PART_SHEET].part != NULL)
         return false;
     Pt surface = point_on_paper(
@@ -207,7 +208,7 @@ static bool is_named_above(const Side *side, int seat) {
 static void name_seat(const Side *side, int seat, RowLabels *above, RowLabels *below) {
     const BlySheetFacts *facts = side->lure.facts;
     char text[64], brief[8];
-    bly_seat_words(facts, seat, text, brief);
+    seat_words(facts, seat, text, brief);
     bool up = is_named_above(side, seat);
     Pt at;
     if (bly_figure_seat_spot(&side->lure.figure, seat, up, &at))
@@ -216,7 +217,7 @@ static void name_seat(const Side *side, int seat, RowLabels *above, RowLabels *b
         at = point_on_paper(side, &side->lure,
                             bly_seat_surface(facts->lure.blank, &facts->build->seats[seat],
                                              facts->rig->at[seat].x));
-    bly_row_labels_add(up ? above : below, at, brief, text);
+    row_labels_add(up ? above : below, at, brief, text);
 }
 
 static void draw_labels(const Side *side, Pt gravity, Pt buoyancy) {
@@ -224,11 +225,11 @@ static void draw_labels(const Side *side, Pt gravity, Pt buoyancy) {
     const Box *box = &side->panel->box;
     for (int s = 0; s < (int)side->lure.facts->build->seat_count; s++)
         name_seat(side, s, &above, &below);
-    bly_row_labels_add(&above, buoyancy, "B", "B buoyancy");
-    bly_row_labels_add(&above, gravity, "W", "W weight");
+    row_labels_add(&above, buoyancy, "B", "B buoyancy");
+    row_labels_add(&above, gravity, "W", "W weight");
     double left = box->x + 1.5, right = box->x + box->w - margin_right;
-    bly_row_labels_draw(&above, side->panel->canvas, left, right, box->y + 4);
-    bly_row_labels_draw(&below, side->panel->canvas, left, right, box->y + box->h - foot_row - 1.5);
+    row_labels_draw(&above, side->panel->canvas, left, right, box->y + 4);
+    row_labels_draw(&below, side->panel->canvas, left, right, box->y + box->h - foot_row - 1.5);
 }
 
 /* A speed and, on a line of its own, the other way to say it. */
@@ -236,8 +237,8 @@ static double say_speed(Canvas *canvas, double x, double y, double width, char *
     char *other = strstr(words, " (");
     if (other != NULL)
         *other = '\0';
-    y = bly_paragraph(canvas, TEXT_SMALL, x, y, width, words);
-    return other == NULL ? y : bly_paragraph(canvas, TEXT_SMALL, x, y, width, other + 1);
+    y = flow_paragraph(canvas, TEXT_SMALL, x, y, width, words);
+    return other == NULL ? y : flow_paragraph(canvas, TEXT_SMALL, x, y, width, other + 1);
 }
 
 /* To the right: which way it goes and how fast, and the angle. */
@@ -247,33 +248,33 @@ static void draw_margin(const Side *side) {
     double width = margin_right - 3, x = panel->box.x + panel->box.w - margin_right + 1.5;
     double y = panel->box.y + 4;
     char text[WORDS_MAX], words[WORDS_MAX];
-    (void)bly_canvas_text(panel->canvas, TEXT_STRONG, ANCHOR_START, (Pt){x, y}, width,
-                          o->has_surface ? "floats" : drift_words(o->drift));
-    y += bly_text_pitch(TEXT_STRONG);
+    (void)canvas_text(panel->canvas, TEXT_STRONG, ANCHOR_START, (Pt){x, y}, width,
+                      o->has_surface ? "floats" : drift_words(o->drift));
+    y += text_pitch(TEXT_STRONG);
     attitude_words(o->has_surface ? o->surface.nose_down : o->nose_down, words);
-    y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, words);
+    y = flow_paragraph(panel->canvas, TEXT_SMALL, x, y, width, words);
     if (o->has_surface && o->surface.upright_unstable) {
         (void)snprintf(text, sizeof text, "rolls over by %.0f deg",
                        fabs(o->surface.heel) * 180 / M_PI);
-        y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
+        y = flow_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
     }
     if (o->has_surface) {
-        (void)bly_format(text, sizeof text, "shows %.1f %%", o->surface.shows * 100);
-        y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
+        (void)bly_format(text, sizeof text, "%.1f %% above water", o->surface.shows * 100);
+        y = flow_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
     } else {
         speed_words(o->drift, panel->system, text);
         y = say_speed(panel->canvas, x, y, width, text);
     }
     small_mass_words(o->sums.net_weight, panel->system, true, words);
     (void)snprintf(text, sizeof text, "%.120s in water", words);
-    y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
+    y = flow_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
     (void)bly_format(text, sizeof text, "roll arm %.2f mm",
                      1e3 * (o->has_surface ? o->surface.roll_height : o->roll_arm));
     if (!o->has_surface)
-        y = bly_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
+        y = flow_paragraph(panel->canvas, TEXT_SMALL, x, y, width, text);
     if (!o->has_surface && o->state != BLY_SUSPENDS) {
         double way = o->drift > 0 ? 1 : -1, top = y + (way > 0 ? 0 : 8);
-        bly_canvas_arrow(panel->canvas, (Pt){x + 3, top}, (Pt){x + 3, top + way * 8}, false);
+        canvas_arrow(panel->canvas, (Pt){x + 3, top}, (Pt){x + 3, top + way * 8}, false);
     }
 }
 
@@ -288,15 +289,15 @@ static void draw_foot(const Side *side) {
     while (bar * centimetres > 40)
         bar *= 0.1;
     bar *= centimetres;
-    bly_canvas_line(panel->canvas, "rule", 0.5, (Pt){x, y - 0.8}, (Pt){x + bar, y - 0.8});
-    bly_scale_words(1e-3 * side->view.scale, scale);
+    canvas_line(panel->canvas, "rule", 0.5, (Pt){x, y - 0.8}, (Pt){x + bar, y - 0.8});
+    scale_words(1e-3 * side->view.scale, scale);
     water_words(&side->lure.facts->outcome.water, panel->system, water);
     (void)bly_format(
         text, sizeof text, "%.3g mm; drawn %s; %s; %s%s", 1e3 * bar / side->view.scale, scale,
         side->lure.facts->outcome.has_surface ? "at rest at the surface" : "at rest under water",
         water, side->before.facts != NULL ? "; dashed: before" : "");
-    (void)bly_canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x + bar + 1.5, y},
-                          panel->box.w - bar - 4, text);
+    (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){x + bar + 1.5, y},
+                      panel->box.w - bar - 4, text);
 }
 
 static View view_of(const Side *side, const Lying *lying) {
@@ -306,7 +307,7 @@ static View view_of(const Side *side, const Lying *lying) {
     return view;
 }
 
-void bly_side_draw(const Panel *panel) {
+void side_draw(const Panel *panel) {
     Side side;
     Canvas *canvas = panel->canvas;
     if (!side_make(panel, &side)) {
@@ -314,24 +315,24 @@ void bly_side_draw(const Panel *panel) {
         return;
     }
     set_view(&side);
-    bly_canvas_clip(canvas, panel->box);
+    canvas_clip(canvas, panel->box);
     draw_water(&side);
     View view = view_of(&side, &side.lure);
-    bly_figure_draw(&side.lure.figure, &view, canvas);
+    figure_draw(&side.lure.figure, &view, canvas);
     if (side.before.facts != NULL) {
         view = view_of(&side, &side.before);
-        bly_canvas_group(canvas, "before");
-        bly_figure_draw(&side.before.figure, &view, canvas);
-        bly_canvas_group_end(canvas);
+        canvas_group(canvas, "before");
+        figure_draw(&side.before.figure, &view, canvas);
+        canvas_group_end(canvas);
     }
     Pt gravity, buoyancy;
     draw_surface(&side);
     draw_angle(&side);
     draw_centres(&side, &gravity, &buoyancy);
-    bly_canvas_group_end(canvas);
+    canvas_group_end(canvas);
     draw_labels(&side, gravity, buoyancy);
     draw_margin(&side);
     draw_foot(&side);
-    bly_canvas_rect(canvas, "frame", panel->box);
+    canvas_rect(canvas, "frame", panel->box);
     side_release(&side);
 }

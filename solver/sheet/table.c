@@ -4,7 +4,7 @@
 const double bly_table_pitch = 4.4;
 static const double cell_air = 0.8;
 
-double bly_table_width(const Table *table) {
+double table_width(const Table *table) {
     double width = 0;
     for (size_t i = 0; i < table->count; i++)
         width += table->columns[i].width;
@@ -18,17 +18,16 @@ static void cell(const Table *table, TextStyle style, const Column *column, doub
         at = x + column->width - cell_air;
     else if (column->align == ANCHOR_MIDDLE)
         at = x + 0.5 * column->width;
-    (void)bly_canvas_text(table->canvas, style, column->align, (Pt){at, baseline},
-                          column->width - 2 * cell_air, text);
+    (void)canvas_text(table->canvas, style, column->align, (Pt){at, baseline},
+                      column->width - 2 * cell_air, text);
 }
 
 static void line_below(const Table *table, const char *look, double top) {
     double y = top + bly_table_pitch;
-    bly_canvas_line(table->canvas, look, 0, (Pt){table->x, y},
-                    (Pt){table->x + bly_table_width(table), y});
+    canvas_line(table->canvas, look, 0, (Pt){table->x, y}, (Pt){table->x + table_width(table), y});
 }
 
-void bly_table_head(const Table *table, double top) {
+void table_head(const Table *table, double top) {
     double x = table->x;
     for (size_t i = 0; i < table->count; i++) {
         cell(table, TEXT_SMALL, &table->columns[i], x, top + 3.1, table->columns[i].title);
@@ -37,7 +36,7 @@ void bly_table_head(const Table *table, double top) {
     line_below(table, "rule", top);
 }
 
-void bly_table_row(const Table *table, double top, const char *const *cells) {
+void table_row(const Table *table, double top, const char *const *cells) {
     double x = table->x;
     for (size_t i = 0; i < table->count; i++) {
         cell(table, TEXT_PLAIN, &table->columns[i], x, top + 3.2, cells[i]);

@@ -21,9 +21,9 @@ typedef struct Table {
 /* Height of a row, mm. */
 extern const double bly_table_pitch;
 
-double bly_table_width(const Table *table);
+double table_width(const Table *table);
 /* `top` is the row's upper edge. A row has a fine line below it, the head a strong one. */
-void bly_table_head(const Table *table, double top);
-void bly_table_row(const Table *table, double top, const char *const *cells);
+void table_head(const Table *table, double top);
+void table_row(const Table *table, double top, const char *const *cells);
 
 #endif

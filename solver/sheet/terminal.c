@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The side view at rest in characters, so that nose-down is seen at a glance: the same figure as on
  * paper, on a grid of squares two of which, one above the other, make a character. */
-#include "sheet/figure.h"
+#include "figure/figure.h"
 #include "sheet/panel.h"
 
 #include <math.h>
@@ -175,12 +175,12 @@ static int row_of_water(const Raster *r, const BlyOutcome *outcome) {
 bool bly_sheet_terminal(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                         const BlyOutcome *outcome, const BlyTerminal *terminal, char **text,
                         BlyError *err) {
-    BlySheetFacts facts = {.build = build, .rig = rig, .lure = *lure};
+    const FigureOf of = {build, rig, lure};
     Figure figure;
     Bounds bounds;
     Raster r = {0};
     BlyText out = {0};
-    if (!bly_figure_make(&facts, bly_aspect_of(outcome), FIGURE_ALL, &figure, err))
+    if (!bly_figure_make(&of, bly_aspect_of(outcome), FIGURE_ALL, &figure, err))
         return false;
     if (bly_figure_bounds(&figure, &bounds))
         frame(&r, &bounds, terminal);

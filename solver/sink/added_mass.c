@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Added mass of an ellipsoid, and the couple that it puts on a body moving askew. */
-#include "sink/drag_parts.h"
+#include "sink/drag.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_math.h>

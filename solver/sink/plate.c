@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Drag of a thin flat plate: the lip. */
-#include "sink/drag_parts.h"
+#include "sink/drag.h"
 
 #include <gsl/gsl_math.h>
 
@@ -10,7 +10,7 @@
 static double face_on(double aspect) {
     static const double stubby[] = {0, 1.0 / 20, 1.0 / 10, 1.0 / 5, 1};
     static const double cd[] = {1.98, 1.5, 1.3, 1.2, 1.17};
-    return bly_drag_table(stubby, cd, sizeof cd / sizeof cd[0], 1 / aspect);
+    return drag_table(stubby, cd, sizeof cd / sizeof cd[0], 1 / aspect);
 }
 
 /* A lip on a suspending lure moves at Re of some 100, where only the disc's creeping-flow limit

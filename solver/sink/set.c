@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The drag of a whole lure as the sum of its body and its pieces, and what the sum stands on. */
-#include "sink/drag_parts.h"
+#include "sink/drag.h"
 
 #include <gsl/gsl_math.h>
 #include <stdio.h>
@@ -18,8 +18,7 @@ static double piece_cd(const BlyDragPiece *piece, const BlyWater *water, double 
     return bly_drag_plate(piece->aspect, re) * bly_drag_plate_lean(piece->lean);
 }
 
-double bly_drag_area_raw(const BlyDragSet *set, const BlyWater *water, double speed,
-                         double *shares) {
+double drag_area_raw(const BlyDragSet *set, const BlyWater *water, double speed, double *shares) {
     double diameter = bly_drag_diameter(set->body.volume);
     double total = set->factor * M_PI / 4 * diameter * diameter *
                    bly_drag_body_cd(&set->body, reynolds(water, speed, diameter));
@@ -60,14 +59,22 @@ static bool piece_sound(const BlyDragPiece *piece, size_t i, BlyError *err) {
     return sound;
 }
 
-bool bly_drag_set_sound(const BlyDragSet *set, const BlyWater *water, BlyError *err) {
+static bool end_sound(const BlyDragEnd *end, BlyError *err) {
+    if (!want(end->share >= 0 && end->share <= 1, "/body/end/share", end->share, "0 to 1", err))
+        return false;
+    return end->share == 0 || (want_positive("/body/end/lengthwise", end->lengthwise, err) &&
+                               want(isfinite(end->pressure) && end->pressure >= 0,
+                                    "/body/end/pressure", end->pressure, "0 or more", err));
+}
+
+bool drag_set_sound(const BlyDragSet *set, const BlyWater *water, BlyError *err) {
     if (!want_positive("/water/density", water->density, err) ||
         !want_positive("/water/viscosity", water->viscosity, err) ||
         !want_positive("/body/volume", set->body.volume, err) ||
         !want_positive("/body/sphericity", set->body.sphericity, err) ||
         !want_positive("/body/crosswise", set->body.crosswise, err) ||
         !want_positive("/body/lengthwise", set->body.lengthwise, err) ||
-        !want_positive("/factor", set->factor, err))
+        !end_sound(&set->body.end, err) || !want_positive("/factor", set->factor, err))
         return false;
     if (set->count > 0 && set->pieces == NULL)
         return bly_fail(err, BLY_E_MISSING, "/pieces", "expected %zu pieces", set->count);
@@ -79,16 +86,15 @@ bool bly_drag_set_sound(const BlyDragSet *set, const BlyWater *water, BlyError *
 }
 
 double bly_drag_area(const BlyDragSet *set, const BlyWater *water, double speed, double *shares) {
-    if (!isfinite(speed) || speed == 0 || !bly_drag_set_sound(set, water, NULL))
+    if (!isfinite(speed) || speed == 0 || !drag_set_sound(set, water, NULL))
         return NAN;
-    return bly_drag_area_raw(set, water, fabs(speed), shares);
+    return drag_area_raw(set, water, fabs(speed), shares);
 }
 
 /* Karamanev & Nikolov 1992 (from memory): light spheres zigzag above Re of some 130. "Light" is our
  * choice: a tenth lighter than the water they displace. */
 static bool zigzags(const BlyDragSet *set, const BlyWater *water, double re, double force) {
-    const double gravity = 9.80665;
-    return re > 130 && force < -0.1 * water->density * gravity * set->body.volume;
+    return re > 130 && force < -0.1 * water->density * BLY_GRAVITY * set->body.volume;
 }
 
 static unsigned piece_notes(const BlyDragPiece *piece, const BlyWater *water, double speed) {
@@ -101,16 +107,16 @@ static unsigned piece_notes(const BlyDragPiece *piece, const BlyWater *water, do
     return notes | (piece->lean > M_PI / 3 ? BLY_DRAG_NOTE_PLATE_EDGE : 0);
 }
 
-unsigned bly_drag_notes(const BlyDragSet *set, const BlyWater *water, double speed, double force) {
+unsigned drag_notes(const BlyDragSet *set, const BlyWater *water, double speed, double force) {
     double re = reynolds(water, speed, bly_drag_diameter(set->body.volume));
     double phi = set->body.sphericity;
     unsigned notes = bly_drag_sphere_known(re) ? 0 : BLY_DRAG_NOTE_CRISIS;
-    if (phi > BLY_DRAG_ROUND_FROM && phi < 1)
+    if (phi > DRAG_ROUND_FROM && phi < 1)
         notes |= BLY_DRAG_NOTE_ROUND;
     if (phi < 0.5)
         notes |= BLY_DRAG_NOTE_SLIM;
-    if (set->body.crosswise > 1.4 && re > 1000)
-        notes |= BLY_DRAG_NOTE_ALONG;
+    if (set->body.end.share > 0.25 && set->body.end.share < 0.9 && re > 2000)
+        notes |= BLY_DRAG_NOTE_SLANT;
     if (zigzags(set, water, re, force))
         notes |= BLY_DRAG_NOTE_ZIGZAG;
     for (size_t i = 0; i < set->count; i++)
@@ -130,8 +136,8 @@ const char *bly_drag_note_words(unsigned bit) {
         {BLY_DRAG_NOTE_WIRE, "the drag of wire was never measured at this speed and thickness"},
         {BLY_DRAG_NOTE_PLATE_SLOW, "the drag of the lip was not measured at so slow a speed"},
         {BLY_DRAG_NOTE_PLATE_EDGE, "the lip stands nearly along the flow: its drag is a guess"},
-        {BLY_DRAG_NOTE_ALONG,
-         "the body moves along its length: a slender one may be twice as fast"},
+        {BLY_DRAG_NOTE_SLANT,
+         "the body moves at a slant faster than the law between broadside and end on was checked"},
     };
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         if ((unsigned)table[i].bit == bit)

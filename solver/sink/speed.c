@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The steady speed: drag grows with it until it carries the net weight. */
-#include "sink/drag_parts.h"
-#include "roots/roots.h"
+#include "sink/drag.h"
+#include "numeric/roots.h"
 
 #include <gsl/gsl_math.h>
 
@@ -17,7 +17,7 @@ typedef struct Task {
 
 static double drag(const Task *task, double speed) {
     return 0.5 * task->water->density * speed * speed *
-           bly_drag_area_raw(task->set, task->water, speed, NULL);
+           drag_area_raw(task->set, task->water, speed, NULL);
 }
 
 static double excess(double log_speed, void *params) {
@@ -29,7 +29,7 @@ static double excess(double log_speed, void *params) {
  * force, is too slow or right. Beyond it, drag ends up growing with the square of speed. */
 static void bracket(const Task *task, double *low, double *high) {
     double diameter = bly_drag_diameter(task->set->body.volume);
-    double crisis = BLY_DRAG_CRISIS_RE * task->water->viscosity / (task->water->density * diameter);
+    double crisis = DRAG_CRISIS_RE * task->water->viscosity / (task->water->density * diameter);
     double carried = drag(task, crisis);
     if (task->force <= carried) {
         *low = crisis * task->force / carried * (1 - 1e-9);
@@ -74,7 +74,7 @@ static bool solve(Task *task, double *speed, BlyError *err) {
 
 bool bly_drag_speed(const BlyDragSet *set, const BlyWater *water, double force, BlyDragResult *out,
                     BlyError *err) {
-    if (!bly_drag_set_sound(set, water, err))
+    if (!drag_set_sound(set, water, err))
         return false;
     if (!(fabs(force) <= greatest_force))
         return bly_fail(err, BLY_E_RANGE, "/force", "got %g N, expected at most %g N either way",
@@ -91,7 +91,7 @@ bool bly_drag_speed(const BlyDragSet *set, const BlyWater *water, double force, 
     *out = (BlyDragResult){.speed = copysign(speed, force),
                            .reynolds = re,
                            .cd = bly_drag_body_cd(&set->body, re),
-                           .area = bly_drag_area_raw(set, water, speed, NULL),
-                           .notes = bly_drag_notes(set, water, speed, force)};
+                           .area = drag_area_raw(set, water, speed, NULL),
+                           .notes = drag_notes(set, water, speed, force)};
     return true;
 }

@@ -1,19 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The standard drag curve of a smooth sphere, after Clift, Grace & Weber 1978, Bubbles, Drops and
  * Particles, Table 5.2, p 112. */
-#include "sink/drag_parts.h"
+#include "sink/drag.h"
 
 #include <gsl/gsl_interp.h>
 #include <math.h>
 
-double bly_drag_ease(double x, double from, double to) {
+double drag_ease(double x, double from, double to) {
     double u = (x - from) / (to - from);
     if (u <= 0)
         return 0;
     return u >= 1 ? 1 : u * u * (3 - 2 * u);
 }
 
-double bly_drag_table(const double x[], const double y[], size_t count, double at) {
+double drag_table(const double x[], const double y[], size_t count, double at) {
     size_t i = gsl_interp_bsearch(x, at, 0, count - 1);
     double u = fmin(fmax((at - x[i]) / (x[i + 1] - x[i]), 0), 1);
     return y[i] + u * (y[i + 1] - y[i]);
@@ -61,8 +61,8 @@ double bly_drag_sphere(double reynolds) {
     if (range == 0 || reynolds >= 1.02 * upper_end[range - 1])
         return cd;
     double before = range_formula(range - 1, reynolds);
-    return before + (cd - before) *
-                        bly_drag_ease(reynolds, upper_end[range - 1], 1.02 * upper_end[range - 1]);
+    return before +
+           (cd - before) * drag_ease(reynolds, upper_end[range - 1], 1.02 * upper_end[range - 1]);
 }
 
 bool bly_drag_sphere_known(double reynolds) {

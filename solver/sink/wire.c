@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Drag of round wire: hooks, rings, eyes. */
-#include "sink/drag_parts.h"
+#include "sink/drag.h"
 
 #include <gsl/gsl_math.h>
 
@@ -31,7 +31,7 @@ double bly_drag_wire_ends(double aspect) {
     static const double left[] = {1, 0.98, 0.87, 0.82, 0.74, 0.68, 0.62, 0.58, 0.525};
     if (!(aspect >= 1))
         return NAN;
-    return bly_drag_table(stubby, left, sizeof left / sizeof left[0], 1 / aspect);
+    return drag_table(stubby, left, sizeof left / sizeof left[0], 1 / aspect);
 }
 
 /* Only the flow square to the wire drags (from memory; Hoerner, Fluid-Dynamic Drag, chapter 3):

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The spread of a build: first order where it holds, samples elsewhere and for the chance. */
-#include "spread/spread.h"
+#include "spread/ranges.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -21,12 +21,15 @@ static bool check(size_t count, BlySpreadOptions *options, BlyError *err) {
 
 static void take_first_order(const FirstOrder *first, size_t water, size_t inputs, BlySpread *out) {
     for (int q = 0; q < BLY_QUANTITIES; q++) {
-        double sigma = first->sigma[q], half = SPREAD_RANGE_SIGMA * sigma;
-        if (!first->holds[q])
+        double sigma = first->sigma[q], half = BLY_SIGMAS_90 * sigma;
+        bool other = q == BLY_Q_NOSE_DOWN && out->water[water].turned > 0.0;
+        if (!first->holds[q] || other)
             continue;
         out->water[water].range[q] =
             (BlyRange){first->nominal[q], first->nominal[q] - half, first->nominal[q] + half, sigma,
                        BLY_BY_FIRST_ORDER};
+        if (q == BLY_Q_NOSE_DOWN)
+            out->water[water].no_attitude = false;
         for (size_t i = 0; water == 0 && i < inputs; i++)
             out->share[q][i] = sigma > 0.0 ? pow(first->slope[q][i] / sigma, 2) : 0.0;
     }
@@ -58,15 +61,18 @@ static void put_in_order(BlySpread *spread) {
     }
 }
 
-static bool work_out(const SpreadModel *model, const BlySpreadOptions *options, BlySpread *out,
+static bool work_out(const QuickLure *quick, const BlySpreadOptions *options, BlySpread *out,
                      BlyError *err) {
-    if (!spread_sample(model, options, out, err))
+    if (!spread_sample(quick, options, out, err))
         return false;
-    for (size_t w = 0; !options->sample_all && w < model->water_count; w++) {
+    for (size_t w = 0; !options->sample_all && w < quick->water_count; w++) {
         FirstOrder first;
-        if (!spread_first_order(model, w, &out->water[w].nominal, &first, err))
+        if (!spread_first_order(quick, w, &out->water[w].nominal, &first, err))
             return false;
-        take_first_order(&first, w, model->set.input_count, out);
+        take_first_order(&first, w, quick->set.input_count, out);
+        if (!first.holds[BLY_Q_NOSE_DOWN] && out->water[w].afloat &&
+            !spread_full_afloat(quick, w, options, &out->water[w], err))
+            return false;
     }
     out->matters = what_matters(out);
     put_in_order(out);
@@ -81,18 +87,18 @@ bool bly_spread(const BlyBuild *build, const BlyRig *rig, const BlyWaterFacts *w
     memset(out, 0, sizeof *out);
     if (!check(count, &asked, err))
         return false;
-    SpreadModel *model = spread_model_make(build, rig, waters, count, target, nominal, err);
-    if (!model)
+    QuickLure *quick = quick_lure_make(build, rig, waters, count, target, nominal, err);
+    if (!quick)
         return false;
     out->water_count = count;
     out->has_target = target != NULL;
-    out->input_count = model->set.input_count;
-    memcpy(out->inputs, model->inputs, sizeof out->inputs);
+    out->input_count = quick->set.input_count;
+    memcpy(out->inputs, quick->inputs, sizeof out->inputs);
     for (size_t w = 0; w < count; w++) {
         out->water[w].nominal = nominal[w];
         out->water[w].water = nominal[w].water;
     }
-    bool good = work_out(model, &asked, out, err);
-    free(model);
+    bool good = work_out(quick, &asked, out, err);
+    free(quick);
     return good;
 }

@@ -118,6 +118,11 @@ static bool make_mesh(const Soup *soup, double unit, uint32_t *number, BlyMesh *
         return true;
     }
     bly_mesh_release(&mesh);
+    if (good && check.first == BLY_MESH_OPEN) {
+        mends->open = check.open;
+        mends->open_facet = number[check.facet] + 1;
+        mends->open_at = check.at;
+    }
     return good && try_mended(soup, unit, &check, number, out, mends, err);
 }
 

@@ -70,7 +70,7 @@ static Centre find_centre(const Arc *arc) {
     return c;
 }
 
-bool bly_arc_add(const Arc *arc, BlyTrace *out, BlyError *err) {
+bool arc_add(const Arc *arc, BlyTrace *out, BlyError *err) {
     if (arc->x0 == arc->x1 && arc->y0 == arc->y1)
         return true; /* B.2.5: left out */
     double apart = fabs(arc->x1 - arc->x0) + fabs(arc->y1 - arc->y0);
@@ -82,7 +82,7 @@ bool bly_arc_add(const Arc *arc, BlyTrace *out, BlyError *err) {
     return add_steps(&centre, arc->x0, arc->y0, arc->x1, arc->y1, out, err);
 }
 
-bool bly_ellipse_add(double cx, double cy, double rx, double ry, BlyTrace *out, BlyError *err) {
+bool ellipse_add(double cx, double cy, double rx, double ry, BlyTrace *out, BlyError *err) {
     const Centre whole = {cx, cy, rx, ry, 1.0, 0.0, 0.0, 2.0 * M_PI};
     return add_steps(&whole, cx + rx, cy, cx + rx, cy, out, err);
 }

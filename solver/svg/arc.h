@@ -13,10 +13,10 @@ typedef struct Arc {
 } Arc;
 
 /* Appends it as cubics. */
-bool bly_arc_add(const Arc *arc, BlyTrace *out, BlyError *err) BLY_MUST_CHECK;
+bool arc_add(const Arc *arc, BlyTrace *out, BlyError *err) BLY_MUST_CHECK;
 
 /* A whole upright ellipse, one closed stroke. */
-bool bly_ellipse_add(double cx, double cy, double rx, double ry, BlyTrace *out,
-                     BlyError *err) BLY_MUST_CHECK;
+bool ellipse_add(double cx, double cy, double rx, double ry, BlyTrace *out,
+                 BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -93,7 +93,7 @@ static void note_name(Walk *walk, const char *name) {
 }
 
 static bool is_wanted(Walk *walk, const char *const *attributes) {
-    const char *id = bly_svg_attribute(attributes, "id"), *label = label_of(attributes);
+    const char *id = svg_attribute(attributes, "id"), *label = label_of(attributes);
     note_name(walk, id);
     note_name(walk, label);
     if (walk->wanted == NULL)
@@ -120,11 +120,11 @@ static const char *style_value(const char *style, const char *property) {
 
 static bool not_shown(const char *const *attributes) {
     static const char *const properties[][2] = {{"display", "none"}, {"visibility", "hidden"}};
-    const char *style = bly_svg_attribute(attributes, "style");
+    const char *style = svg_attribute(attributes, "style");
     for (int i = 0; i < 2; i++) {
         const char *value = style_value(style, properties[i][0]);
         if (value == NULL)
-            value = bly_svg_attribute(attributes, properties[i][0]);
+            value = svg_attribute(attributes, properties[i][0]);
         if (value != NULL && strncmp(value, properties[i][1], strlen(properties[i][1])) == 0)
             return true;
     }
@@ -142,12 +142,12 @@ static bool is_any(const char *element, const char *const *known) {
 /* Takes what a shape draws into the drawing. */
 static bool take_shape(Walk *walk, const char *element, const char *const *attributes,
                        const Level *here) {
-    const char *name = bly_svg_attribute(attributes, "id");
+    const char *name = svg_attribute(attributes, "id");
     if (name == NULL)
         name = label_of(attributes);
     BlyTrace trace = {0};
     BlyError deeper = {0};
-    bool good = bly_svg_shape(element, attributes, &trace, &deeper);
+    bool good = svg_shape(element, attributes, &trace, &deeper);
     if (good && trace.count > 0) {
         bly_trace_map(&trace, &here->out);
         if (walk->wanted == NULL && walk->shown < LISTED)
@@ -168,25 +168,25 @@ static bool place_level(Walk *walk, const char *element, const char *const *attr
     const Level *above = walk->depth > 0 ? &walk->level[walk->depth - 1] : NULL;
     BlyAffine own = {1.0, 0.0, 0.0, 1.0, 0.0, 0.0};
     BlyError deeper = {0};
-    const char *transform = bly_svg_attribute(attributes, "transform");
-    const char *style = bly_svg_attribute(attributes, "style");
+    const char *transform = svg_attribute(attributes, "transform");
+    const char *style = svg_attribute(attributes, "style");
     if (style_value(style, "transform") != NULL ||
-        bly_svg_attribute(attributes, "transform-origin") != NULL)
+        svg_attribute(attributes, "transform-origin") != NULL)
         return refuse(walk, BLY_E_UNKNOWN,
                       "%s has a transform by style; save as plain SVG, or "
                       "apply the transform",
                       element);
-    if (transform != NULL && !bly_transform_read(transform, &own, &deeper))
+    if (transform != NULL && !transform_read(transform, &own, &deeper))
         return pass_on(walk, "transform", transform, &deeper);
     *here = above != NULL ? *above : (Level){.out = {1.0, 0.0, 0.0, 1.0, 0.0, 0.0}};
     here->out = bly_affine_after(&here->out, &own);
     if (strcmp(element, "svg") != 0)
         return true;
     View *view = &walk->view[walk->depth];
-    if (!bly_svg_view(attributes, here->view, view, &deeper))
+    if (!svg_view(attributes, here->view, view, &deeper))
         return pass_on(walk, element, "", &deeper);
     if (above == NULL)
-        walk->drawing->sized = view->sized;
+        walk->drawing->sized = view->sized, walk->drawing->in_px = view->in_px;
     here->view = view;
     here->out = bly_affine_after(&here->out, &view->inside);
     return true;
@@ -198,7 +198,7 @@ static bool enter(Walk *walk, const char *element, const char *const *attributes
                                          "marker", "pattern", NULL};
     bool group = element != NULL && is_any(element, groups);
     bool store = element != NULL && is_any(element, stores);
-    bool draws = element != NULL && bly_svg_draws(element);
+    bool draws = element != NULL && svg_draws(element);
     bool copies = element != NULL && strcmp(element, "use") == 0;
     if (walk->depth == 0 && (element == NULL || strcmp(element, "svg") != 0))
         return refuse(walk, BLY_E_SYNTAX, "is no SVG drawing; expected an svg element%s", "");

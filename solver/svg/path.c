@@ -21,8 +21,8 @@ typedef struct Pen {
 static bool read_numbers(Pen *pen, double *to, int count) {
     for (int i = 0; i < count; i++) {
         if (i > 0)
-            (void)bly_scan_comma(&pen->scan);
-        if (!bly_scan_number(&pen->scan, &to[i]))
+            (void)scan_comma(&pen->scan);
+        if (!scan_number(&pen->scan, &to[i]))
             return false;
     }
     return true;
@@ -128,13 +128,13 @@ static bool draw_arc(Pen *pen) {
     Arc arc = {.x0 = pen->x, .y0 = pen->y};
     if (!read_numbers(pen, radii, 3))
         return false;
-    (void)bly_scan_comma(&pen->scan);
-    if (!bly_scan_flag(&pen->scan, &arc.large))
+    (void)scan_comma(&pen->scan);
+    if (!scan_flag(&pen->scan, &arc.large))
         return false;
-    (void)bly_scan_comma(&pen->scan);
-    if (!bly_scan_flag(&pen->scan, &arc.sweep))
+    (void)scan_comma(&pen->scan);
+    if (!scan_flag(&pen->scan, &arc.sweep))
         return false;
-    (void)bly_scan_comma(&pen->scan);
+    (void)scan_comma(&pen->scan);
     if (!read_points(pen, p, 1))
         return false;
     arc.rx = radii[0];
@@ -142,7 +142,7 @@ static bool draw_arc(Pen *pen) {
     arc.rotation_deg = radii[2];
     arc.x1 = pen->x = p[0];
     arc.y1 = pen->y = p[1];
-    return bly_arc_add(&arc, pen->out, pen->scan.err);
+    return arc_add(&arc, pen->out, pen->scan.err);
 }
 
 static const struct {
@@ -171,9 +171,9 @@ static bool run(Pen *pen, char letter, bool (*draw)(Pen *pen)) {
         if (!draw(pen))
             return false;
         pen->before = letter;
-        bool comma = bly_scan_comma(&pen->scan);
-        if (!bly_scan_number_begins(&pen->scan))
-            return !comma || bly_scan_refuse(&pen->scan, BLY_E_SYNTAX, "a number behind the comma");
+        bool comma = scan_comma(&pen->scan);
+        if (!scan_number_begins(&pen->scan))
+            return !comma || scan_refuse(&pen->scan, BLY_E_SYNTAX, "a number behind the comma");
         if (letter == 'M') {
             letter = 'L';
             draw = draw_line;
@@ -196,22 +196,22 @@ static bool close_stroke(Pen *pen) {
 
 bool bly_path_read(const char *data, BlyTrace *out, BlyError *err) {
     Pen pen = {.scan = {data, data, err}, .out = out};
-    bly_scan_blanks(&pen.scan);
+    scan_blanks(&pen.scan);
     if (strcmp(pen.scan.at, "none") == 0)
         return true;
     while (*pen.scan.at != '\0') {
         char letter = *pen.scan.at, upper = letter >= 'a' ? (char)(letter - 'a' + 'A') : letter;
         bool (*draw)(Pen *) = find_command(upper);
         if (pen.before == '\0' && upper != 'M')
-            return bly_scan_refuse(&pen.scan, BLY_E_SYNTAX, "M or m, a move,");
+            return scan_refuse(&pen.scan, BLY_E_SYNTAX, "M or m, a move,");
         if (draw == NULL && upper != 'Z')
-            return bly_scan_refuse(&pen.scan, BLY_E_SYNTAX, "one of MLHVCSQTAZ");
+            return scan_refuse(&pen.scan, BLY_E_SYNTAX, "one of MLHVCSQTAZ");
         pen.scan.at++;
         pen.relative = letter != upper;
-        bly_scan_blanks(&pen.scan);
+        scan_blanks(&pen.scan);
         if (upper == 'Z' ? !close_stroke(&pen) : !run(&pen, upper, draw))
             return fail_here(&pen);
-        bly_scan_blanks(&pen.scan);
+        scan_blanks(&pen.scan);
     }
     return true;
 }

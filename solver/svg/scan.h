@@ -12,20 +12,20 @@ typedef struct Scan {
 } Scan;
 
 /* Fills scan->err with the offset reached and a piece of what stands there; returns false. */
-bool bly_scan_refuse(const Scan *scan, BlyCode code, const char *expected);
+bool scan_refuse(const Scan *scan, BlyCode code, const char *expected);
 
-void bly_scan_blanks(Scan *scan);
+void scan_blanks(Scan *scan);
 /* Blanks and at most one comma; returns whether there was a comma. */
-bool bly_scan_comma(Scan *scan);
+bool scan_comma(Scan *scan);
 
 /* Whether a number begins here. */
-bool bly_scan_number_begins(const Scan *scan);
+bool scan_number_begins(const Scan *scan);
 
 /* "1.5", ".5", "-3e-2", "+1"; the next one may follow without a blank where its sign or point tells
  * it apart ("1.5.5-3e-2" is three). Beyond 1e9 is BLY_E_RANGE. */
-bool bly_scan_number(Scan *scan, double *out) BLY_MUST_CHECK;
+bool scan_number(Scan *scan, double *out) BLY_MUST_CHECK;
 
 /* One character, 0 or 1. */
-bool bly_scan_flag(Scan *scan, bool *out) BLY_MUST_CHECK;
+bool scan_flag(Scan *scan, bool *out) BLY_MUST_CHECK;
 
 #endif

@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-const char *bly_svg_attribute(const char *const *attributes, const char *name) {
+const char *svg_attribute(const char *const *attributes, const char *name) {
     for (; *attributes != NULL; attributes += 2) {
         if (strcmp(attributes[0], name) == 0)
             return attributes[1];
@@ -17,12 +17,12 @@ const char *bly_svg_attribute(const char *const *attributes, const char *name) {
 
 /* A length that is 0 where it is not said. */
 static bool length_of(const char *const *attributes, const char *name, double *out, BlyError *err) {
-    const char *text = bly_svg_attribute(attributes, name);
+    const char *text = svg_attribute(attributes, name);
     bool percent = false;
     *out = 0.0;
     if (text == NULL)
         return true;
-    if (!bly_svg_length(text, out, &percent) || percent)
+    if (!svg_length(text, out, &percent) || percent)
         return bly_fail(err, BLY_E_SYNTAX, name, "\"%.20s\" is no length; expected 12, 12mm or 1in",
                         text);
     return true;
@@ -38,7 +38,7 @@ static bool lengths_of(const char *const *attributes, const char *const *names, 
 }
 
 static bool draw_path(const char *const *attributes, BlyTrace *out, BlyError *err) {
-    const char *data = bly_svg_attribute(attributes, "d");
+    const char *data = svg_attribute(attributes, "d");
     return data == NULL || bly_path_read(data, out, err);
 }
 
@@ -46,14 +46,14 @@ static bool draw_circle(const char *const *attributes, BlyTrace *out, BlyError *
     static const char *const names[] = {"cx", "cy", "r", NULL};
     double v[3];
     return lengths_of(attributes, names, v, err) &&
-           (!(v[2] > 0.0) || bly_ellipse_add(v[0], v[1], v[2], v[2], out, err));
+           (!(v[2] > 0.0) || ellipse_add(v[0], v[1], v[2], v[2], out, err));
 }
 
 static bool draw_ellipse(const char *const *attributes, BlyTrace *out, BlyError *err) {
     static const char *const names[] = {"cx", "cy", "rx", "ry", NULL};
     double v[4];
     return lengths_of(attributes, names, v, err) &&
-           (!(v[2] > 0.0 && v[3] > 0.0) || bly_ellipse_add(v[0], v[1], v[2], v[3], out, err));
+           (!(v[2] > 0.0 && v[3] > 0.0) || ellipse_add(v[0], v[1], v[2], v[3], out, err));
 }
 
 static bool draw_line(const char *const *attributes, BlyTrace *out, BlyError *err) {
@@ -67,7 +67,7 @@ static bool draw_line(const char *const *attributes, BlyTrace *out, BlyError *er
 static bool corner(double x0, double y0, double x1, double y1, double rx, double ry, BlyTrace *out,
                    BlyError *err) {
     const Arc arc = {x0, y0, rx, ry, 0.0, false, true, x1, y1};
-    return bly_arc_add(&arc, out, err);
+    return arc_add(&arc, out, err);
 }
 
 static bool side(double x0, double y0, double x1, double y1, BlyTrace *out, BlyError *err) {
@@ -97,20 +97,20 @@ static bool draw_rect(const char *const *attributes, BlyTrace *out, BlyError *er
 }
 
 static bool draw_points(const char *const *attributes, bool close, BlyTrace *out, BlyError *err) {
-    const char *text = bly_svg_attribute(attributes, "points");
+    const char *text = svg_attribute(attributes, "points");
     if (text == NULL)
         return true;
     Scan scan = {text, text, err};
     double first[2] = {0.0}, last[2] = {0.0}, next[2];
     size_t count = 0;
-    bly_scan_blanks(&scan);
+    scan_blanks(&scan);
     for (; *scan.at != '\0'; count++) {
-        if (!bly_scan_number(&scan, &next[0]))
+        if (!scan_number(&scan, &next[0]))
             return false;
-        (void)bly_scan_comma(&scan);
-        if (!bly_scan_number(&scan, &next[1]))
+        (void)scan_comma(&scan);
+        if (!scan_number(&scan, &next[1]))
             return false;
-        (void)bly_scan_comma(&scan);
+        (void)scan_comma(&scan);
         if (count == 0)
             memcpy(first, next, sizeof first);
         else if (!side(last[0], last[1], next[0], next[1], out, err))
@@ -146,11 +146,10 @@ static int find_shape(const char *element) {
     return -1;
 }
 
-bool bly_svg_draws(const char *element) {
+bool svg_draws(const char *element) {
     return find_shape(element) >= 0;
 }
 
-bool bly_svg_shape(const char *element, const char *const *attributes, BlyTrace *out,
-                   BlyError *err) {
+bool svg_shape(const char *element, const char *const *attributes, BlyTrace *out, BlyError *err) {
     return shapes[find_shape(element)].draw(attributes, out, err);
 }

@@ -6,15 +6,15 @@
 
 #include "svg/svg.h"
 
-const char *bly_svg_attribute(const char *const *attributes, const char *name);
+const char *svg_attribute(const char *const *attributes, const char *name);
 
 /* Whether the element is a path or basic shape. */
-bool bly_svg_draws(const char *element);
+bool svg_draws(const char *element);
 
 /* Appends what it draws, in its own coordinates. err->where is "offset N" of path data or points,
  * else the attribute. */
-bool bly_svg_shape(const char *element, const char *const *attributes, BlyTrace *out,
-                   BlyError *err) BLY_MUST_CHECK;
+bool svg_shape(const char *element, const char *const *attributes, BlyTrace *out,
+               BlyError *err) BLY_MUST_CHECK;
 
 /* An svg element: what maps its contents into the coordinates around it. Around the outermost these
  * are millimetres, y upward; *sized tells whether its attributes said how large that is. */
@@ -22,8 +22,9 @@ typedef struct View {
     double width, height; /* of the coordinates inside */
     BlyAffine inside;
     bool sized;
+    bool in_px; /* of the outermost: by no unit but px */
 } View;
-bool bly_svg_view(const char *const *attributes, const View *around, View *out,
-                  BlyError *err) BLY_MUST_CHECK;
+bool svg_view(const char *const *attributes, const View *around, View *out,
+              BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -17,15 +17,16 @@ bool bly_path_read(const char *data, BlyTrace *out, BlyError *err) BLY_MUST_CHEC
 
 /* A transform list (section 8.5): matrix, translate, scale, rotate, skewX, skewY. Errors as above.
  */
-bool bly_transform_read(const char *text, BlyAffine *out, BlyError *err) BLY_MUST_CHECK;
+bool transform_read(const char *text, BlyAffine *out, BlyError *err) BLY_MUST_CHECK;
 
 /* A length (CSS units): "88mm", "3.5in", "12", "10 Q", "50%". User units (px, 1/96 in) come back;
  * *percent tells that it is a percentage, whose number is then in *value. False: no length. */
-bool bly_svg_length(const char *text, double *value, bool *percent);
+bool svg_length(const char *text, double *value, bool *percent);
 
 typedef struct BlyDrawing {
     BlyTrace trace; /* millimetres when `sized`, else the drawing's own units; y upward */
     bool sized;     /* the file says how large a unit is */
+    bool in_px;     /* .. or says nothing, which is px of 1/96 in */
     size_t shapes;  /* that were taken */
 } BlyDrawing;
 

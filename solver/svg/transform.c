@@ -53,14 +53,14 @@ enum { KINDS = sizeof kinds / sizeof kinds[0], NUMBERS_MOST = 6 };
 
 static bool read_arguments(Scan *scan, double *v, int *count) {
     for (*count = 0; *count < NUMBERS_MOST;) {
-        if (!bly_scan_number(scan, &v[*count]))
+        if (!scan_number(scan, &v[*count]))
             return false;
         (*count)++;
-        bool comma = bly_scan_comma(scan);
+        bool comma = scan_comma(scan);
         if (*scan->at == ')' && !comma)
             break;
     }
-    return *scan->at == ')' || bly_scan_refuse(scan, BLY_E_SYNTAX, "a closing bracket");
+    return *scan->at == ')' || scan_refuse(scan, BLY_E_SYNTAX, "a closing bracket");
 }
 
 static bool read_one(Scan *scan, BlyAffine *out) {
@@ -72,28 +72,28 @@ static bool read_one(Scan *scan, BlyAffine *out) {
         if (strlen(kinds[i].name) != length || strncmp(scan->at, kinds[i].name, length) != 0)
             continue;
         scan->at += length;
-        bly_scan_blanks(scan);
+        scan_blanks(scan);
         if (*scan->at != '(')
-            return bly_scan_refuse(scan, BLY_E_SYNTAX, "an opening bracket");
+            return scan_refuse(scan, BLY_E_SYNTAX, "an opening bracket");
         scan->at++;
-        bly_scan_blanks(scan);
+        scan_blanks(scan);
         if (!read_arguments(scan, v, &count))
             return false;
         if ((kinds[i].counts >> count & 1u) == 0) {
             scan->at = begin;
-            return bly_scan_refuse(scan, BLY_E_SYNTAX, "another count of numbers");
+            return scan_refuse(scan, BLY_E_SYNTAX, "another count of numbers");
         }
         scan->at++;
         *out = kinds[i].make(v, count);
         return true;
     }
-    return bly_scan_refuse(scan, BLY_E_SYNTAX, "matrix, translate, scale, rotate, skewX or skewY");
+    return scan_refuse(scan, BLY_E_SYNTAX, "matrix, translate, scale, rotate, skewX or skewY");
 }
 
-bool bly_transform_read(const char *text, BlyAffine *out, BlyError *err) {
+bool transform_read(const char *text, BlyAffine *out, BlyError *err) {
     Scan scan = {text, text, err};
     *out = (BlyAffine){1.0, 0.0, 0.0, 1.0, 0.0, 0.0};
-    bly_scan_blanks(&scan);
+    scan_blanks(&scan);
     if (strcmp(scan.at, "none") == 0)
         return true;
     while (*scan.at != '\0') {
@@ -101,7 +101,7 @@ bool bly_transform_read(const char *text, BlyAffine *out, BlyError *err) {
         if (!read_one(&scan, &next))
             return false;
         *out = bly_affine_after(out, &next);
-        (void)bly_scan_comma(&scan);
+        (void)scan_comma(&scan);
     }
     return true;
 }

@@ -19,17 +19,17 @@ static const struct {
 };
 enum { UNITS = sizeof units / sizeof units[0] };
 
-bool bly_svg_length(const char *text, double *value, bool *percent) {
+bool svg_length(const char *text, double *value, bool *percent) {
     Scan scan = {text, text, NULL};
-    bly_scan_blanks(&scan);
+    scan_blanks(&scan);
     double number;
-    if (!bly_scan_number_begins(&scan) || !bly_scan_number(&scan, &number))
+    if (!scan_number_begins(&scan) || !scan_number(&scan, &number))
         return false;
-    bly_scan_blanks(&scan); /* not allowed, and written all the same */
+    scan_blanks(&scan); /* not allowed, and written all the same */
     size_t length = strcspn(scan.at, " \t\r\n\f");
     const char *unit = scan.at;
     scan.at += length;
-    bly_scan_blanks(&scan);
+    scan_blanks(&scan);
     if (*scan.at != '\0')
         return false;
     *percent = length == 1 && *unit == '%';
@@ -54,11 +54,11 @@ static bool read_box(const char *text, ViewBox *out, BlyError *err) {
     *out = (ViewBox){0};
     if (text == NULL)
         return true;
-    bly_scan_blanks(&scan);
+    scan_blanks(&scan);
     for (int i = 0; i < 4; i++) {
-        if (!bly_scan_number(&scan, &v[i]))
+        if (!scan_number(&scan, &v[i]))
             return false;
-        (void)bly_scan_comma(&scan);
+        (void)scan_comma(&scan);
     }
     if (*scan.at != '\0' || !(v[2] > 0.0) || !(v[3] > 0.0))
         return bly_fail(err, BLY_E_SYNTAX, "viewBox", "\"%.40s\" is no x y width height", text);
@@ -69,13 +69,23 @@ static bool read_box(const char *text, ViewBox *out, BlyError *err) {
 /* False where the attribute is missing, a share of what is not known, or unreadable. */
 static bool size_of(const char *text, double around, double *out) {
     bool percent = false;
-    if (text == NULL || !bly_svg_length(text, out, &percent)) {
+    if (text == NULL || !svg_length(text, out, &percent)) {
         *out = around;
         return text == NULL && !isnan(around);
     }
     if (percent)
         *out *= around / 100.0;
     return *out > 0.0;
+}
+
+/* No unit but the px, which few drawing programs agree on. */
+static bool in_px(const char *text) {
+    size_t length = text != NULL ? strlen(text) : 0;
+    while (length > 0 && strchr(" \t\r\n\f", text[length - 1]) != NULL)
+        length--;
+    if (length >= 2 && strncasecmp(text + length - 2, "px", 2) == 0)
+        return true;
+    return length == 0 || strchr("0123456789.", text[length - 1]) != NULL;
 }
 
 /* preserveAspectRatio: "none", or where the box sits when it is scaled evenly. */
@@ -105,10 +115,10 @@ static void outermost(const ViewBox *box, double width, double height, const cha
     bool wide = !isnan(width), high = !isnan(height);
     const BlyAffine paper = {mm_per_px, 0.0, 0.0, -mm_per_px, 0.0, 0.0};
     if (!box->there) {
-        *out = (View){wide ? width : NAN, high ? height : NAN, paper, true};
+        *out = (View){wide ? width : NAN, high ? height : NAN, paper, true, false};
         return;
     }
-    *out = (View){box->width, box->height, {1.0, 0.0, 0.0, -1.0, 0.0, 0.0}, wide || high};
+    *out = (View){box->width, box->height, {1.0, 0.0, 0.0, -1.0, 0.0, 0.0}, wide || high, false};
     if (!out->sized)
         return;
     double w = wide ? width : height * box->width / box->height;
@@ -117,35 +127,38 @@ static void outermost(const ViewBox *box, double width, double height, const cha
     out->inside = bly_affine_after(&paper, &inside);
 }
 
-bool bly_svg_view(const char *const *attributes, const View *around, View *out, BlyError *err) {
+bool svg_view(const char *const *attributes, const View *around, View *out, BlyError *err) {
     ViewBox box;
-    const char *aspect = bly_svg_attribute(attributes, "preserveAspectRatio");
+    const char *aspect = svg_attribute(attributes, "preserveAspectRatio");
     double width, height, x = 0.0, y = 0.0;
     double outer_width = around == NULL ? NAN : around->width,
            outer_height = around == NULL ? NAN : around->height;
-    if (!read_box(bly_svg_attribute(attributes, "viewBox"), &box, err))
+    if (!read_box(svg_attribute(attributes, "viewBox"), &box, err))
         return false;
-    if (!size_of(bly_svg_attribute(attributes, "width"), outer_width, &width))
+    if (!size_of(svg_attribute(attributes, "width"), outer_width, &width))
         width = NAN;
-    if (!size_of(bly_svg_attribute(attributes, "height"), outer_height, &height))
+    if (!size_of(svg_attribute(attributes, "height"), outer_height, &height))
         height = NAN;
     if (around == NULL) {
         outermost(&box, width, height, aspect, out);
+        out->in_px =
+            in_px(svg_attribute(attributes, "width")) && in_px(svg_attribute(attributes, "height"));
         return true;
     }
-    (void)size_of(bly_svg_attribute(attributes, "x"), around->width, &x);
-    (void)size_of(bly_svg_attribute(attributes, "y"), around->height, &y);
-    if (bly_svg_attribute(attributes, "x") == NULL)
+    (void)size_of(svg_attribute(attributes, "x"), around->width, &x);
+    (void)size_of(svg_attribute(attributes, "y"), around->height, &y);
+    if (svg_attribute(attributes, "x") == NULL)
         x = 0.0;
-    if (bly_svg_attribute(attributes, "y") == NULL)
+    if (svg_attribute(attributes, "y") == NULL)
         y = 0.0;
     if (box.there && (isnan(width) || isnan(height)))
         return bly_fail(err, BLY_E_MISSING, "width",
                         "an svg element within another one needs a width and a height");
-    *out = (View){width, height, {1.0, 0.0, 0.0, 1.0, x, y}, around->sized};
+    *out = (View){width, height, {1.0, 0.0, 0.0, 1.0, x, y}, around->sized, around->in_px};
     if (box.there) {
         BlyAffine inside = fit_box(&box, width, height, aspect), shift = out->inside;
-        *out = (View){box.width, box.height, bly_affine_after(&shift, &inside), around->sized};
+        *out = (View){box.width, box.height, bly_affine_after(&shift, &inside), around->sized,
+                      around->in_px};
     }
     return true;
 }

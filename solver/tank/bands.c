@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* 90 % ranges of what is read. The covariance is split into independent ways (the columns of its
  * Cholesky factor); a step of one standard deviation along each gives slope and bend. As a rule the
- * ends are those of the full model where first order puts the 5th and the 95th of 100 lures; where
- * the bends across that way count, or tell that there is a turning point, the range is counted out
- * of samples. */
+ * ends are those of the full forward model where first order puts the 5th and the 95th of 100
+ * lures; where the bends across that way count, or tell that there is a turning point, the range is
+ * counted out of samples. */
 #include "tank/bands.h"
 
 #include <gsl/gsl_cdf.h>
@@ -20,23 +20,20 @@ static const double bent = 0.1;   /* of the half-range, by which the bends may m
 static const double curled = 0.3; /* of sigma, by which they may widen it */
 
 typedef struct Bands {
-    Model *model;
+    Forward *forward;
     const double *z;
     const Probe *probes;
-    size_t count, knobs;
-    double *factor;       /* knobs x knobs, lower: columns are the ways */
-    double *slope, *bend; /* count x knobs, along each way */
+    size_t count, parameters;
+    double *factor;       /* parameters x parameters, lower: columns are the ways */
+    double *slope, *bend; /* count x parameters, along each way */
     double *at;           /* room for one z */
     double middle[BANDS_MAX], up[BANDS_MAX], down[BANDS_MAX];
+    Probe counted[BANDS_MAX]; /* to be counted out of samples, and which of the probes each is */
+    size_t counted_as[BANDS_MAX], counted_count;
 } Bands;
 
-static double difference(const Probe *probe, double a, double b) {
-    bool angle = probe->kind == BLY_READ_TILT || probe->kind == BLY_READ_TILT_AFLOAT;
-    return angle ? remainder(a - b, 2.0 * M_PI) : a - b;
-}
-
 static bool begin(Bands *b, const double *covariance, BlyError *err) {
-    size_t n = b->knobs;
+    size_t n = b->parameters;
     b->factor = calloc(n * n + 1, sizeof(double));
     b->slope = calloc(b->count * n + 1, sizeof(double));
     b->bend = calloc(b->count * n + 1, sizeof(double));
@@ -67,18 +64,18 @@ static void end(Bands *b) {
 /* Reads at z + sum of u times the ways. */
 static bool read_at(Bands *b, const double *u, const Probe *probes, size_t count, double *out,
                     BlyError *err) {
-    for (size_t i = 0; i < b->knobs; i++) {
+    for (size_t i = 0; i < b->parameters; i++) {
         b->at[i] = b->z[i];
         for (size_t j = 0; j <= i; j++)
-            b->at[i] += b->factor[i * b->knobs + j] * u[j];
+            b->at[i] += b->factor[i * b->parameters + j] * u[j];
     }
-    return model_read(b->model, b->at, probes, count, out, err);
+    return forward_try(b->forward, b->at, LOOK_NEAR, probes, count, out, err);
 }
 
 static bool look_along(Bands *b, double *u, BlyError *err) {
     if (!read_at(b, u, b->probes, b->count, b->middle, err))
         return false;
-    for (size_t j = 0; j < b->knobs; j++) {
+    for (size_t j = 0; j < b->parameters; j++) {
         u[j] = 1.0;
         bool good = read_at(b, u, b->probes, b->count, b->up, err);
         u[j] = -1.0;
@@ -87,10 +84,14 @@ static bool look_along(Bands *b, double *u, BlyError *err) {
         if (!good)
             return false;
         for (size_t i = 0; i < b->count; i++) {
-            double up = difference(&b->probes[i], b->up[i], b->middle[i]);
-            double down = difference(&b->probes[i], b->down[i], b->middle[i]);
-            b->slope[i * b->knobs + j] = 0.5 * (up - down);
-            b->bend[i * b->knobs + j] = 0.5 * (up + down);
+            double up = probe_difference(&b->probes[i], b->up[i], b->middle[i]);
+            double down = probe_difference(&b->probes[i], b->down[i], b->middle[i]);
+            if (!isfinite(up) || !isfinite(down)) { /* no such lure on that side */
+                up = isfinite(up) ? up : -down;
+                down = -up;
+            }
+            b->slope[i * b->parameters + j] = 0.5 * (up - down);
+            b->bend[i * b->parameters + j] = 0.5 * (up + down);
         }
     }
     return true;
@@ -99,24 +100,24 @@ static bool look_along(Bands *b, double *u, BlyError *err) {
 /* The ends along the way of steepest change, and whether bends across it count. */
 static bool steepest(Bands *b, size_t i, double sigma, double *u, BlyBand90 *out, bool *straight,
                      BlyError *err) {
-    const double *slope = b->slope + i * b->knobs, *bend = b->bend + i * b->knobs;
+    const double *slope = b->slope + i * b->parameters, *bend = b->bend + i * b->parameters;
     double ends[2], sum = 0.0, square = 0.0;
     for (int side = 0; side < 2; side++) {
-        double step = (side ? SIGMAS_90 : -SIGMAS_90) / (sigma > 0.0 ? sigma : 1.0);
-        for (size_t j = 0; j < b->knobs; j++)
+        double step = (side ? BLY_SIGMAS_90 : -BLY_SIGMAS_90) / (sigma > 0.0 ? sigma : 1.0);
+        for (size_t j = 0; j < b->parameters; j++)
             u[j] = step * slope[j];
         if (!read_at(b, u, &b->probes[i], 1, &ends[side], err))
             return false;
-        ends[side] = difference(&b->probes[i], ends[side], b->middle[i]);
+        ends[side] = probe_difference(&b->probes[i], ends[side], b->middle[i]);
     }
-    for (size_t j = 0; j < b->knobs; j++) {
+    for (size_t j = 0; j < b->parameters; j++) {
         u[j] = 0.0;
         sum += bend[j];
         square += 2.0 * bend[j] * bend[j];
     }
-    double own = 0.5 * (ends[0] + ends[1]) / (SIGMAS_90 * SIGMAS_90);
+    double own = 0.5 * (ends[0] + ends[1]) / (BLY_SIGMAS_90 * BLY_SIGMAS_90);
     bool rising = ends[1] >= 0.0 && ends[0] <= 0.0;
-    *straight = rising && fabs(sum - own) <= bent * SIGMAS_90 * sigma &&
+    *straight = rising && fabs(sum - own) <= bent * BLY_SIGMAS_90 * sigma &&
                 square <= curled * curled * sigma * sigma;
     *out = (BlyBand90){b->middle[i] + ends[0], b->middle[i] + ends[1]};
     return true;
@@ -155,49 +156,77 @@ static void draw_end(Draw *draw) {
         gsl_rng_free(draw->random);
 }
 
-/* Samples that have no such reading are left out. */
-static bool count_out(Bands *b, size_t i, double *u, BlyBand90 *out, BlyError *err) {
+/* One set of samples serves all probes that want to be counted out. */
+static bool sample(Bands *b, double *u, double *samples, size_t *counts, BlyError *err) {
     Draw draw = {0};
-    double sample[SAMPLES], found;
-    size_t n = 0;
-    bool good = draw_begin(&draw, b->knobs, err);
+    double found[BANDS_MAX];
+    bool good = draw_begin(&draw, b->parameters, err);
     for (int s = 0; good && s < SAMPLES; s++) {
         draw_next(&draw, u);
-        good = read_at(b, u, &b->probes[i], 1, &found, err);
-        if (good && isfinite(found))
-            sample[n++] = difference(&b->probes[i], found, b->middle[i]);
+        good = read_at(b, u, b->counted, b->counted_count, found, err);
+        for (size_t i = 0; good && i < b->counted_count; i++) {
+            double off = probe_difference(&b->counted[i], found[i], b->middle[b->counted_as[i]]);
+            if (isfinite(off))
+                samples[i * SAMPLES + counts[i]++] = off;
+        }
     }
     draw_end(&draw);
-    for (size_t j = 0; j < b->knobs; j++)
+    for (size_t j = 0; j < b->parameters; j++)
         u[j] = 0.0;
-    if (!good || n < SAMPLES / 2)
-        return good;
-    gsl_sort(sample, 1, n);
-    *out = (BlyBand90){b->middle[i] + gsl_stats_quantile_from_sorted_data(sample, 1, n, 0.05),
-                       b->middle[i] + gsl_stats_quantile_from_sorted_data(sample, 1, n, 0.95)};
-    return true;
+    return good;
+}
+
+/* Samples that have no such reading are left out. */
+static bool count_out(Bands *b, double *u, BlyBand90 *out, BlyError *err) {
+    double *samples = calloc(BANDS_MAX * SAMPLES, sizeof *samples);
+    size_t counts[BANDS_MAX] = {0};
+    bool good = samples != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the samples");
+    good = good && sample(b, u, samples, counts, err);
+    for (size_t i = 0; good && i < b->counted_count; i++) {
+        double *own = samples + i * SAMPLES, middle = b->middle[b->counted_as[i]];
+        size_t n = counts[i];
+        if (n < SAMPLES / 2)
+            continue;
+        gsl_sort(own, 1, n);
+        out[b->counted_as[i]] =
+            (BlyBand90){middle + gsl_stats_quantile_from_sorted_data(own, 1, n, 0.05),
+                        middle + gsl_stats_quantile_from_sorted_data(own, 1, n, 0.95)};
+    }
+    free(samples);
+    return good;
 }
 
 static bool band_of(Bands *b, size_t i, double *u, BlyBand90 *out, double *sigma, BlyError *err) {
     double variance = 0.0;
-    bool straight;
-    for (size_t j = 0; j < b->knobs; j++)
-        variance += gsl_pow_2(b->slope[i * b->knobs + j]);
+    bool straight = true;
+    for (size_t j = 0; j < b->parameters; j++)
+        variance += gsl_pow_2(b->slope[i * b->parameters + j]);
     *sigma = sqrt(variance);
     *out = (BlyBand90){NAN, NAN};
-    return !isfinite(variance) || (steepest(b, i, *sigma, u, out, &straight, err) &&
-                                   (straight || count_out(b, i, u, out, err)));
+    if (!isfinite(b->middle[i]))
+        return true;
+    if (isfinite(variance) && !steepest(b, i, *sigma, u, out, &straight, err))
+        return false;
+    if (!straight || !isfinite(out->low + out->high)) {
+        b->counted_as[b->counted_count] = i;
+        b->counted[b->counted_count++] = b->probes[i];
+    }
+    return true;
 }
 
-bool bands_find(Model *model, const double *z, const double *covariance, const Probe *probes,
+bool bands_find(Forward *forward, const double *z, const double *covariance, const Probe *probes,
                 size_t count, BlyBand90 *out, double *sigma, BlyError *err) {
-    Bands b = {
-        .model = model, .z = z, .probes = probes, .count = count, .knobs = model->knob_count};
-    double *u = calloc(b.knobs + 1, sizeof *u), one;
+    Bands b = {.forward = forward,
+               .z = z,
+               .probes = probes,
+               .count = count,
+               .parameters = forward->parameter_count};
+    double *u = calloc(b.parameters + 1, sizeof *u), one;
     bool good = u != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the ranges");
     good = good && begin(&b, covariance, err) && look_along(&b, u, err);
     for (size_t i = 0; good && i < count; i++)
         good = band_of(&b, i, u, &out[i], sigma ? &sigma[i] : &one, err);
+    good = good && (b.counted_count == 0 || count_out(&b, u, out, err));
     end(&b);
     free(u);
     return good;

@@ -3,14 +3,14 @@
 #ifndef BALLASTRY_TANK_FORECAST_H
 #define BALLASTRY_TANK_FORECAST_H
 
-#include "tank/model.h"
+#include "tank/forward.h"
 
-/* `covariance` NULL: the knobs are independent, as before any reading. */
-bool forecast_make(Model *model, const double *z, const double *covariance, BlyForecast *out,
+/* `covariance` NULL: the parameters are independent, as before any reading. */
+bool forecast_make(Forward *forward, const double *z, const double *covariance, BlyForecast *out,
                    BlyError *err) BLY_MUST_CHECK;
 
 /* The dry bare body's mass and its give, kg. */
-bool forecast_body_mass(Model *model, const double *z, const double *covariance, BlyFigure *out,
+bool forecast_body_mass(Forward *forward, const double *z, const double *covariance, BlyFigure *out,
                         BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -1,32 +1,32 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The least squares themselves: the Levenberg-Marquardt method of GSL on the misses of the readings
- * with the corrections, each in its own standard deviations, as further rows. */
-#include "tank/squares.h"
+/* The least squares themselves: the misses of the readings with the corrections, each in its own
+ * standard deviations, as further rows. */
+#include "tank/descent.h"
 
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <gsl/gsl_math.h>
-#include <gsl/gsl_multifit_nlinear.h>
 #include <stdlib.h>
+#include <string.h>
 
-enum { ROUNDS_MOST = 100 };
-/* In standard deviations. */
-static const double fine = 1e-4, coarse = 1e-2, not_felt = 1e-7, no_attitude = 1e3;
+static const double not_felt = 1e-7; /* in standard deviations */
 
-bool squares_begin(Squares *s, Model *model, const BlyReading *readings, size_t count,
+bool squares_begin(Squares *s, Forward *forward, const BlyReading *readings, size_t count,
                    BlyError *err) {
-    *s = (Squares){.model = model, .count = count};
+    *s = (Squares){.forward = forward, .count = count};
     s->probes = calloc(count + 1, sizeof *s->probes);
     s->read = calloc(count + 1, sizeof *s->read);
     s->sigma = calloc(count + 1, sizeof *s->sigma);
     s->use = calloc(count + 1, sizeof *s->use);
-    s->active = calloc(model->knob_count + 1, sizeof *s->active);
-    if (!s->probes || !s->read || !s->sigma || !s->use || !s->active)
+    s->active = calloc(forward->parameter_count + 1, sizeof *s->active);
+    s->said = calloc(count + 1, sizeof *s->said);
+    s->other = calloc(forward->parameter_count + 1, sizeof *s->other);
+    if (!s->probes || !s->read || !s->sigma || !s->use || !s->active || !s->said || !s->other)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the readings");
     for (size_t i = 0; i < count; i++) {
         const BlyReading *r = &readings[i];
-        double sigma = r->value.give / SIGMAS_95;
+        double sigma = r->value.give / BLY_SIGMAS_95;
         s->probes[i] = (Probe){r->kind, r->stage, true};
         s->use[i] = true;
         s->read[i] = r->value.value;
@@ -45,19 +45,18 @@ void squares_end(Squares *s) {
     free(s->sigma);
     free(s->use);
     free(s->active);
+    free(s->said);
+    free(s->other);
     *s = (Squares){0};
 }
 
 double squares_miss(const Squares *s, size_t i, double predicted) {
-    double miss = s->read[i] - predicted;
-    if (s->probes[i].kind == BLY_READ_TILT || s->probes[i].kind == BLY_READ_TILT_AFLOAT)
-        miss = remainder(miss, 2.0 * M_PI);
-    return miss / s->sigma[i];
+    return probe_difference(&s->probes[i], s->read[i], predicted) / s->sigma[i];
 }
 
 bool squares_slopes(Squares *s, const double *z, double *slopes, BlyError *err) {
-    size_t size = s->model->knob_count;
-    if (!model_slopes(s->model, z, s->active, s->probes, s->count, slopes, err))
+    size_t size = s->forward->parameter_count;
+    if (!forward_slopes(s->forward, z, s->active, s->probes, s->count, slopes, err))
         return false;
     for (size_t i = 0; i < s->count; i++) {
         for (size_t k = 0; k < size; k++) {
@@ -69,7 +68,7 @@ bool squares_slopes(Squares *s, const double *z, double *slopes, BlyError *err) 
 }
 
 bool squares_find_active(Squares *s, const double *z, BlyError *err) {
-    size_t size = s->model->knob_count;
+    size_t size = s->forward->parameter_count;
     double *slopes = calloc(s->count * size + 1, sizeof *slopes);
     if (!slopes)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the derivatives");
@@ -86,173 +85,72 @@ bool squares_find_active(Squares *s, const double *z, BlyError *err) {
     return good;
 }
 
-/* ---- GSL's view: x holds the knobs that move, f the readings in use and then x itself ---- */
-
-typedef struct Task {
-    Squares *s;
-    double *z;             /* all knobs */
-    size_t *knob;          /* of each x */
-    double *predicted;     /* room for the readings */
-    double *slopes;        /* room for their derivatives */
-    size_t moving, in_use; /* how many x, how many readings */
-    BlyError *err;
-} Task;
-
-static void put_x(Task *task, const gsl_vector *x) {
-    for (size_t j = 0; j < task->moving; j++)
-        task->z[task->knob[j]] = gsl_vector_get(x, j);
-}
-
-static int misses(const gsl_vector *x, void *user, gsl_vector *f) {
-    Task *task = user;
-    Squares *s = task->s;
-    size_t row = 0;
-    put_x(task, x);
-    if (!model_read(s->model, task->z, s->probes, s->count, task->predicted, task->err))
-        return GSL_EFAILED;
-    for (size_t i = 0; i < s->count; i++) {
-        double miss = squares_miss(s, i, task->predicted[i]);
-        if (s->use[i])
-            gsl_vector_set(f, row++, isfinite(miss) ? -miss : no_attitude);
-    }
-    for (size_t j = 0; j < task->moving; j++)
-        gsl_vector_set(f, row++, gsl_vector_get(x, j));
-    return GSL_SUCCESS;
-}
-
-static int derivatives(const gsl_vector *x, void *user, gsl_matrix *jacobian) {
-    Task *task = user;
-    Squares *s = task->s;
-    size_t row = 0, size = s->model->knob_count;
-    put_x(task, x);
-    if (!squares_slopes(s, task->z, task->slopes, task->err))
-        return GSL_EFAILED;
-    gsl_matrix_set_zero(jacobian);
-    for (size_t i = 0; i < s->count; i++) {
-        for (size_t j = 0; s->use[i] && j < task->moving; j++)
-            gsl_matrix_set(jacobian, row, j, task->slopes[i * size + task->knob[j]]);
-        row += s->use[i];
-    }
-    for (size_t j = 0; j < task->moving; j++)
-        gsl_matrix_set(jacobian, row++, j, 1.0);
-    return GSL_SUCCESS;
-}
-
-/* The method stops by itself when no step helps any more; then the slope of the sum of squares says
- * whether it has arrived: in these units that is at least how far it still has to go. */
-static bool arrived(const gsl_multifit_nlinear_workspace *work, const Task *task) {
-    gsl_vector *slope = gsl_vector_alloc(task->moving);
-    if (!slope)
+/* Where readings are many doubts away, the way there may lead over attitudes that are none of the
+ * lure's: they are eased first, and tightened step by step. */
+static bool ease_in(Squares *s, double *z, double *sum, bool *settled, BlyError *err) {
+    static const double tighter = 4.0;
+    double worst = 0.0, ease;
+    if (!forward_try(s->forward, z, LOOK_AFRESH, s->probes, s->count, s->said, err))
         return false;
-    gsl_blas_dgemv(CblasTrans, 1.0, gsl_multifit_nlinear_jac(work),
-                   gsl_multifit_nlinear_residual(work), 0.0, slope);
-    double most = fmax(gsl_vector_max(slope), -gsl_vector_min(slope));
-    gsl_vector_free(slope);
-    return most < coarse;
+    for (size_t i = 0; i < s->count; i++) {
+        double miss = fabs(squares_miss(s, i, s->said[i]));
+        if (s->use[i] && isfinite(miss))
+            worst = fmax(worst, miss);
+    }
+    ease = fmax(worst / 3.0, 1.0);
+    while (ease > 1.0) {
+        if (!descent_run(s, ease, z, sum, settled, err))
+            return false;
+        ease /= tighter;
+    }
+    return descent_run(s, 1.0, z, sum, settled, err);
 }
 
-static bool run(Task *task, gsl_multifit_nlinear_workspace *work, gsl_vector *x, BlyError *err) {
-    gsl_multifit_nlinear_fdf system = {.f = misses,
-                                       .df = derivatives,
-                                       .n = task->in_use + task->moving,
-                                       .p = task->moving,
-                                       .params = task};
-    int info;
-    BlyError inner = {0};
-    task->err = &inner;
-    int status = gsl_multifit_nlinear_init(x, &system, work);
-    if (status == GSL_SUCCESS)
-        status = gsl_multifit_nlinear_driver(ROUNDS_MOST, fine, 1e-8, 0.0, NULL, NULL, &info, work);
-    if (inner.code != BLY_OK) /* GSL may go on without it */
-        return bly_fail(err, inner.code, inner.where, "%s", inner.text);
-    if (status == GSL_SUCCESS || arrived(work, task)) {
-        put_x(task, gsl_multifit_nlinear_position(work));
+/* Straight down; and where that did not settle, or all is far off, once more eased in. */
+static bool try_both(Squares *s, double *z, BlyError *err) {
+    static const double far_off = 9.0; /* a reading */
+    size_t bytes = s->forward->parameter_count * sizeof *z;
+    double sum, other_sum;
+    bool settled;
+    memcpy(s->other, z, bytes);
+    if (!descent_run(s, 1.0, z, &sum, &s->settled, err))
+        return false;
+    if (s->settled && sum <= far_off * (double)s->count)
         return true;
+    if (!ease_in(s, s->other, &other_sum, &settled, err))
+        return false;
+    if (other_sum < sum - 1e-6 || (settled && !s->settled && other_sum <= sum + 1e-6)) {
+        memcpy(z, s->other, bytes);
+        s->settled = settled;
     }
-    return bly_fail(err, BLY_E_INTERNAL, NULL, "the corrections were not found: %s",
-                    gsl_strerror(status));
-}
-
-static bool reserve(Task *task, gsl_vector **x, gsl_multifit_nlinear_workspace **work,
-                    BlyError *err) {
-    gsl_multifit_nlinear_parameters how = gsl_multifit_nlinear_default_parameters();
-    how.scale = gsl_multifit_nlinear_scale_levenberg; /* the knobs have one unit */
-    *x = gsl_vector_alloc(task->moving);
-    *work = gsl_multifit_nlinear_alloc(gsl_multifit_nlinear_trust, &how,
-                                       task->in_use + task->moving, task->moving);
-    return (*x && *work) || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the least squares");
-}
-
-static bool solve_moving(Task *task, BlyError *err) {
-    gsl_vector *x = NULL;
-    gsl_multifit_nlinear_workspace *work = NULL;
-    bool good = reserve(task, &x, &work, err);
-    for (size_t j = 0; good && j < task->moving; j++)
-        gsl_vector_set(x, j, task->z[task->knob[j]]);
-    good = good && run(task, work, x, err);
-    if (work)
-        gsl_multifit_nlinear_free(work);
-    gsl_vector_free(x);
-    return good;
-}
-
-/* Knobs that ran out of their range are set to its end and held there, and the others solved again.
- * False when none did. */
-static bool hold_ends(Task *task, bool *held) {
-    bool any = false;
-    for (size_t j = 0; j < task->moving; j++) {
-        size_t k = task->knob[j];
-        double low, high;
-        quants_range(task->s->model->quants, k, &low, &high);
-        double inside = fmin(fmax(task->z[k], low), high);
-        held[k] = inside != task->z[k];
-        task->z[k] = inside;
-        any = any || held[k];
-    }
-    return any;
-}
-
-static bool solve_held(Task *task, BlyError *err) {
-    Squares *s = task->s;
-    size_t size = s->model->knob_count;
-    bool *held = calloc(size + 1, sizeof *held);
-    bool good = held != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the ranges");
-    for (bool again = good; again;) {
-        task->moving = 0;
-        for (size_t k = 0; k < size; k++) {
-            if (s->active[k] && !held[k])
-                task->knob[task->moving++] = k;
-        }
-        good = task->moving == 0 || solve_moving(task, err);
-        again = good && hold_ends(task, held);
-    }
-    free(held);
-    return good;
+    return true;
 }
 
 bool squares_solve(Squares *s, double *z, BlyError *err) {
-    size_t size = s->model->knob_count;
-    Task task = {.s = s, .z = z};
+    enum { HULLS_MOST = 4 };
+    static const double same = 2e-6; /* m */
+    double sum;
+    s->settled = true;
+    bool any = false;
     for (size_t i = 0; i < s->count; i++)
-        task.in_use += s->use[i];
-    task.knob = calloc(size + 1, sizeof *task.knob);
-    task.predicted = calloc(s->count + 1, sizeof *task.predicted);
-    task.slopes = calloc(s->count * size + 1, sizeof *task.slopes);
-    bool good = task.knob && task.predicted && task.slopes;
-    if (!good)
-        good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the least squares");
-    else if (task.in_use > 0)
-        good = solve_held(&task, err);
-    free(task.knob);
-    free(task.predicted);
-    free(task.slopes);
-    return good;
+        any = any || s->use[i];
+    if (!forward_settle_for(s->forward, z, s->probes, s->count, err))
+        return false;
+    for (int hulls = 0; any && hulls < HULLS_MOST; hulls++) {
+        if (!(hulls == 0 ? try_both(s, z, err) : descent_run(s, 1.0, z, &sum, &s->settled, err)))
+            return false;
+        if (forward_unsettled(s->forward, z) <= same)
+            break;
+        if (!forward_settle_for(s->forward, z, s->probes, s->count, err))
+            return false;
+    }
+    return true;
 }
 
 /* ---- covariance ---- */
 
 bool squares_covariance(const Squares *s, const double *slopes, double *out, BlyError *err) {
-    size_t size = s->model->knob_count;
+    size_t size = s->forward->parameter_count;
     if (size == 0)
         return true;
     gsl_matrix_view matrix = gsl_matrix_view_array(out, size, size);

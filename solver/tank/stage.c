@@ -1,55 +1,31 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The lure as it is on the bench at one stage of the work. */
-#include "tank/model.h"
+#include "tank/forward.h"
 
 #include <math.h>
 
-/* A hull with as much coat as is called for: one met before, or a new one in the place of the
- * oldest. NULL without memory, or when the coats are refused: then the caller's own try says why.
- */
-static const BlyBlank *hull_for(Model *m, double thickness) {
-    const BlyBlank *built = &m->build->blank;
-    if (built->coat_thickness == thickness)
-        return built;
-    for (size_t i = 0; i < m->hull_count; i++) {
-        if (m->hull[i].coat_thickness == thickness)
-            return &m->hull[i];
-    }
-    BlyBlank fresh;
-    BlyBodyFacts plain = m->facts;
-    plain.mass.value = NAN;
-    plain.density.value = 1000.0;
-    if (!bly_blank_make(m->build->shape, &plain, m->coats, m->build->coat_count, NULL, NULL, &fresh,
-                        NULL))
-        return NULL;
-    BlyBlank *place = &m->hull[m->hull_next];
-    if (m->hull_count < HULLS)
-        m->hull_count++;
-    else
-        bly_blank_release(place);
-    m->hull_next = (m->hull_next + 1) % HULLS;
-    *place = fresh;
-    return place;
-}
-
-static bool finished_blank(Model *m, BlyBlank *out, BlyError *err) {
+double stage_coat(const Forward *m) {
     double thickness = 0.0;
     for (size_t i = 0; i < m->build->coat_count; i++)
-        thickness += m->coats[i].thickness.value;
-    return bly_blank_like(hull_for(m, thickness), m->build->shape, &m->facts, m->coats,
-                          m->build->coat_count, m->seats, &m->rig, out, err);
+        thickness += m->moved.coats[i].thickness.value;
+    return thickness;
+}
+
+static bool finished_blank(Forward *m, BlyBlank *out, BlyError *err) {
+    return bly_blank_about(m->about, &m->moved.facts, m->moved.coats, m->build->coat_count,
+                           m->moved.seats, &m->moved.fitted, out, err);
 }
 
 /* Before the coat: the same body, of the density that the scale's figure comes to, bare. */
-static bool early_blank(Model *m, BlyBlank *out, BlyError *err) {
+static bool early_blank(Forward *m, BlyBlank *out, BlyError *err) {
     BlyBlank finished;
     if (!finished_blank(m, &finished, err))
         return false;
-    BlyBodyFacts facts = m->facts;
+    BlyBodyFacts facts = m->moved.facts;
     facts.mass.value = NAN;
     facts.density.value = finished.body_density;
     bly_blank_release(&finished);
-    return bly_blank_like(&m->bare, m->build->shape, &facts, NULL, 0, NULL, NULL, out, err);
+    return bly_blank_about(&m->bare, &facts, NULL, 0, NULL, NULL, out, err);
 }
 
 /* Keeps what is on by then. Nothing fills what has been cut out as yet, so the water does: what is
@@ -70,12 +46,13 @@ static void strip_down(BlyLure *lure, const Probe *probe) {
     lure->count = kept;
 }
 
-bool stage_make(Model *m, const Probe *probe, StageLure *out, BlyError *err) {
+bool stage_make(Forward *m, const Probe *probe, StageLure *out, BlyError *err) {
     bool early = probe->stage < BLY_STAGE_COATED;
-    *out = (StageLure){0};
+    *out = (StageLure){.made_for = early ? 0.0 : m->about->coat_thickness};
     if (!(early ? early_blank(m, &out->blank, err) : finished_blank(m, &out->blank, err)))
         return false;
-    if (!bly_lure_make(&out->blank, m->seats, early ? &m->early_rig : &m->rig, &out->lure, err)) {
+    if (!bly_lure_make(&out->blank, m->moved.seats, early ? &m->early_rig : &m->moved.fitted,
+                       &out->lure, err)) {
         bly_blank_release(&out->blank);
         return false;
     }

@@ -61,6 +61,17 @@ const char *bly_learn_words(BlyLearnKind kind) {
     return (unsigned)kind < BLY_LEARN_KINDS ? words[kind] : "";
 }
 
+BlyPartKind bly_tank_lacks(const BlyBuild *build, size_t seat) {
+    static const BlyPartKind main_part[BLY_SEAT_KINDS] = {[BLY_SEAT_TIE] = BLY_PART_EYE,
+                                                          [BLY_SEAT_HANGER] = BLY_PART_HOOK,
+                                                          [BLY_SEAT_SLOT] = BLY_PART_SHEET,
+                                                          [BLY_SEAT_PATCH] = BLY_PART_KINDS};
+    const BlySeat *at = &build->seats[seat];
+    BlyPartKind part = main_part[at->kind];
+    bool open = part != BLY_PART_KINDS && (at->open & (1u << part)) && !at->may_stay_empty;
+    return open && !build->fitted.at[seat].of[part].part ? part : BLY_PART_KINDS;
+}
+
 static bool check_readings(const BlyReading *readings, size_t count, BlyError *err) {
     char where[32];
     if (count > BLY_READINGS_MAX)
@@ -79,18 +90,29 @@ static bool check_readings(const BlyReading *readings, size_t count, BlyError *e
     return true;
 }
 
+static bool unfinished(const BlyBuild *build) {
+    for (size_t i = 0; i < build->seat_count; i++) {
+        if (bly_tank_lacks(build, i) != BLY_PART_KINDS)
+            return true;
+    }
+    return false;
+}
+
 /* What the build as it is says of each reading. */
 static bool say_before(Squares *s, const double *z, BlyTaught *taught, BlyError *err) {
     double *said = calloc(s->count + 1, sizeof *said);
     bool good = said != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the readings");
-    good = good && model_read(s->model, z, s->probes, s->count, said, err);
+    good = good && forward_read(s->forward, z, LOOK_AFRESH, s->probes, s->count, said, err);
     for (size_t i = 0; good && i < s->count; i++) {
         char where[32];
         (void)snprintf(where, sizeof where, "reading %zu", i + 1);
         taught[i].before = said[i];
         if (!isfinite(said[i]))
             good = bly_fail(err, BLY_E_CONFLICT, where,
-                            "by the build as it is the lure has no attitude of its own then");
+                            "by the build as it is the lure has no attitude of its own then%s",
+                            unfinished(s->forward->build)
+                                ? "; seats are empty yet: fit or swap them first"
+                                : "");
     }
     free(said);
     return good;
@@ -107,42 +129,43 @@ static void drifts_back(const Squares *s, BlyTaught *taught) {
 }
 
 /* Variance of a quantity, and before any reading. */
-static double variance_of(const Quant *quant, const double *covariance, size_t knobs,
+static double variance_of(const Quantity *quantity, const double *covariance, size_t parameters,
                           double *before) {
     double sum = *before = 0.0;
-    for (size_t i = 0; i < quant->pull_count; i++) {
-        const Pull *a = &quant->pull[i];
+    for (size_t i = 0; i < quantity->pull_count; i++) {
+        const Pull *a = &quantity->pull[i];
         *before += a->sigma * a->sigma;
-        for (size_t j = 0; j < quant->pull_count; j++) {
-            const Pull *b = &quant->pull[j];
-            sum += a->sigma * b->sigma * covariance[a->knob * knobs + b->knob];
+        for (size_t j = 0; j < quantity->pull_count; j++) {
+            const Pull *b = &quantity->pull[j];
+            sum += a->sigma * b->sigma * covariance[a->parameter * parameters + b->parameter];
         }
     }
     return sum;
 }
 
-static void correct(const Quants *quants, const Solution *solution, BlyCorrection *out) {
-    for (size_t q = 0; q < quants->count; q++) {
-        const Quant *quant = &quants->at[q];
-        double before,
-            variance = variance_of(quant, solution->covariance, quants->knob_count, &before);
-        out[q] =
-            (BlyCorrection){.kind = quant->kind,
-                            .index = quant->index,
-                            .part = quant->part,
-                            .before = quant->prior,
-                            .after = {quant_value(quant, solution->z), SIGMAS_95 * sqrt(variance)},
-                            .learnt = fmax(1.0 - variance / before, 0.0)};
+static void correct(const Quantities *quantities, const Solution *solution, BlyCorrection *out) {
+    for (size_t q = 0; q < quantities->count; q++) {
+        const Quantity *quantity = &quantities->at[q];
+        double before, variance = variance_of(quantity, solution->covariance,
+                                              quantities->parameter_count, &before);
+        out[q] = (BlyCorrection){
+            .kind = quantity->kind,
+            .index = quantity->index,
+            .part = quantity->part,
+            .before = quantity->prior,
+            .after = {quantity_value(quantity, solution->z), BLY_SIGMAS_95 * sqrt(variance)},
+            .learnt = fmax(1.0 - variance / before, 0.0)};
     }
 }
 
-/* Slopes of a figure by the knobs, as the file will hold it. */
-static bool row_of(Model *m, const double *z, const Quant *quant, double *row, BlyError *err) {
+/* Slopes of a figure by the parameters, as the file will hold it. */
+static bool row_of(Forward *m, const double *z, const Quantity *quantity, double *row,
+                   BlyError *err) {
     const Probe bare = {BLY_READ_SCALE, BLY_STAGE_BLANK, true};
-    if (quant->kind == BLY_LEARN_DENSITY)
-        return model_slopes(m, z, NULL, &bare, 1, row, err);
-    for (size_t i = 0; i < quant->pull_count; i++)
-        row[quant->pull[i].knob] = quant->pull[i].sigma;
+    if (quantity->kind == BLY_LEARN_DENSITY)
+        return forward_slopes(m, z, NULL, &bare, 1, row, err);
+    for (size_t i = 0; i < quantity->pull_count; i++)
+        row[quantity->pull[i].parameter] = quantity->pull[i].sigma;
     return true;
 }
 
@@ -166,12 +189,12 @@ static void to_correlations(double *matrix, size_t count) {
         matrix[a * count + a] = 1.0;
 }
 
-static bool find_together(Model *m, const Solution *solution, double *out, BlyError *err) {
-    size_t count = m->quants->count, n = m->knob_count;
+static bool find_together(Forward *m, const Solution *solution, double *out, BlyError *err) {
+    size_t count = m->quantities->count, n = m->parameter_count;
     double *rows = calloc(count * n + 1, sizeof *rows);
     bool good = rows != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the correlations");
     for (size_t q = 0; good && q < count; q++)
-        good = row_of(m, solution->z, &m->quants->at[q], rows + q * n, err);
+        good = row_of(m, solution->z, &m->quantities->at[q], rows + q * n, err);
     for (size_t a = 0; good && a < count; a++) {
         for (size_t b = 0; b <= a; b++)
             out[a * count + b] = product(rows + a * n, solution->covariance, rows + b * n, n);
@@ -183,27 +206,28 @@ static bool find_together(Model *m, const Solution *solution, double *out, BlyEr
 }
 
 static bool keep(const Solution *solution, size_t count, BlyTankResult *out, BlyError *err) {
-    out->knob_count = count;
-    out->knobs = calloc(count * (count + 1) + 1, sizeof *out->knobs);
-    if (!out->knobs)
+    out->parameter_count = count;
+    out->parameters = calloc(count * (count + 1) + 1, sizeof *out->parameters);
+    if (!out->parameters)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the corrections");
-    memcpy(out->knobs, solution->z, count * sizeof *out->knobs);
-    memcpy(out->knobs + count, solution->covariance, count * count * sizeof *out->knobs);
+    memcpy(out->parameters, solution->z, count * sizeof *out->parameters);
+    memcpy(out->parameters + count, solution->covariance, count * count * sizeof *out->parameters);
     return true;
 }
 
-static bool learn(Model *m, const BlyReading *readings, size_t count, BlyTankResult *out,
+static bool learn(Forward *m, const BlyReading *readings, size_t count, BlyTankResult *out,
                   BlyError *err) {
     Squares s = {0};
     Solution solution = {0};
     bool good = squares_begin(&s, m, readings, count, err) && solution_begin(&solution, &s, err) &&
                 say_before(&s, solution.z, out->taught, err) &&
                 forecast_body_mass(m, solution.z, NULL, &out->body_mass_before, err) &&
-                squares_find_active(&s, solution.z, err) && solution_find(&solution, &s, err) &&
-                taught_find(&solution, &s, out->taught, err) &&
-                forecast_body_mass(m, solution.z, solution.covariance, &out->body_mass, err) &&
-                find_together(m, &solution, out->together, err) &&
-                keep(&solution, m->knob_count, out, err);
+                squares_find_active(&s, solution.z, err) && solution_find(&solution, &s, err);
+    out->settled = s.settled;
+    good = good && taught_find(&solution, &s, out->taught, err) &&
+           forecast_body_mass(m, solution.z, solution.covariance, &out->body_mass, err) &&
+           find_together(m, &solution, out->together, err) &&
+           keep(&solution, m->parameter_count, out, err);
     if (good) {
         out->chi_square = solution_chi_square(&solution, &s);
         out->chance = count > 0 ? gsl_cdf_chisq_Q(out->chi_square, (double)count) : 1.0;
@@ -212,7 +236,7 @@ static bool learn(Model *m, const BlyReading *readings, size_t count, BlyTankRes
             out->contradiction = out->contradiction || out->taught[i].contradicts;
         }
         drifts_back(&s, out->taught);
-        correct(m->quants, &solution, out->corrections);
+        correct(m->quantities, &solution, out->corrections);
     }
     solution_end(&solution);
     squares_end(&s);
@@ -221,22 +245,23 @@ static bool learn(Model *m, const BlyReading *readings, size_t count, BlyTankRes
 
 bool bly_tank_learn(const BlyBuild *build, const BlyReading *readings, size_t count,
                     const BlyWaterFacts *water, BlyTankResult *out, BlyError *err) {
-    Quants quants = {0};
-    Model model = {0};
+    Quantities quantities = {0};
+    Forward forward = {0};
     *out = (BlyTankResult){.reading_count = count};
-    bool good = check_readings(readings, count, err) && quants_of(build, water, &quants, err);
+    bool good =
+        check_readings(readings, count, err) && quantities_of(build, water, &quantities, err);
     if (good) {
-        out->correction_count = quants.count;
+        out->correction_count = quantities.count;
         out->taught = calloc(count + 1, sizeof *out->taught);
-        out->corrections = calloc(quants.count + 1, sizeof *out->corrections);
-        out->together = calloc(quants.count * quants.count + 1, sizeof *out->together);
+        out->corrections = calloc(quantities.count + 1, sizeof *out->corrections);
+        out->together = calloc(quantities.count * quantities.count + 1, sizeof *out->together);
         good = (out->taught && out->corrections && out->together) ||
                bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the corrections");
     }
-    good = good && model_begin(&model, build, water, &quants, err) &&
-           learn(&model, readings, count, out, err);
-    model_end(&model);
-    free(quants.at);
+    good = good && forward_begin(&forward, build, water, &quantities, err) &&
+           learn(&forward, readings, count, out, err);
+    forward_end(&forward);
+    free(quantities.at);
     if (!good)
         bly_tank_release(out);
     return good;
@@ -245,25 +270,26 @@ bool bly_tank_learn(const BlyBuild *build, const BlyReading *readings, size_t co
 bool bly_tank_forecast(const BlyBuild *build, const BlyWaterFacts *water,
                        const BlyTankResult *result, BlyForecast *before, BlyForecast *after,
                        BlyError *err) {
-    Quants quants = {0};
-    Model model = {0};
-    bool good = quants_of(build, water, &quants, err);
-    if (good && quants.knob_count != result->knob_count)
+    Quantities quantities = {0};
+    Forward forward = {0};
+    bool good = quantities_of(build, water, &quantities, err);
+    if (good && quantities.parameter_count != result->parameter_count)
         good = bly_fail(err, BLY_E_INTERNAL, NULL, "learnt from another build");
-    double *nothing = calloc(quants.knob_count + 1, sizeof *nothing);
+    double *nothing = calloc(quantities.parameter_count + 1, sizeof *nothing);
     if (good && !nothing)
         good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the forecast");
-    good = good && model_begin(&model, build, water, &quants, err) &&
-           forecast_make(&model, nothing, NULL, before, err) &&
-           forecast_make(&model, result->knobs, result->knobs + result->knob_count, after, err);
-    model_end(&model);
+    good = good && forward_begin(&forward, build, water, &quantities, err) &&
+           forecast_make(&forward, nothing, NULL, before, err) &&
+           forecast_make(&forward, result->parameters, result->parameters + result->parameter_count,
+                         after, err);
+    forward_end(&forward);
     free(nothing);
-    free(quants.at);
+    free(quantities.at);
     return good;
 }
 
 void bly_tank_release(BlyTankResult *result) {
-    free(result->knobs);
+    free(result->parameters);
     free(result->together);
     free(result->taught);
     free(result->corrections);

@@ -7,8 +7,9 @@
 
 /* Where the least squares came out. */
 typedef struct Solution {
-    double *z, *slopes, *covariance; /* knobs; readings x knobs; knobs x knobs */
-    double *predicted;               /* readings */
+    double *z, *slopes,
+        *covariance;   /* parameters; readings x parameters; parameters x parameters */
+    double *predicted; /* readings */
 } Solution;
 
 bool solution_begin(Solution *solution, const Squares *s, BlyError *err) BLY_MUST_CHECK;

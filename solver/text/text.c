@@ -52,7 +52,7 @@ void bly_text_append(BlyText *text, const char *string) {
     bly_text_append_bytes(text, string, strlen(string));
 }
 
-void bly_text_vappendf(BlyText *text, const char *fmt, va_list args) {
+void text_vappendf(BlyText *text, const char *fmt, va_list args) {
     va_list again;
     va_copy(again, args);
     int length = bly_vformat(NULL, 0, fmt, args);
@@ -68,7 +68,7 @@ void bly_text_vappendf(BlyText *text, const char *fmt, va_list args) {
 void bly_text_appendf(BlyText *text, const char *fmt, ...) {
     va_list args;
     va_start(args, fmt);
-    bly_text_vappendf(text, fmt, args);
+    text_vappendf(text, fmt, args);
     va_end(args);
 }
 

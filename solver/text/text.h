@@ -26,7 +26,7 @@ void bly_text_release(BlyText *text); /* frees, and leaves a valid empty text */
 void bly_text_append(BlyText *text, const char *string);
 void bly_text_append_bytes(BlyText *text, const char *bytes, size_t length);
 void bly_text_appendf(BlyText *text, const char *fmt, ...) BLY_PRINTF(2, 3);
-void bly_text_vappendf(BlyText *text, const char *fmt, va_list args) BLY_PRINTF(2, 0);
+void text_vappendf(BlyText *text, const char *fmt, va_list args) BLY_PRINTF(2, 0);
 void bly_text_repeat(BlyText *text, char c, size_t count);
 
 /* Shortens to `length` bytes; longer than the text is no change. */

@@ -30,7 +30,7 @@ static bool starts(const char *text, const char *with) {
     return strncmp(text, with, strlen(with)) == 0;
 }
 
-bool bly_reader_refuse(const Reader *r, BlyCode code, const char *fmt, ...) {
+bool reader_refuse(const Reader *r, BlyCode code, const char *fmt, ...) {
     char said[256], quoted[BLY_QUOTE_MAX], where[32];
     va_list args;
     va_start(args, fmt);
@@ -44,7 +44,7 @@ bool bly_reader_refuse(const Reader *r, BlyCode code, const char *fmt, ...) {
     return bly_fail(r->err, code, where, "\"%s\" %s", quoted, said);
 }
 
-void bly_reader_skip_blanks(Reader *r) {
+void reader_skip_blanks(Reader *r) {
     while (*r->at == ' ' || *r->at == '\t')
         r->at++;
 }
@@ -64,14 +64,14 @@ static size_t sign_at(const char *text) {
     return *text == '-' || *text == '+' ? 1 : starts(text, minus_sign) ? strlen(minus_sign) : 0;
 }
 
-bool bly_number_starts(const char *text) {
+bool number_starts(const char *text) {
     unsigned top, bottom;
     text += sign_at(text);
     return is_digit(*text) || (*text == '.' && is_digit(text[1])) ||
            vulgar_at(text, &top, &bottom) > 0;
 }
 
-bool bly_reader_minus(Reader *r) {
+bool reader_minus(Reader *r) {
     size_t used = sign_at(r->at);
     bool minus = used > 0 && *r->at != '+';
     r->at += used;
@@ -85,14 +85,14 @@ static bool refuse_start(const Reader *r) {
         static const char *const words[] = {"nan", "inf", "NAN", "INF", "NaN", "Inf"};
         for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
             if (starts(r->at, words[i]))
-                return bly_reader_refuse(r, BLY_E_RANGE, "is not a finite number");
+                return reader_refuse(r, BLY_E_RANGE, "is not a finite number");
         }
     }
     if (*r->at == ',' && is_digit(r->at[1]))
-        return bly_reader_refuse(r, BLY_E_SYNTAX, "has a decimal comma; write a point: \"0.%c\"",
-                                 r->at[1]);
-    return bly_reader_refuse(r, BLY_E_SYNTAX, "does not begin with a number; expected %s",
-                             bly_dimension_words(r->dim));
+        return reader_refuse(r, BLY_E_SYNTAX, "has a decimal comma; write a point: \"0.%c\"",
+                             r->at[1]);
+    return reader_refuse(r, BLY_E_SYNTAX, "does not begin with a number; expected %s",
+                         bly_dimension_words(r->dim));
 }
 
 /* Digits alone, as in a fraction. */
@@ -101,9 +101,9 @@ static bool read_whole(Reader *r, uint64_t *out) {
     int digits = 0;
     for (; is_digit(*r->at); r->at++) {
         if (++digits > FRACTION_DIGITS)
-            return bly_reader_refuse(r, BLY_E_RANGE,
-                                     "has a fraction with more than %d digits in a number",
-                                     FRACTION_DIGITS);
+            return reader_refuse(r, BLY_E_RANGE,
+                                 "has a fraction with more than %d digits in a number",
+                                 FRACTION_DIGITS);
         value = 10 * value + (uint64_t)(*r->at - '0');
     }
     *out = value;
@@ -152,14 +152,14 @@ static bool read_fraction(Reader *r, uint64_t whole, bool below_one, Number *out
             return false;
     }
     if (is_digit(*r->at) || (*r->at == '.' && is_digit(r->at[1])))
-        return bly_reader_refuse(r, BLY_E_SYNTAX, "has a fraction that is not of whole numbers");
+        return reader_refuse(r, BLY_E_SYNTAX, "has a fraction that is not of whole numbers");
     if (bottom == 0)
-        return bly_reader_refuse(r, BLY_E_RANGE, "divides by zero");
+        return reader_refuse(r, BLY_E_RANGE, "divides by zero");
     if (below_one && top >= bottom) {
         r->at = start;
-        return bly_reader_refuse(r, BLY_E_SYNTAX,
-                                 "is not a mixed number: the fraction after %llu is not below one",
-                                 (unsigned long long)whole);
+        return reader_refuse(r, BLY_E_SYNTAX,
+                             "is not a mixed number: the fraction after %llu is not below one",
+                             (unsigned long long)whole);
     }
     out->top = bly_decimal_from(whole * bottom + top);
     out->bottom = bottom;
@@ -171,11 +171,11 @@ static bool refuse_comma(const Reader *r, const char *start) {
     int before = (int)(r->at - start), after = 1;
     while (after < 6 && is_digit(r->at[after + 1]))
         after++;
-    return bly_reader_refuse(r, BLY_E_SYNTAX, "has a decimal comma; write a point: \"%.*s.%.*s\"",
-                             before, start, after, r->at + 1);
+    return reader_refuse(r, BLY_E_SYNTAX, "has a decimal comma; write a point: \"%.*s.%.*s\"",
+                         before, start, after, r->at + 1);
 }
 
-bool bly_reader_number(Reader *r, Number *out) {
+bool reader_number(Reader *r, Number *out) {
     const char *start = r->at;
     unsigned top, bottom;
     if (fraction_starts(r->at) || vulgar_at(r->at, &top, &bottom) > 0)
@@ -187,7 +187,7 @@ bool bly_reader_number(Reader *r, Number *out) {
     r->at += used;
     out->bottom = 1;
     if (used == 1 && *start == '0' && (*r->at == 'x' || *r->at == 'X'))
-        return bly_reader_refuse(r, BLY_E_SYNTAX, "is hexadecimal; write a decimal number");
+        return reader_refuse(r, BLY_E_SYNTAX, "is hexadecimal; write a decimal number");
     if (*r->at == ',' && is_digit(r->at[1]))
         return refuse_comma(r, start);
     if (!whole)

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Quantities printed, exactly for files and rounded for people. */
-#include "units/decimal.h"
+#include "decimal/decimal.h"
 #include "units/unit_table.h"
 
 #include <math.h>
@@ -30,6 +30,7 @@ static const struct Usual {
     {BLY_DIM_RATIO, {"%", "%"}, {1, 1}, ""},
     {BLY_DIM_EXPANSION, {"ppm/K", "ppm/F"}, {0, 0}, "1/K"},
     {BLY_DIM_AREA_MASS, {"g/cm2", "oz/ft2"}, {3, 2}, "kg/m2"},
+    {BLY_DIM_STRESS, {"MPa", "ksi"}, {0, 1}, "Pa"},
     {BLY_DIM_PRICE, {"", ""}, {2, 2}, ""},
 };
 
@@ -64,7 +65,7 @@ static bool reads_back(const char *text, BlyDimension dim, double si) {
 
 /* Fewest digits first; with all seventeen the neighbours too, since x itself is rounded. */
 static bool exact_in(double si, BlyDimension dim, const char *name, char *out) {
-    double x = in_unit(si, bly_unit_find(name, dim));
+    double x = in_unit(si, unit_find(name, dim));
     char number[BLY_NUMBER_MAX];
     if (!isfinite(x))
         return false;
@@ -90,7 +91,7 @@ static bool exact_in(double si, BlyDimension dim, const char *name, char *out) {
 
 void bly_quantity_exact(double si, BlyDimension dim, BlySystem system, char *out) {
     if (!isfinite(si)) {
-        (void)snprintf(out, BLY_QUANTITY_MAX, "not known");
+        (void)snprintf(out, BLY_QUANTITY_MAX, "unknown");
         return;
     }
     const struct Usual *usual = usual_of(dim);
@@ -99,6 +100,20 @@ void bly_quantity_exact(double si, BlyDimension dim, BlySystem system, char *out
     char number[BLY_NUMBER_MAX];
     bly_number_shortest(si, number);
     join(out, number, usual->si);
+}
+
+void bly_quantity_within(double si, double within, BlyDimension dim, BlySystem system, char *out) {
+    const struct Usual *usual = usual_of(dim);
+    const char *name = usual->unit[system == BLY_INCH];
+    double x = in_unit(si, unit_find(name, dim)), back;
+    for (int digits = 1; isfinite(si) && isfinite(x) && digits <= 17; digits++) {
+        char number[BLY_NUMBER_MAX];
+        bly_number_digits(x, digits, number);
+        join(out, number, name);
+        if (bly_quantity_read(out, dim, NULL, &back, NULL) && fabs(back - si) <= within)
+            return;
+    }
+    bly_quantity_exact(si, dim, system, out);
 }
 
 /* Four digits are plenty for a bench, two the least for something small. */
@@ -150,14 +165,14 @@ static const char *speed_unit(double si, BlySystem system) {
 
 void bly_quantity_show(double si, BlyDimension dim, BlySystem system, int digits, char *out) {
     if (!isfinite(si)) {
-        (void)snprintf(out, BLY_QUANTITY_MAX, "not known");
+        (void)snprintf(out, BLY_QUANTITY_MAX, "unknown");
         return;
     }
     const struct Usual *usual = usual_of(dim);
     const char *name = usual->unit[system == BLY_INCH];
     if (dim == BLY_DIM_SPEED)
         name = speed_unit(si, system);
-    double value = in_unit(si, bly_unit_find(name, dim));
+    double value = in_unit(si, unit_find(name, dim));
     if (!isfinite(value)) {
         name = usual->si;
         value = si;

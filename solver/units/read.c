@@ -30,6 +30,7 @@ static const struct {
     {BLY_DIM_RATIO, WORDS("a ratio", "8 %")},
     {BLY_DIM_EXPANSION, WORDS("a linear expansion", "60 ppm/K")},
     {BLY_DIM_AREA_MASS, WORDS("a mass per area", "0.155 g/cm2")},
+    {BLY_DIM_STRESS, WORDS("a strength", "350 MPa")},
     {BLY_DIM_PRICE, WORDS("a price without a unit", "2.50")},
 };
 
@@ -67,24 +68,23 @@ static bool refuse_dimension(const Reader *r, BlyDimension found) {
         if (dimension_table[i].dim == found)
             noun = dimension_table[i].noun;
     }
-    return bly_reader_refuse(r, BLY_E_UNIT, "is %s; expected %s", noun,
-                             bly_dimension_words(r->dim));
+    return reader_refuse(r, BLY_E_UNIT, "is %s; expected %s", noun, bly_dimension_words(r->dim));
 }
 
 static bool holds_second_number(const char *text) {
-    if (bly_number_starts(text))
+    if (number_starts(text))
         return true;
     for (; *text != '\0'; text++) {
-        if ((*text == ' ' || *text == ',') && bly_number_starts(text + 1))
+        if ((*text == ' ' || *text == ',') && number_starts(text + 1))
             return true;
     }
     return false;
 }
 
 static bool refuse_practical_salinity(const Reader *r) {
-    return bly_reader_refuse(r, BLY_E_UNIT,
-                             "is practical salinity, which has no unit; expected absolute salinity "
-                             "in g/kg (35 psu of sea water is 35.165 g/kg)");
+    return reader_refuse(r, BLY_E_UNIT,
+                         "is practical salinity, which has no unit; expected absolute salinity "
+                         "in g/kg (35 psu of sea water is 35.165 g/kg)");
 }
 
 /* `dim` is what the unit should measure: half of a pair does not measure what the whole does. */
@@ -95,23 +95,23 @@ static bool refuse_unknown(const Reader *r, const Term *term, BlyDimension dim) 
             return refuse_practical_salinity(r);
     }
     if (holds_second_number(term->unit))
-        return bly_reader_refuse(r, BLY_E_SYNTAX, "holds two numbers; expected %s",
-                                 bly_dimension_words(r->dim));
+        return reader_refuse(r, BLY_E_SYNTAX, "holds two numbers; expected %s",
+                             bly_dimension_words(r->dim));
     char first[BLY_SPELLING_MAX], quoted[BLY_QUOTE_MAX];
     size_t word = strcspn(term->unit, " ");
     memcpy(first, term->unit, word);
     first[word] = '\0';
-    if (term->unit[word] != '\0' && bly_unit_find_any(first) != NULL) {
+    if (term->unit[word] != '\0' && unit_find_any(first) != NULL) {
         bly_quote(term->unit + word + 1, quoted);
-        return bly_reader_refuse(r, BLY_E_SYNTAX, "has text after the unit: \"%s\"", quoted);
+        return reader_refuse(r, BLY_E_SYNTAX, "has text after the unit: \"%s\"", quoted);
     }
     bly_quote(term->unit, quoted);
-    const char *near = bly_unit_near(term->unit, dim);
+    const char *near = unit_near(term->unit, dim);
     if (near != NULL)
-        return bly_reader_refuse(r, BLY_E_UNIT, "has an unknown unit \"%s\"; did you mean \"%s\"?",
-                                 quoted, near);
-    return bly_reader_refuse(r, BLY_E_UNIT, "has an unknown unit \"%s\"; expected %s", quoted,
-                             bly_dimension_words(r->dim));
+        return reader_refuse(r, BLY_E_UNIT, "has an unknown unit \"%s\"; did you mean \"%s\"?",
+                             quoted, near);
+    return reader_refuse(r, BLY_E_UNIT, "has an unknown unit \"%s\"; expected %s", quoted,
+                         bly_dimension_words(r->dim));
 }
 
 /* An overflowing or vanishing number is refused; nothing is rounded before the unit's factor is in.
@@ -126,7 +126,7 @@ static bool term_value(const Reader *r, const Term *term, bool minus, const BlyU
         value = ((minus ? -x : x) + unit->shift) * (double)unit->num / den;
     } else if (unit->inverse) {
         if (top.count == 0)
-            return bly_reader_refuse(r, BLY_E_RANGE, "divides by zero");
+            return reader_refuse(r, BLY_E_RANGE, "divides by zero");
         BlyDecimal factor = bly_decimal_from(unit->num);
         factor.power = unit->power;
         value = bly_decimal_value(&factor) / den / (bly_decimal_value(&top) / bottom);
@@ -135,9 +135,9 @@ static bool term_value(const Reader *r, const Term *term, bool minus, const BlyU
         value = bly_decimal_value(&top) / (bottom * den);
     }
     if (!isfinite(value))
-        return bly_reader_refuse(r, BLY_E_RANGE, "is too large a number");
+        return reader_refuse(r, BLY_E_RANGE, "is too large a number");
     if (value == 0.0 && top.count > 0 && unit->shift == 0.0)
-        return bly_reader_refuse(r, BLY_E_RANGE, "is too small a number");
+        return reader_refuse(r, BLY_E_RANGE, "is too small a number");
     *si = minus && unit->shift == 0.0 && value > 0.0 ? -value : value;
     return true;
 }
@@ -145,17 +145,17 @@ static bool term_value(const Reader *r, const Term *term, bool minus, const BlyU
 /* "-459.67 F" is absolute zero but for the last digit. */
 static bool check_temperature(const Reader *r, double *celsius) {
     if (*celsius < ABSOLUTE_ZERO_C - 1e-9)
-        return bly_reader_refuse(r, BLY_E_RANGE, "is below absolute zero (-273.15 C)");
+        return reader_refuse(r, BLY_E_RANGE, "is below absolute zero (-273.15 C)");
     if (*celsius < ABSOLUTE_ZERO_C)
         *celsius = ABSOLUTE_ZERO_C;
     return true;
 }
 
 static bool spell(const Reader *r, Term *term, size_t length) {
-    if (bly_unit_spelling(term->at, length, term->unit))
+    if (unit_spelling(term->at, length, term->unit))
         return true;
-    return bly_reader_refuse(r, BLY_E_UNIT, "has too long a unit; expected %s",
-                             bly_dimension_words(r->dim));
+    return reader_refuse(r, BLY_E_UNIT, "has too long a unit; expected %s",
+                         bly_dimension_words(r->dim));
 }
 
 /* Where a second quantity begins: after '/', "in" or "per" with a number behind it. Returns its
@@ -170,7 +170,7 @@ static const char *find_second(const char *text, size_t *length) {
             const char *next = at + n;
             while (*next == ' ')
                 next++;
-            if (!bly_number_starts(next))
+            if (!number_starts(next))
                 continue;
             *length = (size_t)(at - text);
             return next;
@@ -181,8 +181,8 @@ static const char *find_second(const char *text, size_t *length) {
 
 static const Pair *find_pair(const Term *first, const Term *second) {
     for (size_t i = 0; i < ARRAY_LENGTH(pair_table); i++) {
-        if (bly_unit_find(first->unit, pair_table[i].first) != NULL &&
-            bly_unit_find(second->unit, pair_table[i].second) != NULL)
+        if (unit_find(first->unit, pair_table[i].first) != NULL &&
+            unit_find(second->unit, pair_table[i].second) != NULL)
             return &pair_table[i];
     }
     return NULL;
@@ -200,13 +200,13 @@ static BlyDimension part_of(BlyDimension dim, bool first) {
 static bool read_second(Reader *r, const char *start, Term *term) {
     r->at = start;
     const char *sign = r->at;
-    (void)bly_reader_minus(r);
+    (void)reader_minus(r);
     if (r->at != sign)
-        return bly_reader_refuse(r, BLY_E_SYNTAX,
-                                 "has a sign in the middle; a minus stands in front of it all");
-    if (!bly_reader_number(r, &term->number))
+        return reader_refuse(r, BLY_E_SYNTAX,
+                             "has a sign in the middle; a minus stands in front of it all");
+    if (!reader_number(r, &term->number))
         return false;
-    bly_reader_skip_blanks(r);
+    reader_skip_blanks(r);
     term->at = r->at;
     return spell(r, term, strlen(r->at));
 }
@@ -217,34 +217,33 @@ static bool read_pair(Reader *r, Term *first, size_t length, const char *start, 
     if (!spell(r, first, length))
         return false;
     if (first->unit[0] == '\0')
-        return bly_reader_refuse(r, BLY_E_UNIT, "has no unit after the first number; expected %s",
-                                 bly_dimension_words(r->dim));
-    if (bly_unit_find_any(first->unit) == NULL)
+        return reader_refuse(r, BLY_E_UNIT, "has no unit after the first number; expected %s",
+                             bly_dimension_words(r->dim));
+    if (unit_find_any(first->unit) == NULL)
         return refuse_unknown(r, first, part_of(r->dim, true));
     Term second;
     if (!read_second(r, start, &second))
         return false;
     const Pair *pair = find_pair(first, &second);
     if (second.unit[0] == '\0')
-        return bly_reader_refuse(r, BLY_E_UNIT, "has no unit after the second number; expected %s",
-                                 bly_dimension_words(r->dim));
-    if (pair == NULL && bly_unit_find_any(second.unit) == NULL)
+        return reader_refuse(r, BLY_E_UNIT, "has no unit after the second number; expected %s",
+                             bly_dimension_words(r->dim));
+    if (pair == NULL && unit_find_any(second.unit) == NULL)
         return refuse_unknown(r, &second, part_of(r->dim, false));
     if (pair == NULL)
-        return bly_reader_refuse(r, BLY_E_UNIT, "does not divide into %s",
-                                 bly_dimension_words(r->dim));
+        return reader_refuse(r, BLY_E_UNIT, "does not divide into %s", bly_dimension_words(r->dim));
     if (pair->result != r->dim)
         return refuse_dimension(r, pair->result);
     double a, b;
-    if (!term_value(r, first, false, bly_unit_find(first->unit, pair->first), &a) ||
-        !term_value(r, &second, false, bly_unit_find(second.unit, pair->second), &b))
+    if (!term_value(r, first, false, unit_find(first->unit, pair->first), &a) ||
+        !term_value(r, &second, false, unit_find(second.unit, pair->second), &b))
         return false;
     double over = pair->inverse ? b : a, under = pair->inverse ? a : b;
     if (!(under > 0.0) || !(b > 0.0))
-        return bly_reader_refuse(r, BLY_E_RANGE, "divides by zero");
+        return reader_refuse(r, BLY_E_RANGE, "divides by zero");
     double value = over / under;
     if (!isfinite(value))
-        return bly_reader_refuse(r, BLY_E_RANGE, "is too large a number");
+        return reader_refuse(r, BLY_E_RANGE, "is too large a number");
     *si = minus && value > 0.0 ? -value : value;
     return true;
 }
@@ -256,16 +255,16 @@ static bool bare_value(const Reader *r, const Term *term, const char *bare_unit,
     const BlyUnit *unit = NULL;
     if (bare_unit != NULL) {
         char spelling[BLY_SPELLING_MAX];
-        if (bly_unit_spelling(bare_unit, strlen(bare_unit), spelling))
-            unit = bly_unit_find(spelling, r->dim);
+        if (unit_spelling(bare_unit, strlen(bare_unit), spelling))
+            unit = unit_find(spelling, r->dim);
         if (unit == NULL)
-            return bly_reader_refuse(r, BLY_E_INTERNAL, "has \"%.16s\" as the unit of the format",
-                                     bare_unit);
+            return reader_refuse(r, BLY_E_INTERNAL, "has \"%.16s\" as the unit of the format",
+                                 bare_unit);
     } else if (r->dim == BLY_DIM_RATIO || r->dim == BLY_DIM_PRICE) {
         unit = &one;
     } else {
-        return bly_reader_refuse(r, BLY_E_UNIT, "has no unit; expected %s",
-                                 bly_dimension_words(r->dim));
+        return reader_refuse(r, BLY_E_UNIT, "has no unit; expected %s",
+                             bly_dimension_words(r->dim));
     }
     return term_value(r, term, minus, unit, si);
 }
@@ -275,10 +274,10 @@ static bool read_single(Reader *r, Term *term, const char *bare_unit, bool minus
         return false;
     if (term->unit[0] == '\0')
         return bare_value(r, term, bare_unit, minus, si);
-    const BlyUnit *unit = bly_unit_find(term->unit, r->dim);
+    const BlyUnit *unit = unit_find(term->unit, r->dim);
     if (unit != NULL)
         return term_value(r, term, minus, unit, si);
-    const BlyUnit *other = bly_unit_find_any(term->unit);
+    const BlyUnit *other = unit_find_any(term->unit);
     if (other != NULL)
         return refuse_dimension(r, other->dim);
     return refuse_unknown(r, term, r->dim);
@@ -287,15 +286,14 @@ static bool read_single(Reader *r, Term *term, const char *bare_unit, bool minus
 bool bly_quantity_read(const char *text, BlyDimension dim, const char *bare_unit, double *si,
                        BlyError *err) {
     Reader r = {.text = text, .at = text, .dim = dim, .err = err};
-    bly_reader_skip_blanks(&r);
+    reader_skip_blanks(&r);
     if (*r.at == '\0')
-        return bly_reader_refuse(&r, BLY_E_SYNTAX, "is empty; expected %s",
-                                 bly_dimension_words(dim));
-    bool minus = bly_reader_minus(&r);
+        return reader_refuse(&r, BLY_E_SYNTAX, "is empty; expected %s", bly_dimension_words(dim));
+    bool minus = reader_minus(&r);
     Term term;
-    if (!bly_reader_number(&r, &term.number))
+    if (!reader_number(&r, &term.number))
         return false;
-    bly_reader_skip_blanks(&r);
+    reader_skip_blanks(&r);
     term.at = r.at;
     size_t length;
     double value;

@@ -4,7 +4,7 @@
 #define BALLASTRY_UNITS_READER_H
 
 #include "ballastry/units.h"
-#include "units/decimal.h"
+#include "decimal/decimal.h"
 
 typedef struct Reader {
     const char *text; /* the whole of it */
@@ -19,18 +19,18 @@ typedef struct Number {
     uint64_t bottom;
 } Number;
 
-bool bly_reader_refuse(const Reader *r, BlyCode code, const char *fmt, ...) BLY_PRINTF(3, 4);
+bool reader_refuse(const Reader *r, BlyCode code, const char *fmt, ...) BLY_PRINTF(3, 4);
 
-void bly_reader_skip_blanks(Reader *r);
+void reader_skip_blanks(Reader *r);
 
 /* Whether a number (digit, ".5", vulgar fraction, or one of these with a sign) starts at text. */
-bool bly_number_starts(const char *text);
+bool number_starts(const char *text);
 
 /* A sign, if there is one; the minus of typography counts. */
-bool bly_reader_minus(Reader *r);
+bool reader_minus(Reader *r);
 
 /* An unsigned number: decimal, fraction "5/8", or mixed number "3 1/2", "1-1/4", with vulgar
  * fractions too. */
-bool bly_reader_number(Reader *r, Number *out);
+bool reader_number(Reader *r, Number *out);
 
 #endif

@@ -68,7 +68,7 @@ static void put(Spelling *s, char c) {
         s->out[s->used++] = c;
 }
 
-bool bly_unit_spelling(const char *text, size_t length, char *out) {
+bool unit_spelling(const char *text, size_t length, char *out) {
     Spelling s = {.out = out, .fits = true};
     size_t used = 0;
     for (size_t at = 0; at < length; at += used) {

@@ -222,13 +222,18 @@ static const BlyUnit unit_table[] = {
      EXACT(45359237, 0, 9290304),
      SP811_QUOTIENT,
      {"lb/sq ft", "lbs/sq ft", "lbs/ft2"}},
+
+    {BLY_DIM_STRESS, "MPa", EXACT(1, 6, 1), SI_UNIT, {"N/mm2", "N/sq mm"}},
+    {BLY_DIM_STRESS, "Pa", EXACT(1, 0, 1), SI_UNIT, {"N/m2"}},
+    {BLY_DIM_STRESS, "psi", EXACT(44482216152605, -5, 64516), SP811_QUOTIENT, {"lbf/in2"}},
+    {BLY_DIM_STRESS, "ksi", EXACT(44482216152605, -2, 64516), SP811_QUOTIENT, {NULL}},
 };
 
-size_t bly_unit_count(void) {
+size_t unit_count(void) {
     return ARRAY_LENGTH(unit_table);
 }
 
-const BlyUnit *bly_unit_at(size_t index) {
+const BlyUnit *unit_at(size_t index) {
     return index < ARRAY_LENGTH(unit_table) ? &unit_table[index] : NULL;
 }
 
@@ -254,7 +259,7 @@ static bool is_spelled(const BlyUnit *unit, const char *spelling) {
     return false;
 }
 
-const BlyUnit *bly_unit_find(const char *spelling, BlyDimension dim) {
+const BlyUnit *unit_find(const char *spelling, BlyDimension dim) {
     for (size_t i = 0; i < ARRAY_LENGTH(unit_table); i++) {
         if (unit_table[i].dim == dim && is_spelled(&unit_table[i], spelling))
             return &unit_table[i];
@@ -262,7 +267,7 @@ const BlyUnit *bly_unit_find(const char *spelling, BlyDimension dim) {
     return NULL;
 }
 
-const BlyUnit *bly_unit_find_any(const char *spelling) {
+const BlyUnit *unit_find_any(const char *spelling) {
     for (size_t i = 0; i < ARRAY_LENGTH(unit_table); i++) {
         if (is_spelled(&unit_table[i], spelling))
             return &unit_table[i];
@@ -270,7 +275,7 @@ const BlyUnit *bly_unit_find_any(const char *spelling) {
     return NULL;
 }
 
-const char *bly_unit_near(const char *spelling, BlyDimension dim) {
+const char *unit_near(const char *spelling, BlyDimension dim) {
     const char *known[128];
     size_t count = 0;
     for (size_t i = 0; i < ARRAY_LENGTH(unit_table); i++) {

@@ -23,22 +23,22 @@ typedef struct BlyUnit {
     const char *alias[BLY_UNIT_ALIASES]; /* other spellings, up to the first NULL */
 } BlyUnit;
 
-size_t bly_unit_count(void);
-const BlyUnit *bly_unit_at(size_t index);
+size_t unit_count(void);
+const BlyUnit *unit_at(size_t index);
 
 /* The unit of that dimension whose name or alias is `spelling`, in upper or lower case; NULL when
- * there is none. Pass what bly_unit_spelling made of a text. */
-const BlyUnit *bly_unit_find(const char *spelling, BlyDimension dim);
+ * there is none. Pass what unit_spelling made of a text. */
+const BlyUnit *unit_find(const char *spelling, BlyDimension dim);
 
 /* The same in every dimension; the first in the order of the table. */
-const BlyUnit *bly_unit_find_any(const char *spelling);
+const BlyUnit *unit_find_any(const char *spelling);
 
 /* The nearest spelling of the dimension to an unknown one, or NULL. */
-const char *bly_unit_near(const char *spelling, BlyDimension dim);
+const char *unit_near(const char *spelling, BlyDimension dim);
 
 /* Brings `length` bytes of text to the table's spelling: signs such as the degree sign, raised
  * digits and curly inch marks as plain letters, single blanks and none beside '/', "per" as '/',
  * no '^' and no full stop after letters. False when it would not fit BLY_SPELLING_MAX bytes. */
-bool bly_unit_spelling(const char *text, size_t length, char *out);
+bool unit_spelling(const char *text, size_t length, char *out);
 
 #endif

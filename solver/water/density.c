@@ -9,7 +9,7 @@
  * air-free standard mean ocean water at 101325 Pa, ITS-90, 0 to 40 C. */
 double bly_water_fresh_density(double temperature) {
     const double a1 = -3.983035, a2 = 301.797, a3 = 522528.9, a4 = 69.34881, a5 = 999.974950;
-    if (!(temperature >= 0 && temperature <= 40))
+    if (!(temperature >= 0 && temperature <= BLY_WATER_WARMEST))
         return NAN;
     double t = temperature, from_maximum = t + a1;
     return a5 * (1 - from_maximum * from_maximum * (t + a2) / (a3 * (t + a4)));
@@ -24,7 +24,7 @@ static double eos80_fresh(double t) {
 }
 
 /* The same papers, eq (13): the terms in salinity. */
-double bly_water_salt_excess(double t_ipts68, double practical) {
+double water_salt_excess(double t_ipts68, double practical) {
     double t = t_ipts68, s = practical;
     double first =
         8.24493e-1 + t * (-4.0899e-3 + t * (7.6438e-5 + t * (-8.2467e-7 + t * 5.3875e-9)));
@@ -35,5 +35,5 @@ double bly_water_salt_excess(double t_ipts68, double practical) {
 double bly_water_eos80_density(double t_ipts68, double practical) {
     if (!(t_ipts68 >= -2 && t_ipts68 <= 40 && practical >= 0 && practical <= 42))
         return NAN;
-    return eos80_fresh(t_ipts68) + bly_water_salt_excess(t_ipts68, practical);
+    return eos80_fresh(t_ipts68) + water_salt_excess(t_ipts68, practical);
 }

@@ -5,6 +5,6 @@
 
 /* What salt adds to the density of fresh water, kg/m3: EOS-80 less its own fresh value, so 0 at
  * zero salinity. No range check. t_ipts68: deg C; practical: practical salinity, >= 0. */
-double bly_water_salt_excess(double t_ipts68, double practical);
+double water_salt_excess(double t_ipts68, double practical);
 
 #endif

@@ -3,15 +3,13 @@
 #include "ballastry/water.h"
 #include "water/formulas.h"
 
-static const double warmest = 40, saltiest = 0.042;
-
 /* Comparisons written so that NaN is never inside. */
 static bool temperature_known(double t) {
-    return t >= 0 && t <= warmest;
+    return t >= 0 && t <= BLY_WATER_WARMEST;
 }
 
 static bool salinity_known(double s) {
-    return s >= 0 && s <= saltiest;
+    return s >= 0 && s <= BLY_WATER_SALTIEST;
 }
 
 bool bly_water_known(double temperature, double salinity) {
@@ -23,18 +21,18 @@ bool bly_water_known(double temperature, double salinity) {
  * converted temperature lies 0.01 C above EOS-80's last degree, where its polynomial is still
  * sound, so the unchecked form is used. */
 static double salt_excess(double temperature, double salinity) {
-    return bly_water_salt_excess(1.00024 * temperature, 1000 * salinity * 35 / 35.16504);
+    return water_salt_excess(1.00024 * temperature, 1000 * salinity * 35 / 35.16504);
 }
 
 bool bly_water_at(double temperature, double salinity, BlyWater *out, BlyError *err) {
     if (!temperature_known(temperature))
         return bly_fail(err, BLY_E_RANGE, "/temperature",
                         "water of %g C is outside the published formulas, expected 0 to %g C",
-                        temperature, warmest);
+                        temperature, BLY_WATER_WARMEST);
     if (!salinity_known(salinity))
         return bly_fail(err, BLY_E_RANGE, "/salinity",
                         "water of %g g/kg is outside the published formulas, expected 0 to %g g/kg",
-                        1000 * salinity, 1000 * saltiest);
+                        1000 * salinity, 1000 * BLY_WATER_SALTIEST);
     *out = (BlyWater){
         .temperature = temperature,
         .salinity = salinity,

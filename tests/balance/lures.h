@@ -4,6 +4,8 @@
 #define BALLASTRY_TESTS_BALANCE_LURES_H
 
 #include "ballastry/balance.h"
+#include "ballastry/loft.h"
+#include "lure/blank.h"
 #include "support/check.h"
 
 #ifndef M_PI

@@ -156,10 +156,10 @@ static BlyPose standing(TestLure *test, double density, bool nose_down, BlyAfloa
     BlyError err = {BLY_OK, "", ""};
     BlyWater water = water_of(density);
     BlyPose pose;
-    if (!bly_afloat_start(&test->lure, &water, afloat, &err))
+    if (!afloat_start(&test->lure, &water, afloat, &err))
         fail_msg("%s", err.text);
     BlyVec3 up = bly_vec(nose_down ? 1 : -1, 0, 0);
-    assert_true(bly_afloat_settle(afloat, up, NAN, 1e-7, &pose));
+    assert_true(afloat_settle(afloat, up, NAN, 1e-7, &pose));
     return pose;
 }
 
@@ -167,7 +167,7 @@ static BlyPose standing(TestLure *test, double density, bool nose_down, BlyAfloa
 static double standing_height(TestLure *test, double density) {
     BlyAfloat afloat;
     BlyPose pose = standing(test, density, true, &afloat);
-    return bly_afloat_roll_stiffness(&afloat, &pose) / afloat.mass / unit;
+    return afloat_roll_stiffness(&afloat, &pose) / afloat.mass / unit;
 }
 
 static void test_cone_draft(void **state) {
@@ -182,7 +182,7 @@ static void test_cone_draft(void **state) {
             start_cone(&test, unit, 0.6 * unit);
             add_body(&test, ratio_of(&at) * rho);
             BlyPose pose = standing(&test, rho, down, &afloat);
-            assert_close(bly_afloat_draft(&afloat, &pose) / unit,
+            assert_close(afloat_draft(&afloat, &pose) / unit,
                          table_number(at.table, at.row, "value"), 1e-7, 0);
             lure_end(&test);
             rows++;
@@ -204,8 +204,8 @@ static void test_cone_stability(void **state) {
             start_cone(&test, unit, limit * (1 + 2e-6 * side) * unit);
             add_body(&test, ratio_of(&at) * rho);
             BlyPose pose = standing(&test, rho, true, &afloat);
-            assert_true(bly_afloat_roll_stiffness(&afloat, &pose) * side > 0);
-            assert_true(bly_afloat_pitch_stiffness(&afloat, &pose) * side > 0);
+            assert_true(afloat_roll_stiffness(&afloat, &pose) * side > 0);
+            assert_true(afloat_pitch_stiffness(&afloat, &pose) * side > 0);
             lure_end(&test);
         }
         rows++;
@@ -287,7 +287,7 @@ static void test_worked_barges(void **state) {
                  1e-6, 0);
     BlyPose pose = standing(&test, rho, true, &afloat);
     assert_close(afloat.mass / cube * 9.81, published("box barge", "weight", "L=4 m"), 0, 1e-6);
-    assert_close(bly_afloat_draft(&afloat, &pose) / unit, 0.6, 1e-6, 0);
+    assert_close(afloat_draft(&afloat, &pose) / unit, 0.6, 1e-6, 0);
     lure_end(&test);
 
     start_standing_box(&test, 3 * unit, 4 * unit, 15 * unit); /* draft 2.71 m */
@@ -300,8 +300,8 @@ static void test_worked_barges(void **state) {
     add_body(&test, 900);
     add_lump(&test, 150e3 / 9.81 * cube, 0, bly_vec(1.5 * unit, 0, 0));
     pose = standing(&test, 1090, true, &afloat);
-    assert_close(bly_afloat_draft(&afloat, &pose) / unit, published("barge", "draft", "150 kN"),
-                 1e-6, 0);
+    assert_close(afloat_draft(&afloat, &pose) / unit, published("barge", "draft", "150 kN"), 1e-6,
+                 0);
     lure_end(&test);
 
     start_standing_box(&test, 10 * unit, 16 * unit,
@@ -343,11 +343,11 @@ static void test_worked_buoy(void **state) {
         if (moored)
             add_lump(&test, pull / 9.81 * cube, 0, bly_vec(0, 0, 0));
         BlyPose pose = standing(&test, 1026, true, &afloat);
-        double gm = bly_afloat_roll_stiffness(&afloat, &pose) / afloat.mass / unit;
+        double gm = afloat_roll_stiffness(&afloat, &pose) / afloat.mass / unit;
         if (moored) {
             /* the book's pull is rounded: exact arithmetic on its inputs leaves 1.506e-5 */
             assert_close(gm, 0, 1.6e-5, 0);
-            assert_close(bly_afloat_draft(&afloat, &pose) / unit,
+            assert_close(afloat_draft(&afloat, &pose) / unit,
                          published("cylindrical buoy moored from below", "draft", "same"), 2e-6, 0);
         } else {
             assert_close(gm, published("cylindrical buoy", "metacentric height", "80 kg"), 2e-6, 0);
@@ -366,7 +366,7 @@ static void test_worked_hanging_lead(void **state) {
     add_body(&test, 0.5 * rho);
     add_hanging(&test, lead, lead / 11500, bly_vec(0, 0, 0), 0.05 * unit, 0.08 * unit);
     BlyPose pose = standing(&test, rho, true, &afloat);
-    assert_close(bly_afloat_draft(&afloat, &pose) / unit, 0.125 + 0.016, 1e-7, 0);
+    assert_close(afloat_draft(&afloat, &pose) / unit, 0.125 + 0.016, 1e-7, 0);
     lure_end(&test);
 }
 

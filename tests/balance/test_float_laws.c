@@ -182,15 +182,15 @@ static void test_no_trim_missed(void **state) {
         BlyError err = {BLY_OK, "", ""};
         BlyWater water = water_of(rho);
         start_random(&test, &seed);
-        assert_true(bly_afloat_start(&test.lure, &water, &afloat, &err));
-        assert_true(bly_trim_all(&afloat, &trims, &err));
+        assert_true(afloat_start(&test.lure, &water, &afloat, &err));
+        assert_true(trim_all(&afloat, &trims, &err));
         size_t brute = 0;
         double before = NAN, guess = NAN;
         for (int i = 0; i <= 360; i++) {
             double t = -M_PI + 2 * M_PI * (i + 0.31) / 360;
             BlyPose pose;
-            assert_true(bly_afloat_settle(&afloat, bly_vec_up(t, 0), guess, 1e-3, &pose));
-            guess = bly_afloat_follow(&pose, bly_vec_up(t + 2 * M_PI / 360, 0));
+            assert_true(afloat_settle(&afloat, bly_vec_up(t, 0), guess, 1e-3, &pose));
+            guess = afloat_follow(&pose, bly_vec_up(t + 2 * M_PI / 360, 0));
             double f = pose.pull.x * cos(t) - pose.pull.z * sin(t);
             brute += before < 0 && f >= 0;
             before = f;

@@ -39,7 +39,7 @@ enum { DEPTHS = sizeof depths / sizeof depths[0] };
 static void test_bar_by_points(void **state) {
     (void)state;
     for (size_t i = 0; i < DEPTHS; i++) {
-        BlyBarWet wet = bly_bar_wet(depths[i][0], depths[i][1], 1);
+        BlyBarWet wet = bar_wet(depths[i][0], depths[i][1], 1);
         Brute brute = brute_wet(depths[i][0], depths[i][1], 1);
         assert_close(wet.share_a + wet.share_b, brute.share, 3e-3, 0);
         assert_close(wet.share_a, brute.share_a, 3e-3, 0);
@@ -55,13 +55,13 @@ static void test_bar_changes(void **state) {
         double a = depths[i][0], b = depths[i][1];
         if (fabs(fabs(a) - 0.5) < 1e-3 || fabs(fabs(b) - 0.5) < 1e-3)
             continue; /* a bend of the slice's share: no derivative there */
-        BlyBarWet at = bly_bar_wet(a, b, 1);
-        BlyBarWet low = bly_bar_wet(a - h, b, 1), high = bly_bar_wet(a + h, b, 1);
+        BlyBarWet at = bar_wet(a, b, 1);
+        BlyBarWet low = bar_wet(a - h, b, 1), high = bar_wet(a + h, b, 1);
         assert_close(at.aa, (high.share_a - low.share_a) / (2 * h), 1e-3, 0);
         assert_close(at.ab, (high.share_b - low.share_b) / (2 * h), 1e-3, 0);
         assert_close(at.share_a, (high.work - low.work) / (2 * h), 1e-4, 0);
-        low = bly_bar_wet(a, b - h, 1);
-        high = bly_bar_wet(a, b + h, 1);
+        low = bar_wet(a, b - h, 1);
+        high = bar_wet(a, b + h, 1);
         assert_close(at.bb, (high.share_b - low.share_b) / (2 * h), 1e-3, 0);
     }
 }
@@ -80,27 +80,27 @@ static void test_half_wet_chain(void **state) {
     start_prism(&test, height, 2 * r, 2 * r, 2);
     add_body(&test, body);
     add_hanging(&test, mass, volume, bly_vec(post, 0, 0), 0, length);
-    assert_true(bly_afloat_start(&test.lure, &water, &afloat, &err));
-    assert_true(bly_afloat_settle(&afloat, bly_vec(1, 0, 0), NAN, 1e-7, &pose));
+    assert_true(afloat_start(&test.lure, &water, &afloat, &err));
+    assert_true(afloat_settle(&afloat, bly_vec(1, 0, 0), NAN, 1e-7, &pose));
     double area = M_PI * r * r, total = body * area * height + mass;
     double draft = (total / rho - volume * (length - post) / length) / (area + volume / length);
     double wet = (draft + length - post) / length;
     assert_between(wet, 0.3, 0.7);
-    assert_close(bly_afloat_draft(&afloat, &pose), draft, 1e-9, 0);
+    assert_close(afloat_draft(&afloat, &pose), draft, 1e-9, 0);
     assert_close(pose.volume, area * draft + volume * wet, 0, 1e-9);
     /* Centres as it hangs: the chain's middle is below its point, its wet part lower still. (A
      * bar's thickness up and down, 4.5 mm here, shifts the latter by 0.5 um.) */
     double gravity = (body * area * height * height / 2 + mass * (post - length / 2)) / total;
     double low = post - length, bottom = (low + draft) / 2;
     double buoyancy = (area * draft * draft / 2 + volume * wet * bottom) / (total / rho);
-    assert_close(bly_afloat_gravity(&afloat, &pose).x, gravity, 1e-9, 0);
-    assert_close(bly_afloat_buoyancy(&afloat, &pose).x, buoyancy, 1e-6, 0);
+    assert_close(afloat_gravity(&afloat, &pose).x, gravity, 1e-9, 0);
+    assert_close(afloat_buoyancy(&afloat, &pose).x, buoyancy, 1e-6, 0);
     /* Roll: the waterplane's, and weights at the point from which they hang (a chain does not
      * lean with the lure). The chain's own waterplane lies in the middle and adds nothing. */
     double hung = (body * area * height * height / 2 + mass * post) / total;
     double lift = (area * draft * draft / 2 + volume * wet * post) / (total / rho);
     double inertia = M_PI * r * r * r * r / 4;
-    double roll = bly_afloat_roll_stiffness(&afloat, &pose) / total;
+    double roll = afloat_roll_stiffness(&afloat, &pose) / total;
     assert_close(roll, inertia / (total / rho) + lift - hung, 1e-7, 0);
     lure_end(&test);
 }
@@ -154,13 +154,13 @@ static void test_deepest_point(void **state) {
     const double a = 0.05, b = 0.008, c = 0.012;
     start_ellipsoid(&test, a, b, c);
     add_body(&test, 500);
-    assert_true(bly_afloat_start(&test.lure, &water, &afloat, &err));
+    assert_true(afloat_start(&test.lure, &water, &afloat, &err));
     for (int i = -6; i <= 6; i++) {
         for (int j = 0; j <= 6; j++) {
             BlyPose pose = {.up = bly_vec_up(i * M_PI / 12, j * M_PI / 6), .height = 0.003};
             BlyVec3 up = pose.up;
             double reach = sqrt(a * a * up.x * up.x + b * b * up.y * up.y + c * c * up.z * up.z);
-            assert_close(bly_afloat_draft(&afloat, &pose), 0.003 - (a * up.x - reach), 1e-8, 0);
+            assert_close(afloat_draft(&afloat, &pose), 0.003 - (a * up.x - reach), 1e-8, 0);
         }
     }
     lure_end(&test);

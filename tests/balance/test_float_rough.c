@@ -4,7 +4,7 @@
  * it is compared with. */
 #include "ballastry/balance.h"
 #include "balance/afloat.h"
-#include "shape/body.h"
+#include "shape/shape.h"
 #include "lure/kit.h"
 #include "support/meshes.h"
 
@@ -56,11 +56,11 @@ static BlyMesh with_hollow(const BlyMesh *outer) {
 static double off_balance(const BlyLure *lure, const BlyWater *water, const BlyFloat *at) {
     BlyAfloat afloat;
     BlyPose pose;
-    assert_true(bly_afloat_start(lure, water, &afloat, NULL));
-    bly_afloat_pose(&afloat, bly_vec_up(at->nose_down, at->heel), at->plane_height, &pose);
+    assert_true(afloat_start(lure, water, &afloat, NULL));
+    afloat_pose(&afloat, bly_vec_up(at->nose_down, at->heel), at->plane_height, &pose);
     assert_close(pose.volume * afloat.density, afloat.mass, 0.0, 1e-9);
-    double ll = bly_afloat_pitch_stiffness(&afloat, &pose);
-    double cc = bly_afloat_roll_stiffness(&afloat, &pose), lc = afloat.density * pose.mixed;
+    double ll = afloat_pitch_stiffness(&afloat, &pose);
+    double cc = afloat_roll_stiffness(&afloat, &pose), lc = afloat.density * pose.mixed;
     double pitch = bly_vec_dot(pose.pull, pose.lengthwise);
     double roll = bly_vec_dot(pose.pull, pose.crosswise), whole = fabs(ll * cc - lc * lc);
     return fmax(fabs(pitch * cc - roll * lc), fabs(roll * ll - pitch * lc)) / whole;

@@ -7,6 +7,7 @@
 #include "ballastry/catalog.h"
 #include "ballastry/fit.h"
 #include "ballastry/spread.h"
+#include "ballastry/tow_range.h"
 #include "bench/time_rest.h"
 #include "files/files.h"
 
@@ -73,6 +74,18 @@ static void time_spread(const BlyBuild *build, double one_rest, double *runs) {
     }
 }
 
+static void time_tow(const BlyBuild *build, double *runs) {
+    BlyTowAsk ask = bly_tow_usual();
+    BlyTowed towed;
+    BlyError err = {0};
+    for (int r = 0; r < RUNS; r++) {
+        double start = cpu_secs();
+        if (!bly_towed(build, &build->fitted, &ask, &towed, &err))
+            stop(&err);
+        runs[r] = cpu_secs() - start;
+    }
+}
+
 static void time_fit(const BlyCatalog *catalog, const char *path) {
     char *text, what[120];
     size_t size;
@@ -91,7 +104,8 @@ static void time_fit(const BlyCatalog *catalog, const char *path) {
         runs[r] = cpu_secs() - start;
         bly_fit_release(&result);
     }
-    (void)snprintf(what, sizeof what, "`fit --rigs 10` on `%s`, full physics", path);
+    (void)snprintf(what, sizeof what, "the search of `fit --rigs 10` alone (`bly_fit`) on `%s`",
+                   path);
     row(what, runs, 1e3, " ms", 0);
     bly_build_free(build);
     free(text);
@@ -112,6 +126,8 @@ int main(void) {
     row("`rest` of 50 stations, afloat", runs, 1e3, " ms", 2);
     time_spread(sinks, one, runs);
     row("100,000 samples of spread, in single `rest`s", runs, 1, "", 1000);
+    time_tow(sinks, runs);
+    row("200 draws on the line at three speeds", runs, 1e3, " ms", 500);
     time_fit(&catalog, "examples/larch-minnow.json");
     time_fit(&catalog, "examples/board-lip.json");
     time_fit(&catalog, "examples/cedar-floater.json");

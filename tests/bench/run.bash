@@ -6,12 +6,14 @@ cd "$(dirname "$0")/../.."
 bin=$1; page=docs/speed.md; work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 sizes=(12 50 200 1000 5000)
 "$bin/bench_lure" >"$work/lure"
+tests/bench/command.bash "$bin/../../ballastry" >>"$work/lure"
 "$bin/bench_page" >"$work/edits"
 "$bin/bench_mesh" >"$work/mesh"
 "$bin/bench_programme" 15 "${sizes[@]}" >"$work/programme"
 for n in "${sizes[@]}"; do BENCH_MEMORY=1 "$bin/bench_programme" 5 "$n"; done >"$work/memory"
 "$bin/bench_middle" 20 >"$work/middle"
 tests/bench/others.bash "$bin" "$work" >"$work/others"
+tests/bench/battery.bash "$bin" "$work" >"$work/newcomers"
 tests/bench/lines.bash "$bin/../../ballastry" >"$work/lines"
 
 # name, n, ratio, worst ratio, all in ms, unproven: one line a question and size
@@ -51,7 +53,10 @@ targets() {
     read -r a b <<<"$(awk -F'|' '$2 ~ / 1000000 / {print $5, $6}' "$work/mesh")"
     most '`fit` on 1,000,000 facets over the same body of stations, afloat' "1, and 0.05" "$a" "$a" 1.05
     most "the same, sinking" "1, and 0.05" "$b" "$b" 1.05
+    a=$(awk '/ columns .* nodes / {t[++n] = $2} END {for (i in t) if (t[i] > m) m = t[i]; print m}' "$work/battery")
+    most "a newcomer's build through \`fit\`, the worst of 192" "2 s" "$a s" "$a" 2
     a=$(lure '`rest` of 50 stations, afloat'); most '`rest` of 50 stations' "2 ms" "$a" "$(number <<<"$a")" 2
+    a=$(lure '200 draws on the line at three speeds'); most '200 draws on the line at three speeds' "500 ms" "$a" "$(number <<<"$a")" 500
     a=$(lure '100,000 samples of spread, in single `rest`s'); most '100,000 samples of spread, in single `rest`s' 1000 "$a" "$(number <<<"$a")" 1000
 }
 
@@ -61,7 +66,7 @@ targets() {
     echo 'Written by `make bench`; do not edit. Medians of 15 runs or seeded instances, the worst beside'
     echo 'them. Compare ratios, not milliseconds: another machine has other milliseconds.'
     echo
-    echo "Machine: $(sed -n 's/^model name[^:]*: //p' /proc/cpuinfo | head -1), $(nproc) cores, $(uname -sr)."
+    echo "Machine: $(nproc) cores, $(uname -m)$(grep -owm1 -e avx512f -e sve /proc/cpuinfo | sed 's/^/ with /'), $(uname -s)."
     echo "Compiler: $(${CC:-cc} --version | head -1). GLPK $(dpkg-query -W -f='${Version}' libglpk-dev 2>/dev/null || echo '?'), GSL $(pkg-config --modversion gsl)."
     echo
     echo '## Targets'
@@ -75,6 +80,9 @@ targets() {
     echo '| what | median (worst) | target | |'
     echo '| --- | --- | --- | --- |'
     cat "$work/lure"
+    echo
+    echo 'The search works every rig through the full physics. It leaves out what the command does besides: reading, the'
+    echo 'chances and trims of each rig, printing; the whole command is timed by itself.'
     echo
     echo '## The page'
     echo
@@ -144,6 +152,14 @@ targets() {
     echo '| solver | n | times ours, median (least) | same best | target | |'
     echo '| --- | --- | --- | --- | --- | --- |'
     cat "$work/others"
+    echo
+    echo '## Builds as newcomers make them'
+    echo
+    echo 'Starters in four woods with four targets, without limits and with limits near the craft (trebles by'
+    echo 'length, the same at every hanger, thin eyes), bodies measured, drawn, small and long: invented and'
+    echo 'seeded (tests/support/battery.c). CPU time of the whole `fit`, five rigs. `bench_battery N 1` runs one.'
+    echo
+    cat "$work/newcomers"
     echo
     echo '## Many builds'
     echo

@@ -3,7 +3,7 @@
 #ifndef BALLASTRY_TESTS_BENCH_TIME_REST_H
 #define BALLASTRY_TESTS_BENCH_TIME_REST_H
 
-#include "ballastry/build.h"
+#include "build/build.h"
 #include "bench/timing.h"
 
 #include <stdio.h>

@@ -63,7 +63,7 @@ for row in rows:
 DIMENSIONS = {"LENGTH": "length", "MASS": "mass", "VOLUME": "volume", "DENSITY": "density",
               "TEMPERATURE": "temperature", "TEMPERATURE_STEP": "temperature-step",
               "SALINITY": "salinity", "RATIO": "share", "EXPANSION": "expansion",
-              "SPEED": "speed", "ANGLE": "angle"}
+              "STRESS": "stress", "SPEED": "speed", "ANGLE": "angle"}
 units = 0
 table = open("solver/units/unit_table.c", encoding="utf-8").read()
 for dimension, rest in re.findall(r"\{BLY_DIM_(\w+),(.*?\})\}", table, re.S):

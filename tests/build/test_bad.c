@@ -5,7 +5,7 @@
 #include "build/files.h"
 #include "build/shelf.h"
 #include "support/table.h"
-#include "ballastry/build.h"
+#include "build/build.h"
 
 #include <gsl/gsl_errno.h>
 

@@ -2,9 +2,9 @@
 /* Caliper lists. The body is a spheroid or an ellipsoid, which three stations give exactly
  * (docs/shape.md), so every way of writing it down must give the closed form: V = pi/6 L W H, the
  * centroid at L/2. 1 in = 25.4 mm (NIST SP 811, 2008, appendix B.8). */
+#include "build/build.h"
 #include "build/files.h"
 #include "build/shelf.h"
-#include "ballastry/build.h"
 
 #include <string.h>
 

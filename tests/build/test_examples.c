@@ -2,10 +2,10 @@
 /* The shipped examples read with the shipped catalog, and their bodies are what their notes say. */
 #include "build/files.h"
 #include "support/beside.h"
-#include "ballastry/build.h"
 
 #include <gsl/gsl_errno.h>
 #include "ballastry/catalog.h"
+#include "build/build.h"
 
 static const char *const examples[] = {
     "examples/board-lip.json",   "examples/cedar-floater.json",   "examples/finished-minnow.json",

@@ -2,8 +2,8 @@
 /* Bodies of meshes that are kept between readings: the same body where file and words are the same,
  * another where anything is not, and what is said of it in either case. Bricks, whose volume is
  * length by width by height. */
+#include "build/build.h"
 #include "build/shelf.h"
-#include "ballastry/build.h"
 #include "support/stl_bytes.h"
 
 #include <gsl/gsl_errno.h>

@@ -70,7 +70,7 @@ static void writing_survives(void **state) {
     assert_true(bly_build_read(text, size, &shelf, &build, NULL));
     assert_true(bly_rig_copy(&rig, &build->fitted, NULL));
     for (size_t i = 0; i < rig.count; i++)
-        rig.at[i].piece[BLY_PART_EYE].weighed = (BlyFigure){1e-4, 1e-5};
+        rig.at[i].of[BLY_PART_EYE].weighed = (BlyFigure){1e-4, 1e-5};
     assert_true(bly_build_swap(build, &shelf, &rig, "tail", "eye", "eye-small", NULL));
     for (int way = 0; way < 3; way++) {
         bool good = false;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Bodies from STL files: unit, how they lie, what is said, and printed bodies. The mesh is a
  * frustum or a brick, whose figures have closed forms. */
+#include "build/build.h"
 #include "build/shelf.h"
-#include "ballastry/build.h"
 #include "support/stl_bytes.h"
 
 #include <gsl/gsl_errno.h>
@@ -161,6 +161,78 @@ static void what_is_wrong_is_said(void **state) {
     bly_mesh_release(&mesh);
 }
 
+static const BlySlip *slip_at(const BlyBuild *build, const char *where) {
+    for (size_t i = 0; i < build->slips.count; i++) {
+        if (strcmp(build->slips.at[i].where, where) == 0)
+            return &build->slips.at[i];
+    }
+    return NULL;
+}
+
+/* 90 mm are 3.543 in (NIST SP 811, 2008, appendix B.8): a mesh drawn in inches and read in mm. One
+ * that is short in any unit is not told that it is in inches. */
+static void inches_taken_for_mm_are_said(void **state) {
+    static const struct {
+        double length;
+        const char *unit, *text;
+    } cases[] = {{90.0 / 25.4, "mm", "\"unit\": \"in\" (new --unit in): 90 mm"},
+                 {90.0 / 25.4, "in", NULL},
+                 {90.0, "mm", NULL},
+                 {0.5, "mm", "0.5 mm long, lures are mostly 20 to 400 mm"},
+                 {90.0, "cm", "900 mm long"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char keys[40];
+        double l = 1e-3 * cases[i].length;
+        BlyMesh mesh =
+            mesh_brick(bly_vec(0.0, -0.08 * l, -0.11 * l), bly_vec(l, 0.08 * l, 0.11 * l));
+        (void)snprintf(keys, sizeof keys, ", \"unit\": \"%s\"", cases[i].unit);
+        BlyBuild *build = read_good(*state, &mesh, keys);
+        const BlySlip *slip = slip_at(build, "/body/mesh");
+        assert_int_equal(slip != NULL, cases[i].text != NULL);
+        if (slip != NULL && strstr(slip->text, cases[i].text) == NULL)
+            fail_msg("%s", slip->text);
+        bly_build_free(build);
+        bly_mesh_release(&mesh);
+    }
+}
+
+static void two_bodies_are_one_rigid_lure(void **state) {
+    BlyMesh mesh = mesh_brick(bly_vec(0.0, -0.007, -0.01), bly_vec(0.045, 0.007, 0.01));
+    BlyMesh tail = mesh_brick(bly_vec(0.05, -0.006, -0.009), bly_vec(0.09, 0.006, 0.009));
+    mesh_join(&mesh, &tail, false);
+    BlyBuild *build = read_good(*state, &mesh, ", \"unit\": \"mm\"");
+    assert_true(
+        says(build, "2 bodies apart from each other, worked as one rigid lure: what hinges"));
+    bly_build_free(build);
+    bly_mesh_release(&mesh);
+}
+
+/* Where closing the holes by guess folds the surface, it is the holes that are told, with the place
+ * of one of the facets that are missing. */
+static void holes_that_cannot_be_closed_are_told_as_holes(void **state) {
+    BlyMesh mesh = mesh_ellipsoid(0.045, 0.009, 0.009, bly_vec(0.045, 0.0, 0.0), 15, 24);
+    static const size_t missing[] = {275, 274, 247, 246, 245, 244, 216, 163, 162, 132};
+    BlyBuild *build = NULL;
+    BlyError err = {0};
+    for (size_t i = 0; i < sizeof missing / sizeof missing[0]; i++) {
+        mesh.facet_count--;
+        memmove(&mesh.facets[missing[i]], &mesh.facets[missing[i] + 1],
+                (mesh.facet_count - missing[i]) * sizeof mesh.facets[0]);
+    }
+    assert_false(read_body(*state, &mesh, ", \"unit\": \"mm\"", &build, &err));
+    assert_string_equal(err.where, "/body/mesh");
+    assert_non_null(strstr(err.text, "is not closed: an edge has no second facet, at facet "));
+    assert_non_null(strstr(err.text, " mm in the file's axes, the first of "));
+    assert_null(strstr(err.text, "folded back"));
+    bly_mesh_release(&mesh);
+    mesh = mesh_ellipsoid(0.045, 0.009, 0.009, bly_vec(0.045, 0.0, 0.0), 15, 24);
+    mesh.facet_count--;
+    build = read_good(*state, &mesh, ", \"unit\": \"mm\"");
+    assert_true(says(build, "1 facet added to close a hole; it was open at facet "));
+    bly_build_free(build);
+    bly_mesh_release(&mesh);
+}
+
 /* A printed brick: skin w on all six faces, infill f behind it. The core is (a - 2w)(b - 2w)(c -
  * 2w). The grid's own error on a brick is below 2 % of the skin (docs/shape.md). */
 static void a_printed_brick(void **state) {
@@ -258,6 +330,9 @@ int main(void) {
         cmocka_unit_test(nose_and_up_are_taken_as_named),
         cmocka_unit_test(one_sided_bodies_are_said),
         cmocka_unit_test(what_is_wrong_is_said),
+        cmocka_unit_test(inches_taken_for_mm_are_said),
+        cmocka_unit_test(two_bodies_are_one_rigid_lure),
+        cmocka_unit_test(holes_that_cannot_be_closed_are_told_as_holes),
         cmocka_unit_test(a_printed_brick),
         cmocka_unit_test(a_hollow_moves_the_centre),
     };

@@ -2,9 +2,9 @@
 /* Builds whose body is drawn. The body is a spheroid or an ellipsoid, so every drawing of it must
  * give the closed form pi/6 L W H, at the size that the file says; the same body as a caliper list
  * and as measured stations must agree. 1 in = 25.4 mm (NIST SP 811, 2008, appendix B.8). */
+#include "build/build.h"
 #include "build/files.h"
 #include "build/shelf.h"
-#include "ballastry/build.h"
 
 #include <gsl/gsl_errno.h>
 
@@ -55,6 +55,13 @@ static const File files[] = {
     {"slat.svg", MM "<rect x='10' y='10' width='80' height='8'/></svg>"},
     {"half-way.csv", "x;y\n0;0\n10;5.291502622\n20;6.928203230\n30;7.745966692\n40;8\n"
                      "50;7.745966692\n60;6.928203230\n70;5.291502622\n80;0\n"},
+    {"bow.svg", MM "<path d='M10 10L90 30V10L10 30Z'/></svg>"},
+    {"bow-edges.svg", MM "<g id='side'><path d='M10 10L90 31'/><path d='M90 10L10 30'/></g></svg>"},
+    {"edge-turned.svg", MM "<g id='side'><path d='M10 20L50 12 90 18'/><path d='M90 22L50 28 10 "
+                           "20'/></g></svg>"},
+    {"no-size.svg", SVG "><path d='M10 20A40 11 0 0 1 90 20 40 11 0 0 1 10 20z'/></svg>"},
+    {"px-size.svg", SVG "width='400' height='200px'><path d='M10 20A40 11 0 0 1 90 20 40 11 0 0 1 "
+                        "10 20z'/></svg>"},
     {"fork.svg", MM "<path d='M0 20L60 10 90 5 70 20 90 35 60 30Z'/></svg>"},
 };
 enum { FILES = sizeof files / sizeof files[0] };
@@ -323,6 +330,65 @@ static void each_broken_outline_gets_its_error(void **state) {
     assert_int_equal(faults, 0);
 }
 
+/* Belly and back of a bow tie change sides half way, however it is drawn; those of sound outlines
+ * do not, in whichever direction their strokes run. */
+static void an_outline_that_crosses_itself_is_said(void **state) {
+    static const struct {
+        const char *file, *place; /* behind the nose, as told; NULL: sound */
+    } cases[] = {{"bow.svg", "some 40 mm behind its nose"},
+                 {"bow-edges.svg#side", "some 39"},
+                 {"edge-turned.svg#side", NULL},
+                 {"side.svg", NULL},
+                 {"edges.svg#side", NULL},
+                 {"edges.csv", NULL},
+                 {"tail.svg", NULL},
+                 {"minnow.svg#whole", NULL},
+                 {"slat.svg", NULL}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char body[200];
+        (void)snprintf(body, sizeof body, "\"outline\": {\"side\": \"%s\", \"width\": \"80 %%\"}",
+                       cases[i].file);
+        BlyBuild *build = good(*state, body);
+        bool said = false;
+        for (size_t k = 0; k < build->slips.count; k++) {
+            const BlySlip *slip = &build->slips.at[k];
+            if (strstr(slip->text, "crosses itself") == NULL)
+                continue;
+            said = true;
+            assert_string_equal(slip->where, "/body/outline/side");
+            if (cases[i].place == NULL || strstr(slip->text, cases[i].place) == NULL)
+                fail_msg("%s: %s", cases[i].file, slip->text);
+        }
+        if (said != (cases[i].place != NULL))
+            fail_msg("%s: %s", cases[i].file, said ? "is said to cross itself" : "says nothing");
+        bly_build_free(build);
+    }
+}
+
+/* 80 px of 1/96 in are 21.17 mm (CSS Values 3, 6.2: 96 px are 2.54 cm). */
+static void a_size_that_nobody_said_is_told(void **state) {
+    static const char *const silent[] = {"no-size.svg", "px-size.svg"};
+    for (size_t i = 0; i < 2; i++) {
+        char body[200];
+        (void)snprintf(body, sizeof body, "\"outline\": {\"side\": \"%s\", \"turned\": true}",
+                       silent[i]);
+        BlyBuild *build = good(*state, body);
+        assert_non_null(
+            strstr(build->said[0], "it is 21.17 mm long, for nothing in the file says"));
+        assert_non_null(strstr(build->said[0], "px of 1/96 in"));
+        bly_build_free(build);
+        (void)snprintf(body, sizeof body,
+                       "\"outline\": {\"side\": \"%s\", \"turned\": true, \"length\": 80}",
+                       silent[i]);
+        build = good(*state, body);
+        assert_non_null(strstr(build->said[0], "it is 80 mm long, as said"));
+        bly_build_free(build);
+    }
+    BlyBuild *build = good(*state, "\"outline\": {\"side\": \"side.svg\", \"turned\": true}");
+    assert_non_null(strstr(build->said[0], "it is 80 mm long by its own units"));
+    bly_build_free(build);
+}
+
 static int stock(void **state) {
     static BlyCatalog shelf;
     shelf_fill(&shelf);
@@ -344,6 +410,8 @@ int main(void) {
         cmocka_unit_test(a_drawing_is_its_caliper_list),
         cmocka_unit_test(sections_and_boards),
         cmocka_unit_test(each_broken_outline_gets_its_error),
+        cmocka_unit_test(an_outline_that_crosses_itself_is_said),
+        cmocka_unit_test(a_size_that_nobody_said_is_told),
     };
     return cmocka_run_group_tests(tests, stock, empty);
 }

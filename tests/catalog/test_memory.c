@@ -10,7 +10,7 @@
 #define calloc short_calloc
 #define realloc short_realloc
 #include "parts/store.c"
-#include "catalog/csv.c"
+#include "csv/csv.c"
 #undef malloc
 #undef calloc
 #undef realloc

@@ -50,6 +50,15 @@ static void a_list_in_any_order_and_style(void **state) {
         "\xef\xbb\xbfid, mass ,note\n\n  treble-6-medium ,\t530 mg , \n\n",
         "\"id\",\"mass\"\n\"treble-6-medium\",\"0.53 g\"\n",
         "id,count,mass\ntreble-6-medium,5,2.65 g\n",
+        /* as spreadsheets write them, like caliper lists */
+        "ID;Mass (g)\ntreble-6-medium;0,53\n",
+        "Id\tMASS [mg]\tNote\ntreble-6-medium\t530\t\n",
+        "# box of spring\nid;mass in mg\n# two left out\ntreble-6-medium;530\n",
+        "id;mass g;count\r\ntreble-6-medium;2,65;5\r\n",
+        "id;mass\ntreble-6-medium;0,53 g\n",
+        "id,mass\ntreble-6-medium,\"0,53\"\n",
+        "Part,Weight (g),Pieces,Remark\ntreble-6-medium,2.65,5,\n",
+        "\"ID\"\t\"Mass (g)\"\n\"treble-6-medium\"\t\"0,53\"\n",
     };
     for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {
         BlyCatalog catalog = small_catalog();
@@ -63,6 +72,32 @@ static void a_list_in_any_order_and_style(void **state) {
         assert_int_equal(hook->origin, BLY_FROM_MEASURED);
         assert_string_equal(hook->source, "the maker's own scale");
         assert_close(bly_catalog_part(&catalog, "ring-4")->mass.value, 0.5e-3, 0, 0);
+        bly_catalog_release(&catalog);
+    }
+}
+
+/* Five hooks of "3 g" together are good to 0.5 g, 0.1 g each; of "2.7 g" to 0.01 g, less than the
+ * usual 5 %. */
+static void few_digits_widen_the_give(void **state) {
+    (void)state;
+    const struct {
+        const char *list;
+        double mass, give;
+    } cases[] = {
+        {"id,mass\ntreble-6-medium,0.5 g\n", 0.5e-3, 0.05e-3},
+        {"id,mass\ntreble-6-medium,0.5\n", 0.5e-3, 0.05e-3},
+        {"id,mass\ntreble-6-medium,0.50 g\n", 0.5e-3, 0.025e-3},
+        {"id,mass,count\ntreble-6-medium,2.7 g,5\n", 0.54e-3, 0.05 * 0.54e-3},
+        {"id,mass,count\ntreble-6-medium,3 g,5\n", 0.6e-3, 0.1e-3},
+        {"id,mass,give\ntreble-6-medium,0.5 g,0.01 g\n", 0.5e-3, 0.01e-3},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        BlyCatalog catalog = small_catalog();
+        BlyError err = {0};
+        assert_true(read(&catalog, cases[i].list, &err));
+        const BlyPart *hook = bly_catalog_part(&catalog, "treble-6-medium");
+        assert_close(hook->mass.value, cases[i].mass, 0, 1e-12);
+        assert_close(hook->mass.give, cases[i].give, 0, 1e-12);
         bly_catalog_release(&catalog);
     }
 }
@@ -86,6 +121,15 @@ static void every_column_is_used(void **state) {
     assert_close((eye->volume + eye->shank_volume) * 7850, 0.6e-3, 0, 1e-12);
     const BlyPart *wire = bly_catalog_part(&catalog, "wire-a"); /* metres, not pieces */
     assert_close(wire->mass.value, 0.4e-3, 0, 1e-12);
+    /* units in the headings hold for bare numbers, and for those alone */
+    assert_true(read(&catalog,
+                     "ID;Mass (mg);Give (mg);Length (cm)\n"
+                     "wire-a;300,0;12;50\neye-a;0,7 g;2 %;\n",
+                     &err));
+    wire = bly_catalog_part(&catalog, "wire-a");
+    assert_close(wire->mass.value, 0.6e-3, 0, 1e-12);
+    assert_close(wire->mass.give, 0.012e-3, 0, 1e-12);
+    assert_close(bly_catalog_part(&catalog, "eye-a")->mass.value, 0.7e-3, 0, 1e-12);
     bly_catalog_release(&catalog);
 }
 
@@ -103,12 +147,15 @@ static void each_fault_has_its_place(void **state) {
         {"id,mass,colour\n", BLY_E_UNKNOWN, "line 1, column 3",
          "no column \"colour\": id, mass, give, count, note and source are known"},
         {"id,mass,id\n", BLY_E_CONFLICT, "line 1, column 3", "column id stands here twice"},
-        {"id;mass\nring-4;0,6 g\n", BLY_E_SYNTAX, "line 1, column 1",
-         "columns are parted by commas, not semicolons"},
+        {"id;mass (mm)\nring-4;0,6\n", BLY_E_UNIT, "line 1, column 2", "\"mm\" is no unit of mass"},
+        {"id;mass (g\nring-4;0,6\n", BLY_E_SYNTAX, "line 1, column 2",
+         "expected a unit in brackets, \"mass (g)\""},
+        {"id\tmass\tMass (g)\n", BLY_E_CONFLICT, "line 1, column 3",
+         "column mass stands here twice"},
         {"id,mass\n\nring-4\n", BLY_E_SYNTAX, "line 3, column 1",
          "1 columns here, the header has 2"},
         {"id,mass\nring-4,0,6\n", BLY_E_SYNTAX, "line 2, column 3",
-         "3 columns here, the header has 2"},
+         "3 columns here, the header has 2; with decimal commas part the columns by ;"},
         {"id,mass\nring-5,1 g\n", BLY_E_UNKNOWN, "line 2, column 1",
          "no part \"ring-5\"; did you mean \"ring-4\"?"},
         {"id,mass\nsomething-else,1 g\n", BLY_E_UNKNOWN, "line 2, column 1",
@@ -164,7 +211,9 @@ static void bad_quantities_keep_their_place(void **state) {
         {"id,mass\nring-4,\n", "line 2, column 2"},
         {"id,mass\nring-4,nan\n", "line 2, column 2"},
         {"id,mass\nring-4,inf g\n", "line 2, column 2"},
-        {"id,mass\nring-4,\"0,6 g\"\n", "line 2, column 2"},
+        {"id;mass\nring-4;0,6,1 g\n", "line 2, column 2"},
+        {"id;mass (g)\nring-4;3 mm\n", "line 2, column 2"},
+        {"id;count;mass (g)\nwire-a;1,5 kg;1\n", "line 2, column 2"},
         {"give,id,mass\n1 mm,ring-4,1 g\n", "line 2, column 1"},
         {"count,id,mass\n1 g,wire-a,1 g\n", "line 2, column 1"},
     };
@@ -220,6 +269,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_list_in_any_order_and_style),
         cmocka_unit_test(every_column_is_used),
+        cmocka_unit_test(few_digits_widen_the_give),
         cmocka_unit_test(each_fault_has_its_place),
         cmocka_unit_test(bad_quantities_keep_their_place),
         cmocka_unit_test(odd_bytes_are_refused),

@@ -37,6 +37,22 @@ check "no rig writes nothing" status 1 "$prog" fit examples/too-light.json --wri
 check "indeed nothing" [ ! -e "$work/none.json" ]
 check "nothing is left behind" [ "$(ls "$work" | grep -cvE '^(in.json|out.json|out|err)$')" = 0 ]
 
+small() { (ulimit -f 1; exec "$@"); } # a file of more than a block or two is one too large
+for what in x.pdf x.png x.stl; do
+    check "a $what that grows too large" status 3 small "$prog" sheet "$work/in.json" -o "$work/$what"
+    check "and is told" grep -q "File too large" "$work/err"
+done
+check "a build that grows too large" status 3 small "$prog" swap "$work/in.json" --at tie.eye=none --write "$work/big.json"
+check "and is told too" grep -q "File too large" "$work/err"
+ln -s gone.json "$work/dangling.json"
+for name in "" "$work/dangling.json"; do
+    check "write to '$name'" status 3 "$prog" swap "$work/out.json" --at tail.hook=none --write "$name"
+    check "is told on one line" one_line
+    check "for what it is" grep -qE 'no file.s name|is a link to gone.json, where there is nothing' "$work/err"
+done
+rm "$work/dangling.json"
+check "still nothing is left behind" [ "$(ls "$work" | grep -cvE '^(in.json|out.json|out|err)$')" = 0 ]
+
 cd "$work"
 check "new writes" status 0 "$prog" new "my minnow"
 check "what new writes can be fitted" status 0 "$prog" fit "my minnow.json"

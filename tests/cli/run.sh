@@ -4,7 +4,7 @@
 # With GOLDEN=1 it writes the expected files anew instead.
 set -u
 cd "$(dirname "$0")/../.."
-export LC_ALL=C NO_COLOR=1
+export LC_ALL=C NO_COLOR=1 XDG_DATA_HOME=/nonexistent # results without a book
 prog=${BALLASTRY:?the program to test}
 work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 passed=0 failed=0
@@ -12,6 +12,7 @@ while IFS='|' read -r name status args; do
     name=$(echo $name); status=$(echo $status)
     case $name in ''|'#'*) continue ;; esac
     read -ra words <<<"$args"
+    words=("${words[@]//^/ }") # a blank within a word
     "$prog" "${words[@]}" >"$work/out" 2>"$work/err" </dev/null
     got=$?
     expected=tests/cli/expected/$name

@@ -35,7 +35,7 @@ check "twenty masses" lines whole.jsonl 20
 check "goes on to the same bytes" cmp "$work/here/whole.jsonl" "$work/here/results.jsonl"
 
 if ! command -v parallel >/dev/null || ! parallel --version 2>/dev/null | grep -q 'GNU parallel'; then
-    echo "sweeps: spreading over machines left out, GNU parallel is not installed"
+    echo "skipped: a sweep over machines: no GNU parallel"
 else
     check "spread" run 6
     check "the same bytes" cmp "$work/here/whole.jsonl" "$work/here/spread.jsonl"

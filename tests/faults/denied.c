@@ -21,6 +21,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 #include <unistd.h>
 
 /* The names are glibc's, reserved for it. */
@@ -307,6 +308,7 @@ static int counted_main(int argc, char **argv, char **env) {
 static int around_main(int argc, char **argv, char **env) {
     void *warm[4];
     (void)backtrace(warm, 4); /* loads its library now */
+    tzset();                  /* the system keeps its time zone */
     try_begin(getenv("FAULT_FOLDER"));
     if (try_good_run()) { /* a process of its own */
         int status = counted_main(argc, argv, env);

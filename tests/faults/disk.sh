@@ -30,7 +30,7 @@ refused() { # what, file, got
 may_not_write() { (cd "$work/run" && setpriv --reuid=65534 --regid=65534 --clear-groups "$prog" "${words[@]}" >/dev/null 2>"$work/err" </dev/null); }
 [ "$(id -u)" = 0 ] || may_not_write() { (cd "$work/run" && "$prog" "${words[@]}" >/dev/null 2>"$work/err" </dev/null); }
 reachable() { [ "$(id -u)" != 0 ] || setpriv --reuid=65534 --regid=65534 --clear-groups test -x "$prog" 2>/dev/null; }
-reachable || echo "disk: read-only folder left out, no other user can reach the program"
+reachable || echo "skipped: a read-only folder: no other user can reach the program"
 while read -r file line; do
     read -ra words <<<"$line"
     prepare "$file" # the errors go down a pipe, which has no such limit

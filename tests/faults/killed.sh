@@ -7,7 +7,7 @@
 set -u
 cd "$(dirname "$0")/../.."
 prog=$(realpath "${BALLASTRY:?the program to test}")
-case $prog in */.build/san*) echo "killed: left out, the sanitizer comes before any other library"; exit 0 ;; esac
+case $prog in */.build/san*) echo "skipped: killed while saving: the sanitizer comes before any other library"; exit 0 ;; esac
 work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
 ${CC:-cc} -std=c17 -O2 -fPIC -shared tests/faults/killed.c -o "$work/shim.so" -ldl || exit 1
 failed=0 kills=0 olds=0 news=0

@@ -212,6 +212,35 @@ static void permissions_and_links_stay(void **state) {
     assert_int_equal(unlink(path) + unlink(by_link), 0);
 }
 
+/* Neither replaced by a file of its own nor followed to a place that nobody named. */
+static void a_link_to_nowhere_is_refused(void **state) {
+    (void)state;
+    const char *path = in_folder("gone.json"), *by_link = in_folder("link.json");
+    struct stat is;
+    assert_int_equal(symlink("gone.json", by_link), 0);
+    assert_write_fails(by_link, "new",
+                       "is a link to gone.json, where there is nothing; take the link away, or "
+                       "name that file");
+    assert_int_equal(lstat(by_link, &is), 0);
+    assert_true(S_ISLNK(is.st_mode));
+    assert_int_not_equal(lstat(path, &is), 0);
+    assert_int_equal(files_in(folder), 1);
+    assert_int_equal(unlink(by_link), 0);
+}
+
+static void no_name_is_no_file(void **state) {
+    (void)state;
+    BlyError err = {0};
+    char *bytes = NULL;
+    size_t length;
+    assert_false(bly_file_write("", "new", 3, BLY_KEEP_NOTHING, &err));
+    assert_int_equal(err.code, BLY_E_IO);
+    assert_string_equal(err.where, "\"\"");
+    assert_string_equal(err.text, "is no file's name; expected one to write to");
+    assert_false(bly_file_read("", 100, &bytes, &length, &err));
+    assert_string_equal(err.text, "is no file's name; expected one to read");
+}
+
 static void a_full_disk_is_told(void **state) {
     (void)state;
     assert_write_fails("/dev/full", "anything", "cannot be written: No space left on device");
@@ -320,6 +349,8 @@ int main(void) {
         cmocka_unit_test(an_earlier_version_is_kept_on_request),
         cmocka_unit_test(an_earlier_version_that_cannot_be_kept_stops_the_write),
         cmocka_unit_test(permissions_and_links_stay),
+        cmocka_unit_test(a_link_to_nowhere_is_refused),
+        cmocka_unit_test(no_name_is_no_file),
         cmocka_unit_test(a_full_disk_is_told),
         cmocka_unit_test(a_write_that_stops_half_way_leaves_the_old_file),
         cmocka_unit_test(places_without_permission_are_refused),

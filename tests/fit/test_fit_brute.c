@@ -1,12 +1,18 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* fit against brute force: on small random builds every combination of hooks, eyes and places is
+/* What a maker would not build is left out here by the judge of whole rigs, there by the
+ * programme's rows and lists. What the builds keep fitted is allowed whatever it is.
+ *
+ * fit against brute force: on small random builds every combination of hooks, eyes and places is
  * worked through the full physics here, ranked by the rule of docs/fit.md with arithmetic of our
  * own, and compared with what fit returns. Builds and targets are invented; the check is that two
  * independent ways agree. */
+#include "support/raised.h"
 #include "support/check.h"
 #include "support/shipped.h"
 #include "support/dice.h"
 #include "ballastry/fit.h"
+#include "ballastry/practice.h"
+#include "build/build.h"
 
 enum { INSTANCES = 220, STOPPED_INSTANCES = 40, BEST = 6, RIGS_MOST = 4000, TEXT_MOST = 4000 };
 
@@ -42,7 +48,7 @@ static void make_text(Dice *dice, Instance *in) {
     pick_distinct(dice, eyes, sizeof eyes / sizeof eyes[0], in->eye, 2);
     double k = dice_between(dice, 0.9, 1.15), density = dice_between(dice, 0.78, 0.90);
     double half = dice_between(dice, 90, 240);
-    double nose = dice_between(dice, -25, 0), wide = dice_between(dice, 15, 35);
+    double nose = dice_between(dice, -75, -30), wide = dice_between(dice, 15, 35);
     bool two = dice_below(dice, 2) == 1;
     int n = snprintf(
         in->text, sizeof in->text,
@@ -61,13 +67,16 @@ static void make_text(Dice *dice, Instance *in) {
         "\"target\": { \"state\": \"suspend\", \"drift\": [\"%.2f mm/s\", \"%.2f mm/s\"],"
         "\"nose_down\": [\"%.2f deg\", \"%.2f deg\"], \"roll_arm\": \"0.2 mm\","
         "\"water\": [ { \"temperature\": \"10 C\" }%s ] },"
-        "\"limits\": { \"only\": [\"%s\", \"%s\", \"%s\", \"%s\", \"%s\"] } }",
+        "\"limits\": { \"allow\": [\"eye-wire\", \"eye-shank\", \"eye-wood\", \"eye-alike\", "
+        "\"ring-size\"], \"only\": [\"%s\", \"%s\", \"%s\", \"%s\", \"%s\"] } }",
         20 * k, 14 * k, 55 * k, 13 * k, 95 * k, 3 * k, density, 25 * k, 25 * k + 10, 94 * k,
         eyes[0], in->eye[0], in->hook[0], 25 * k, eyes[0], in->hook[0], -half, half, nose,
         nose + wide, two ? ", { \"temperature\": \"16 C\" }" : "", in->hook[0], in->hook[1],
         in->hook[2], in->eye[0], in->eye[1]);
     assert_true(n > 0 && n < TEXT_MOST);
 }
+
+static int left_out; /* rigs that nobody would build */
 
 /* One combination worked through here. */
 typedef struct Truth {
@@ -108,6 +117,41 @@ static Truth work_out(const BlyBuild *build, const BlyRig *rig) {
     return t;
 }
 
+/* The rules that say never; how much of the lure its hooks are is told, no more. */
+static bool against_the_craft(const BlyBuild *build, const BlyRig *rig) {
+    BlyBreaches breaches;
+    bool against = false;
+    assert_true(bly_practice_judge(build, rig, &breaches, NULL));
+    for (size_t i = 0; i < breaches.count; i++)
+        against = against || breaches.at[i].rule != BLY_RULE_HOOK_SHARE;
+    bly_breaches_release(&breaches);
+    return against;
+}
+
+/* Where a word stands among those that are sold, or among grades. */
+static int place_of(const char *word, const char *const *words, int count) {
+    for (int i = 0; i < count; i++) {
+        if (strcmp(word, words[i]) == 0)
+            return i;
+    }
+    fail_msg("%s", word);
+    return -1;
+}
+
+/* docs/fit.md: 0.1 a grade, 0.05 a number by which two hooks differ. */
+static double unlike(const BlyPart *a, const BlyPart *b) {
+    static const char *const grades[] = {"fine", "medium", "stout", "extra"};
+    static const char *const sizes[] = {"12", "10", "8", "7", "6", "5", "4", "3", "2", "1"};
+    return 0.1 * abs(place_of(a->grade, grades, 4) - place_of(b->grade, grades, 4)) +
+           0.05 * abs(place_of(a->size, sizes, 10) - place_of(b->size, sizes, 10));
+}
+
+/* docs/fit.md: 0.04 for each id beyond the first of its kind. All three eyes, both hooks. */
+static double further_ids(const Truth *t) {
+    bool other_eye = t->eye != bly_catalog_part(&catalog, eyes[0]);
+    return 0.04 * (other_eye + (t->front != t->rear)) + unlike(t->front, t->rear);
+}
+
 static size_t brute(const BlyBuild *build, const Instance *in, Truth *all) {
     int front = bly_build_seat(build, "front"), rear = bly_build_seat(build, "rear");
     BlyRig rig = {0};
@@ -118,20 +162,25 @@ static size_t brute(const BlyBuild *build, const Instance *in, Truth *all) {
             for (int b = 0; b < 3; b++) {
                 for (int place = 0; place < 3; place++) {
                     BlyChoice *f = &rig.at[front], *r = &rig.at[rear];
-                    f->piece[BLY_PART_EYE].part = bly_catalog_part(&catalog, in->eye[e]);
-                    f->piece[BLY_PART_HOOK].part = bly_catalog_part(&catalog, in->hook[a]);
-                    r->piece[BLY_PART_HOOK].part = bly_catalog_part(&catalog, in->hook[b]);
+                    f->of[BLY_PART_EYE].part = bly_catalog_part(&catalog, in->eye[e]);
+                    f->of[BLY_PART_HOOK].part = bly_catalog_part(&catalog, in->hook[a]);
+                    r->of[BLY_PART_HOOK].part = bly_catalog_part(&catalog, in->hook[b]);
                     f->x = build->seats[front].x_from + 5e-3 * place;
                     if (!bly_choice_fits(&build->seats[front], f, NULL) ||
                         !bly_choice_fits(&build->seats[rear], r, NULL))
                         continue;
+                    if (against_the_craft(build, &rig)) {
+                        left_out++;
+                        continue;
+                    }
                     Truth t = work_out(build, &rig);
-                    t.front = f->piece[BLY_PART_HOOK].part;
-                    t.rear = r->piece[BLY_PART_HOOK].part;
-                    t.eye = f->piece[BLY_PART_EYE].part;
+                    t.front = f->of[BLY_PART_HOOK].part;
+                    t.rear = r->of[BLY_PART_HOOK].part;
+                    t.eye = f->of[BLY_PART_EYE].part;
                     t.x = f->x;
                     bool front_changed = e != 0 || a != 0 || place != 0;
                     t.objective += 0.02 * 6 + 0.1 * (front_changed + (b != 0));
+                    t.objective += further_ids(&t);
                     assert_true(count < RIGS_MOST);
                     all[count++] = t;
                 }
@@ -180,8 +229,8 @@ static void compare(const BlyFitResult *result, const BlyBuild *build, const Tru
         const BlyFitRig *rig = &result->rigs[i];
         assert_true(rig->met);
         assert_close(rig->off + rig->cost, best[i].objective, tie, 0);
-        exact = exact && rig->rig.at[front].piece[BLY_PART_HOOK].part == best[i].front &&
-                rig->rig.at[rear].piece[BLY_PART_HOOK].part == best[i].rear;
+        exact = exact && rig->rig.at[front].of[BLY_PART_HOOK].part == best[i].front &&
+                rig->rig.at[rear].of[BLY_PART_HOOK].part == best[i].rear;
     }
     score->exact += exact;
 }
@@ -204,8 +253,11 @@ static void count_words(void *context, const BlyFitProgress *progress) {
 static bool stopped_is_honest(const BlyBuild *build, int at, const Truth *best, size_t count,
                               int *bounded) {
     Stopper stopper = {.at = at};
-    BlyFitOptions options = {
-        .rigs = BEST, .stop = &stopper.stop, .progress = count_words, .progress_context = &stopper};
+    BlyFitOptions options = {.rigs = BEST,
+                             .stop = raised,
+                             .stop_context = &stopper.stop,
+                             .progress = count_words,
+                             .progress_context = &stopper};
     BlyFitResult result;
     assert_true(bly_fit(build, &catalog, &options, &result, NULL));
     bool stopped = result.stopped, met = result.met;
@@ -215,7 +267,9 @@ static bool stopped_is_honest(const BlyBuild *build, int at, const Truth *best, 
     assert_int_equal(isfinite(result.gap), result.proven || met);
     if (met && !result.proven) {
         double merit = result.rigs[0].off + result.rigs[0].cost;
-        assert_close(result.gap, merit - 0.02 * 6, 1e-9, 0);
+        double least = at == 1 ? result.cost_least : 0.02 * 6; /* stopped before the last list */
+        assert_close(result.gap, merit - least, 1e-9, 0);
+        assert_true(result.cost_least <= 0.02 * 6 + 1e-9);
         assert_true(best[0].objective >= merit - result.gap - 1e-9);
         *bounded += best[0].objective < merit - 1e-6; /* where a gap of 0 would be a lie */
     }
@@ -228,20 +282,20 @@ static void a_stopped_fit_bounds_what_brute_force_finds(void **state) {
     Dice dice = {20261129};
     int stops = 0, bounded = 0;
     static Truth all[RIGS_MOST];
-    for (int i = 0; i < STOPPED_INSTANCES; i++) {
+    int instances = repeats(STOPPED_INSTANCES, 14);
+    for (int i = 0; i < instances; i++) {
         Instance in;
         BlyBuild *build;
         make_text(&dice, &in);
         assert_true(bly_build_read(in.text, strlen(in.text), &catalog, &build, NULL));
         size_t count = best_looks(all, brute(build, &in, all));
-        int at = 1;
-        while (stopped_is_honest(build, at, all, count, &bounded))
-            at++;
-        stops += at - 1;
+        int at = 1; /* later words are much alike */
+        for (; stopped_is_honest(build, at, all, count, &bounded); at += 1 + at / 8)
+            stops++;
         bly_build_free(build);
     }
     print_message("%d stops, after %d of them a better rig was left\n", stops, bounded);
-    assert_true(stops > 10 * STOPPED_INSTANCES && bounded > 20);
+    assert_true(stops > 10 * instances && bounded > instances / 2);
 }
 
 static void fit_finds_what_brute_force_finds(void **state) {
@@ -249,7 +303,8 @@ static void fit_finds_what_brute_force_finds(void **state) {
     Dice dice = {20261125};
     Score score = {0};
     static Truth all[RIGS_MOST];
-    for (int i = 0; i < INSTANCES; i++) {
+    int instances = repeats(INSTANCES, 88);
+    for (int i = 0; i < instances; i++) {
         Instance in;
         BlyBuild *build;
         BlyError err = {0};
@@ -267,8 +322,9 @@ static void fit_finds_what_brute_force_finds(void **state) {
     }
     print_message("%d feasible (%d in exactly the same order), %d infeasible\n", score.feasible,
                   score.exact, score.infeasible);
-    assert_true(score.feasible >= 40 && score.infeasible >= 20);
+    assert_true(score.feasible >= instances / 6 && score.infeasible >= instances / 11);
     assert_true(score.exact >= score.feasible * 9 / 10);
+    assert_true(left_out > 10 * instances); /* of 54 each */
 }
 
 int main(void) {

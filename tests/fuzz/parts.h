@@ -14,7 +14,7 @@
 #ifndef BALLASTRY_TESTS_FUZZ_PARTS_H
 #define BALLASTRY_TESTS_FUZZ_PARTS_H
 
-#include "ballastry/build.h"
+#include "build/build.h"
 #include "fuzz/fuzz.h"
 
 #include <string.h>

@@ -16,7 +16,7 @@ cp tests/fuzz/stl/* "$seeds/stl/"
 cp examples/*.svg tests/svg/bad/*.svg tests/cli/*.svg "$seeds/svg/"
 { printf '#side\n'; cat examples/traced-minnow.svg; } >"$seeds/svg/named"
 awk '{printf "%s", $0 > sprintf("'"$seeds"'/svg/path%03d", NR)}' tests/fuzz/paths.txt
-cp tests/cli/weighed.csv "$seeds/csv/"
+cp tests/cli/weighed.csv examples/drawer.csv "$seeds/csv/"
 printf 'id,mass,count,give,note,source\nring-a,2.1,10,0.05 g,"a, ""b""",scale\n' >"$seeds/csv/quoted"
 awk '{printf "%s", $0 > sprintf("'"$seeds"'/quantity/%03d", NR)}' tests/fuzz/quantities.txt
 one() {

@@ -3,7 +3,8 @@
 #ifndef BALLASTRY_TESTS_LURE_KIT_H
 #define BALLASTRY_TESTS_LURE_KIT_H
 
-#include "ballastry/lure.h"
+#include "ballastry/loft.h"
+#include "lure/blank.h"
 #include "support/check.h"
 
 #include <gsl/gsl_math.h>

@@ -3,6 +3,8 @@
  * weighing gives back. */
 #include "lure/kit.h"
 
+#include <gsl/gsl_sf_ellint.h>
+
 static const double R = 8e-3; /* m */
 
 static BlyCoat coat(double density, double thickness) {
@@ -140,6 +142,41 @@ static void test_seen_table(void **state) {
     }
 }
 
+/* The mean of what is seen from all sides square to z, and to x. An ellipsoid shows
+ * pi sqrt((bc dx)^2 + (ca dy)^2 + (ab dz)^2), whose mean over a circle is a complete elliptic
+ * integral (GSL's); a cylinder its side by |cos| and an end by |sin|, each 2/pi in the mean. */
+static double circle_mean(double p, double q) {
+    double more = fmax(p, q), less = fmin(p, q);
+    return 2 / M_PI * more *
+           gsl_sf_ellint_Ecomp(sqrt(1 - less * less / (more * more)), GSL_PREC_DOUBLE);
+}
+
+static void test_sides(void **state) {
+    (void)state;
+    const double half[3][3] = {{40e-3, 6e-3, 9e-3}, {15e-3, 15e-3, 15e-3}, {60e-3, 5e-3, 6e-3}};
+    for (int i = 0; i < 3; i++) {
+        double a = half[i][0], b = half[i][1], c = half[i][2];
+        BlyBody *body = kit_ellipsoid(2e-3, 2 * a, 2 * b, 2 * c);
+        BlyBodyFacts facts = kit_facts(500);
+        BlyBlank blank = kit_blank(body, &facts);
+        BlySides sides = bly_blank_sides(&blank);
+        assert_close(sides.level, circle_mean(M_PI * b * c, M_PI * c * a), 0, 2e-3);
+        assert_close(sides.upright, circle_mean(M_PI * c * a, M_PI * a * b), 0, 1e-3);
+        bly_blank_release(&blank);
+        bly_body_free(body);
+    }
+    double length = 80e-3, d = 16e-3;
+    BlyBody *body = kit_cylinder(5e-3, length, d);
+    BlyBodyFacts facts = kit_facts(500);
+    BlyBlank blank = kit_blank(body, &facts);
+    BlySides sides = bly_blank_sides(&blank);
+    assert_close(sides.level, 2 / M_PI * (d * length + M_PI / 4 * d * d), 0, 1e-4);
+    assert_close(sides.upright, d * length, 0, 1e-4);
+    assert_close(sides.blunt[0], 1, 1e-12, 0);
+    bly_blank_release(&blank);
+    bly_body_free(body);
+}
+
 /* A lure of known density, weighed at each stage: hand-made sums of what is on it by then. */
 static void test_weighed_at_each_stage(void **state) {
     (void)state;
@@ -152,12 +189,12 @@ static void test_weighed_at_each_stage(void **state) {
     BlyRig rig;
     must(bly_rig_init(&rig, 2, err));
     rig.at[0].x = 30e-3;
-    rig.at[0].piece[BLY_PART_EYE].part = &eye;
-    rig.at[0].piece[BLY_PART_RING].part = &ring;
-    rig.at[0].piece[BLY_PART_HOOK].part = &hook;
+    rig.at[0].of[BLY_PART_EYE].part = &eye;
+    rig.at[0].of[BLY_PART_RING].part = &ring;
+    rig.at[0].of[BLY_PART_HOOK].part = &hook;
     rig.at[1].x = 45e-3;
-    rig.at[1].piece[BLY_PART_STRIP].part = &strip;
-    rig.at[1].piece[BLY_PART_STRIP].weighed.value = 0.3e-3;
+    rig.at[1].of[BLY_PART_STRIP].part = &strip;
+    rig.at[1].of[BLY_PART_STRIP].weighed.value = 0.3e-3;
     rig.at[1].length = 20e-3;
     rig.at[1].count = 1;
     BlyCoat layer = coat(1100, 0.2e-3);
@@ -229,8 +266,20 @@ static void test_refusals(void **state) {
         if (!isnan(bad[i]))
             refused(body, &facts, NULL, 0, BLY_E_RANGE, "/mass");
     }
+    /* Osmium, the densest metal, 22.59 g/cm3 (CRC Handbook, from memory) is a density; a sixth more
+     * is none. A coat is said to be 20 mm at most. */
+    BlyBodyFacts facts = kit_facts(22590);
+    BlyBlank dense;
+    must(bly_blank_make(body, &facts, NULL, 0, NULL, NULL, &dense, err));
+    bly_blank_release(&dense);
+    facts = kit_facts(22590 * 7.0 / 6);
+    refused(body, &facts, NULL, 0, BLY_E_RANGE, "/density");
+    facts = kit_facts(500);
+    BlyCoat thick = coat(1100, 21e-3), heavy = coat(22590 * 7.0 / 6, 1e-3);
+    refused(body, &facts, &thick, 1, BLY_E_RANGE, "/coats");
+    refused(body, &facts, &heavy, 1, BLY_E_RANGE, "/coats");
     /* 50 kg in 16 cm3. */
-    BlyBodyFacts facts = kit_facts(NAN);
+    facts = kit_facts(NAN);
     facts.mass.value = 50;
     refused(body, &facts, NULL, 0, BLY_E_RANGE, "/mass");
     /* Coated, but lighter than the coat alone. */
@@ -249,6 +298,7 @@ int main(void) {
         cmocka_unit_test(test_balance_volume_and_soak),
         cmocka_unit_test(test_swelling),
         cmocka_unit_test(test_seen_table),
+        cmocka_unit_test(test_sides),
         cmocka_unit_test(test_weighed_at_each_stage),
         cmocka_unit_test(test_refusals),
     };

@@ -38,8 +38,8 @@ static BlyItem slot_in(const BlyBlank *blank, double width, double angle) {
     seat.angle = angle;
     seat.depth = 6e-3;
     BlyChoice choice = bly_choice_empty(40e-3);
-    choice.piece[BLY_PART_SHEET].part = &sheet;
-    choice.piece[BLY_PART_OUTLINE].part = &outline;
+    choice.of[BLY_PART_SHEET].part = &sheet;
+    choice.of[BLY_PART_OUTLINE].part = &outline;
     choice.length = 25e-3;
     BlyItem items[BLY_CHOICE_ITEMS];
     size_t count;
@@ -101,7 +101,7 @@ static void a_shank(void **state) {
         BlyPart eye = eye_of_shank(8e-9);
         BlySeat seat = kit_seat(BLY_SEAT_HANGER, BLY_AT_BELLY, 40e-3, 40e-3);
         BlyChoice choice = bly_choice_empty(40e-3);
-        choice.piece[BLY_PART_EYE].part = &eye;
+        choice.of[BLY_PART_EYE].part = &eye;
         BlyItem items[BLY_CHOICE_ITEMS];
         size_t count;
         must(bly_choice_items(&blank, &seat, 0, &choice, items, &count, err));
@@ -185,7 +185,7 @@ static void weighed_when_cut(void **state) {
     BlyPart eye = eye_of_shank(30e-9);
     BlySeat seat = kit_seat(BLY_SEAT_HANGER, BLY_AT_BELLY, 40e-3, 40e-3);
     BlyChoice choice = bly_choice_empty(40e-3);
-    choice.piece[BLY_PART_EYE].part = &eye;
+    choice.of[BLY_PART_EYE].part = &eye;
     BlyRig rig = {&choice, 1};
     BlyItem items[BLY_CHOICE_ITEMS];
     size_t count;

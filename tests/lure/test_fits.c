@@ -73,15 +73,15 @@ static void test_records(void **state) {
     BlyChoice empty = bly_choice_empty(0.03);
     assert_true(bly_choice_is_empty(&empty));
     assert_true(empty.x == 0.03);
-    assert_true(isnan(empty.thickness) && isnan(empty.piece[BLY_PART_DOT].weighed.value));
+    assert_true(isnan(empty.thickness) && isnan(empty.of[BLY_PART_DOT].weighed.value));
     BlyRig rig, copy;
     BlyError err = {0};
     assert_true(bly_rig_init(&rig, 3, &err));
     assert_int_equal(rig.count, 3);
-    rig.at[1].piece[BLY_PART_EYE].part = &eye;
+    rig.at[1].of[BLY_PART_EYE].part = &eye;
     assert_true(bly_rig_copy(&copy, &rig, &err));
-    rig.at[1].piece[BLY_PART_EYE].part = NULL;
-    assert_ptr_equal(copy.at[1].piece[BLY_PART_EYE].part, &eye);
+    rig.at[1].of[BLY_PART_EYE].part = NULL;
+    assert_ptr_equal(copy.at[1].of[BLY_PART_EYE].part, &eye);
     assert_false(bly_choice_is_empty(&copy.at[1]));
     assert_true(bly_choice_is_empty(&copy.at[2]));
     bly_rig_release(&rig);
@@ -104,17 +104,17 @@ static void test_empty_and_place(void **state) {
     BlySeat seat = seat_of(BLY_SEAT_HANGER, BLY_AT_BELLY, 0.02, 0.03);
     BlyChoice choice = bly_choice_empty(0.9);
     accepted(&seat, &choice);
-    choice.piece[BLY_PART_EYE].part = &eye;
+    choice.of[BLY_PART_EYE].part = &eye;
     refused(&seat, &choice, BLY_E_RANGE, "stands at 900.00 mm");
     choice.x = 0.02;
     accepted(&seat, &choice);
     choice.x = NAN;
     refused(&seat, &choice, BLY_E_RANGE, "stands at");
     choice.x = 0.025;
-    choice.piece[BLY_PART_SHEET].part = &sheet;
+    choice.of[BLY_PART_SHEET].part = &sheet;
     refused(&seat, &choice, BLY_E_CONFLICT, "a hanger carries no sheet");
-    choice.piece[BLY_PART_SHEET].part = NULL;
-    choice.piece[BLY_PART_HOOK].part = &ring;
+    choice.of[BLY_PART_SHEET].part = NULL;
+    choice.of[BLY_PART_HOOK].part = &ring;
     refused(&seat, &choice, BLY_E_INTERNAL, "ring stands where a hook belongs");
 }
 
@@ -122,26 +122,26 @@ static void test_chain(void **state) {
     (void)state;
     BlySeat seat = seat_of(BLY_SEAT_HANGER, BLY_AT_BELLY, 0.02, 0.03);
     BlyChoice choice = bly_choice_empty(0.025);
-    choice.piece[BLY_PART_HOOK].part = &hook;
+    choice.of[BLY_PART_HOOK].part = &hook;
     refused(&seat, &choice, BLY_E_MISSING, "a hook needs an eye");
-    choice.piece[BLY_PART_EYE].part = &eye;
+    choice.of[BLY_PART_EYE].part = &eye;
     accepted(&seat, &choice);
-    choice.piece[BLY_PART_RING].part = &ring;
+    choice.of[BLY_PART_RING].part = &ring;
     accepted(&seat, &choice);
     BlyPart thick = ring;
     thick.passes = 1.8e-3; /* goes through the eye, not through the hook */
-    choice.piece[BLY_PART_RING].part = &thick;
+    choice.of[BLY_PART_RING].part = &thick;
     refused(&seat, &choice, BLY_E_CONFLICT, "the eye of hook");
     thick.passes = 3.2e-3;
     refused(&seat, &choice, BLY_E_CONFLICT, "through");
-    choice.piece[BLY_PART_RING].part = &ring;
-    choice.piece[BLY_PART_WIRE].part = &wire;
+    choice.of[BLY_PART_RING].part = &ring;
+    choice.of[BLY_PART_WIRE].part = &wire;
     refused(&seat, &choice, BLY_E_RANGE, "0 turns");
     choice.count = 16;
     accepted(&seat, &choice);
     choice.count = 17; /* 8.5 mm on 8 mm of shank */
     refused(&seat, &choice, BLY_E_CONFLICT, "");
-    choice.piece[BLY_PART_HOOK].part = NULL;
+    choice.of[BLY_PART_HOOK].part = NULL;
     refused(&seat, &choice, BLY_E_MISSING, "wire needs a hook");
 }
 
@@ -149,16 +149,16 @@ static void test_tie(void **state) {
     (void)state;
     BlySeat seat = seat_of(BLY_SEAT_TIE, BLY_AT_NOSE, 1e-3, 1e-3);
     BlyChoice choice = bly_choice_empty(1e-3);
-    choice.piece[BLY_PART_SNAP].part = &snap;
+    choice.of[BLY_PART_SNAP].part = &snap;
     refused(&seat, &choice, BLY_E_MISSING, "a snap needs an eye");
-    choice.piece[BLY_PART_EYE].part = &eye;
+    choice.of[BLY_PART_EYE].part = &eye;
     accepted(&seat, &choice);
     BlyPart thick = snap;
     thick.passes = 3.5e-3;
-    choice.piece[BLY_PART_SNAP].part = &thick;
+    choice.of[BLY_PART_SNAP].part = &thick;
     refused(&seat, &choice, BLY_E_CONFLICT, "");
-    choice.piece[BLY_PART_SNAP].part = NULL;
-    choice.piece[BLY_PART_HOOK].part = &hook;
+    choice.of[BLY_PART_SNAP].part = NULL;
+    choice.of[BLY_PART_HOOK].part = &hook;
     refused(&seat, &choice, BLY_E_CONFLICT, "a tie carries no hook");
 }
 
@@ -166,10 +166,10 @@ static void test_lip(void **state) {
     (void)state;
     BlySeat seat = seat_of(BLY_SEAT_SLOT, BLY_AT_BELLY, 6e-3, 6e-3);
     BlyChoice choice = bly_choice_empty(6e-3);
-    choice.piece[BLY_PART_SHEET].part = &sheet;
+    choice.of[BLY_PART_SHEET].part = &sheet;
     choice.length = 20e-3;
     refused(&seat, &choice, BLY_E_MISSING, "a lip needs an outline");
-    choice.piece[BLY_PART_OUTLINE].part = &outline;
+    choice.of[BLY_PART_OUTLINE].part = &outline;
     accepted(&seat, &choice);
     choice.length = 31e-3;
     refused(&seat, &choice, BLY_E_RANGE, "30.00 mm is the most");
@@ -200,7 +200,7 @@ static void test_patch(void **state) {
     (void)state;
     BlySeat seat = seat_of(BLY_SEAT_PATCH, BLY_AT_BELLY, 20e-3, 40e-3);
     BlyChoice choice = bly_choice_empty(22e-3);
-    choice.piece[BLY_PART_STRIP].part = &strip;
+    choice.of[BLY_PART_STRIP].part = &strip;
     choice.count = 1;
     refused(&seat, &choice, BLY_E_RANGE, "no length");
     choice.length = 18e-3;
@@ -218,9 +218,9 @@ static void test_patch(void **state) {
     seat.side = BLY_AT_TAIL;
     refused(&seat, &choice, BLY_E_CONFLICT, "belly or on the back");
     seat.side = BLY_AT_BACK;
-    choice.piece[BLY_PART_DOT].part = &dot;
+    choice.of[BLY_PART_DOT].part = &dot;
     refused(&seat, &choice, BLY_E_CONFLICT, "not both");
-    choice.piece[BLY_PART_STRIP].part = NULL;
+    choice.of[BLY_PART_STRIP].part = NULL;
     accepted(&seat, &choice);
     seat.x_to = 24e-3;
     refused(&seat, &choice, BLY_E_RANGE, "the patch 4.00 mm long");

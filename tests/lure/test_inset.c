@@ -203,7 +203,7 @@ static void weighed_whole(void **state) {
     BlyPart eye = kit_eye();
     BlyChoice choice = bly_choice_empty(A);
     eye.length = 6e-3;
-    choice.piece[BLY_PART_EYE].part = &eye;
+    choice.of[BLY_PART_EYE].part = &eye;
     BlyItem items[BLY_CHOICE_ITEMS];
     size_t count = kit_items(&known, &seat, &choice, items);
     const BlyItem *removed = kit_find(items, count, BLY_PART_EYE, BLY_ITEM_REMOVED);

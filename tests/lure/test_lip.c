@@ -29,8 +29,8 @@ static BlySeat slot(double angle) {
 
 static BlyChoice lip(void) {
     BlyChoice choice = bly_choice_empty(30e-3);
-    choice.piece[BLY_PART_SHEET].part = &sheet;
-    choice.piece[BLY_PART_OUTLINE].part = &outline;
+    choice.of[BLY_PART_SHEET].part = &sheet;
+    choice.of[BLY_PART_OUTLINE].part = &outline;
     choice.length = LENGTH;
     return choice;
 }
@@ -149,7 +149,7 @@ static void test_weighed_and_refused(void **state) {
     BlyBlank blank = kit_blank(body, &facts);
     BlySeat seat = slot(0.9);
     BlyChoice choice = lip();
-    choice.piece[BLY_PART_SHEET].weighed = (BlyFigure){2e-3, 0.02e-3};
+    choice.of[BLY_PART_SHEET].weighed = (BlyFigure){2e-3, 0.02e-3};
     BlyItem items[BLY_CHOICE_ITEMS];
     size_t count = kit_items(&blank, &seat, &choice, items);
     assert_close(items[0].mass + items[1].mass, 2e-3, 1e-12, 0);
@@ -199,7 +199,7 @@ static void test_filed_outside(void **state) {
     assert_close(filed[1].mass, left * whole[1].mass, 0, 1e-12);
     assert_close(filed[1].volume, left * whole[1].volume, 0, 1e-12);
     assert_close(filed[2].mass, whole[2].mass, 0, 1e-12);
-    choice.piece[BLY_PART_SHEET].weighed = (BlyFigure){2e-3, 0.02e-3};
+    choice.of[BLY_PART_SHEET].weighed = (BlyFigure){2e-3, 0.02e-3};
     (void)kit_items(&blank, &seat, &choice, filed);
     assert_close(filed[0].mass + filed[1].mass, 2e-3, 1e-12, 0);
     assert_close(filed[1].mass / filed[0].mass, left * whole[1].mass / whole[0].mass, 0, 1e-12);

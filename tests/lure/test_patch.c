@@ -40,7 +40,7 @@ static void test_strip_is_bent(void **state) {
     (void)state;
     BlySeat seat = patch(BLY_AT_BELLY, 20e-3, 60e-3);
     BlyChoice choice = bly_choice_empty(25e-3);
-    choice.piece[BLY_PART_STRIP].part = &strip;
+    choice.of[BLY_PART_STRIP].part = &strip;
     choice.length = 30e-3;
     for (int layers = 1; layers <= 3; layers += 2) {
         choice.count = layers;
@@ -76,7 +76,7 @@ static void test_half_a_millimetre(void **state) {
     strip.width = 10e-3;
     BlySeat seat = patch(BLY_AT_BELLY, 20e-3, 60e-3);
     BlyChoice choice = bly_choice_empty(25e-3);
-    choice.piece[BLY_PART_STRIP].part = &strip;
+    choice.of[BLY_PART_STRIP].part = &strip;
     choice.length = 30e-3, choice.count = 1;
     BlyItem items[BLY_CHOICE_ITEMS];
     kit_items(&slim_blank, &seat, &choice, items);
@@ -99,7 +99,7 @@ static void test_length_runs_along_the_line(void **state) {
     strip.width = 3e-3, strip.thickness = 1e-6; /* so thin that its middle is the skin */
     BlySeat seat = patch(BLY_AT_BELLY, 0, 60e-3);
     BlyChoice choice = bly_choice_empty(15e-3);
-    choice.piece[BLY_PART_STRIP].part = &strip;
+    choice.of[BLY_PART_STRIP].part = &strip;
     choice.length = 20e-3, choice.count = 1;
     BlyItem items[BLY_CHOICE_ITEMS];
     kit_items(&sloping_blank, &seat, &choice, items);
@@ -138,11 +138,25 @@ static double dots_height(int layers_below, int layers) {
     return sum / weight;
 }
 
+/* Along the body a row counts as a line with the second moment of its discs: a disc has D^2/16
+ * about its own diameter (closed form), and its centre's distance squared besides. */
+static double row_spread(int count) {
+    double sum = 0;
+    for (int i = 0; i < count; i++)
+        sum += 5e-3 * 5e-3 / 16 + pow(5e-3 * (i - 0.5 * (count - 1)), 2);
+    return sum / count;
+}
+
+static void assert_spread(const BlyItem *item, int count) {
+    double length = item->to.x - item->from.x;
+    assert_close(length * length / 12, row_spread(count), 0, 1e-9);
+}
+
 static void test_dots_lie_in_rows(void **state) {
     (void)state;
     BlySeat seat = patch(BLY_AT_BELLY, 20e-3, 37e-3); /* three of 5 mm in a row */
     BlyChoice choice = bly_choice_empty(24e-3);
-    choice.piece[BLY_PART_DOT].part = &dot;
+    choice.of[BLY_PART_DOT].part = &dot;
     BlyItem items[BLY_CHOICE_ITEMS];
     choice.count = 1;
     assert_int_equal(kit_items(&blank, &seat, &choice, items), 1);
@@ -150,10 +164,12 @@ static void test_dots_lie_in_rows(void **state) {
     assert_close(items[0].mass, 30e-6, 1e-15, 0);
     assert_close(items[0].volume, 30e-6 / 7850, 1e-18, 0);
     assert_close(items[0].at.z, dots_height(0, 1), 5e-6, 0);
+    assert_spread(&items[0], 1);
     choice.count = 3; /* 15 mm centred at 24 would begin at 16.5: shifted to begin at 20 */
     assert_int_equal(kit_items(&blank, &seat, &choice, items), 1);
     assert_close(items[0].at.x, 27.5e-3, 1e-7, 0);
     assert_close(items[0].mass, 90e-6, 1e-15, 0);
+    assert_spread(&items[0], 3);
     choice.count = 8; /* two full rows and two more dots on top */
     assert_int_equal(kit_items(&blank, &seat, &choice, items), 2);
     assert_close(items[0].mass, 180e-6, 1e-15, 0);
@@ -162,6 +178,92 @@ static void test_dots_lie_in_rows(void **state) {
     assert_close(items[1].at.x, 25e-3, 1e-7, 0); /* 10 mm centred at 24 begins at 19: shifted */
     assert_close(items[1].at.z, dots_height(2, 1), 15e-6, 0);
     assert_close(items[0].mass_give + items[1].mass_give, 0.05 * 240e-6, 1e-12, 0);
+}
+
+/* Under a coat of c the metal lies on the bare skin all the same, R to R + t: the scale reads it
+ * before the coat is on. The coat keeps its volume and bulges over it, between R + c and R + c + t
+ * and over the same angle, f either way: the middle of that ring's piece is
+ * 2/3 ((R+c+t)^3 - (R+c)^3) / ((R+c+t)^2 - (R+c)^2) sin f / f below the axis, f = width / (2 R +
+ * t); a wide flat strip of the thickness of a hair would have R + c + t/2. */
+static double ring_middle(double inside, double t, double f) {
+    double out = inside + t;
+    return 2.0 / 3.0 * (pow(out, 3) - pow(inside, 3)) / (out * out - inside * inside) * sin(f) / f;
+}
+
+static BlyBlank coated_blank(const BlyBody *bare, double coat) {
+    static char varnish[] = "varnish";
+    BlyBodyFacts facts = kit_facts(500);
+    BlyCoat coats[2] = {{.material = varnish, .density = {1200, 0}, .thickness = {0.6 * coat, 0}},
+                        {.material = varnish, .density = {1200, 0}, .thickness = {0.4 * coat, 0}}};
+    BlyBlank out;
+    must(bly_blank_make(bare, &facts, coats, 2, NULL, NULL, &out, err));
+    return out;
+}
+
+static void test_metal_under_the_coat(void **state) {
+    (void)state;
+    static const double coats[] = {0.1e-3, 0.35e-3, 1.2e-3};
+    for (size_t i = 0; i < 3; i++) {
+        double c = coats[i], t = 0.3e-3, f = 8e-3 / (2 * R + t);
+        BlyBlank coated = coated_blank(body, c);
+        for (int back = 0; back < 2; back++) {
+            BlySeat seat = patch(back ? BLY_AT_BACK : BLY_AT_BELLY, 20e-3, 60e-3);
+            BlyChoice choice = bly_choice_empty(25e-3);
+            choice.of[BLY_PART_STRIP].part = &strip;
+            choice.length = 30e-3, choice.count = 1;
+            double way = back ? 1.0 : -1.0;
+            BlyItem bare[BLY_CHOICE_ITEMS], item[BLY_CHOICE_ITEMS];
+            assert_int_equal(kit_items(&blank, &seat, &choice, bare), 1);
+            assert_int_equal(kit_items(&coated, &seat, &choice, item), 1);
+            assert_close(item[0].mass, 11340 * 8e-3 * t * 30e-3, 0, 1e-9);
+            assert_close(item[0].volume, 8e-3 * t * 30e-3, 0, 1e-9);
+            assert_close(item[0].at.z, way * ring_middle(R, t, f), 1e-8, 0);
+            assert_close(item[0].at.z, bare[0].at.z, 1e-12, 0); /* the coat moves no metal */
+            BlyVec3 middle = bly_vec_scale(bly_vec_add(item[0].from, item[0].to), 0.5);
+            assert_close(middle.z, way * ring_middle(R + c, t, f), 1e-8, 0);
+            assert_close(middle.x, item[0].at.x, 1e-9, 0);
+        }
+        bly_blank_release(&coated);
+    }
+}
+
+/* Dots: the same, with a square strip of sqrt(3)/2 of their diameter for each. */
+static void test_dots_under_the_coat(void **state) {
+    (void)state;
+    double c = 0.4e-3, t = 0.2e-3, f = 0.5 * sqrt(3.0) * 5e-3 / (2 * R + t);
+    BlyBlank coated = coated_blank(body, c);
+    BlySeat seat = patch(BLY_AT_BELLY, 20e-3, 37e-3);
+    BlyChoice choice = bly_choice_empty(24e-3);
+    choice.of[BLY_PART_DOT].part = &dot;
+    choice.count = 2;
+    BlyItem items[BLY_CHOICE_ITEMS];
+    assert_int_equal(kit_items(&coated, &seat, &choice, items), 1);
+    assert_close(items[0].at.z, -ring_middle(R, t, f), 1e-8, 0);
+    BlyVec3 middle = bly_vec_scale(bly_vec_add(items[0].from, items[0].to), 0.5);
+    assert_close(middle.z, -ring_middle(R + c, t, f), 1e-8, 0);
+    bly_blank_release(&coated);
+}
+
+/* On the flat belly of a box nothing bends: the metal's middle is half its thickness off the wood,
+ * the bulge's as much off the coat. The sections of exponent 20 are flat to 1e-6 of their height
+ * over the middle half. */
+static void test_flat_belly(void **state) {
+    (void)state;
+    BlyStation stations[2] = {{0, 16e-3, 20e-3, 0, 20}, {80e-3, 16e-3, 20e-3, 0, 20}};
+    BlyBody *box = NULL;
+    must(bly_body_from_stations(stations, 2, &box, err));
+    double c = 0.5e-3, t = 0.3e-3;
+    BlyBlank coated = coated_blank(box, c);
+    BlySeat seat = patch(BLY_AT_BELLY, 10e-3, 70e-3);
+    BlyChoice choice = bly_choice_empty(20e-3);
+    choice.of[BLY_PART_STRIP].part = &strip;
+    choice.length = 40e-3, choice.count = 1;
+    BlyItem items[BLY_CHOICE_ITEMS];
+    assert_int_equal(kit_items(&coated, &seat, &choice, items), 1);
+    assert_close(items[0].at.z, -10e-3 - t / 2, 1e-7, 0);
+    assert_close(0.5 * (items[0].from.z + items[0].to.z), -10e-3 - c - t / 2, 1e-7, 0);
+    bly_blank_release(&coated);
+    bly_body_free(box);
 }
 
 static void refused(const BlySeat *seat, const BlyChoice *choice, BlyCode code, const char *text) {
@@ -178,7 +280,7 @@ static void test_refusals(void **state) {
     (void)state;
     BlySeat seat = patch(BLY_AT_BELLY, 20e-3, 60e-3);
     BlyChoice choice = bly_choice_empty(40e-3);
-    choice.piece[BLY_PART_STRIP].part = &strip;
+    choice.of[BLY_PART_STRIP].part = &strip;
     choice.count = 1;
     choice.length = 20e-3;
     BlyItem items[BLY_CHOICE_ITEMS];
@@ -199,8 +301,8 @@ static void test_refusals(void **state) {
     refused(&seat, &choice, BLY_E_MISSING, "thickness");
     seat.side = BLY_AT_NOSE;
     refused(&seat, &choice, BLY_E_CONFLICT, "belly or on the back");
-    choice.piece[BLY_PART_STRIP].part = NULL;
-    choice.piece[BLY_PART_DOT].part = &dot;
+    choice.of[BLY_PART_STRIP].part = NULL;
+    choice.of[BLY_PART_DOT].part = &dot;
     seat = patch(BLY_AT_BELLY, 20e-3, 60e-3);
     dot.outer = NAN;
     refused(&seat, &choice, BLY_E_MISSING, "size");
@@ -215,6 +317,9 @@ int main(void) {
         cmocka_unit_test_setup_teardown(test_half_a_millimetre, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_length_runs_along_the_line, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_dots_lie_in_rows, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(test_metal_under_the_coat, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(test_dots_under_the_coat, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(test_flat_belly, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_refusals, set_up, tear_down),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

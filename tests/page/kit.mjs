@@ -26,9 +26,16 @@ export const serve = (examples, start = "", ...options) => serveBy([program], ex
 export const serveWithoutRoom = (examples, start = "") =>
   serveBy(["bash", "-c", `trap '' XFSZ; ulimit -f 0; exec "$0" "$@"`, program], examples, start);
 
-async function serveBy([first, ...words], examples, start, ...options) {
+// The same folder once more, after the program ended.
+export const serveAgain = ({ folder, start }) => serveIn([program], folder, start);
+
+function serveBy(words, examples, start, ...options) {
   const folder = mkdtempSync(join(scratch, "builds-"));
   for (const name of examples) cpSync(join("examples", name), join(folder, name));
+  return serveIn(words, folder, start, ...options);
+}
+
+async function serveIn([first, ...words], folder, start, ...options) {
   const child = spawn(first, [...words, "bench", join(folder, start), "--no-open", ...options], {
     stdio: ["ignore", "pipe", "inherit"],
   });
@@ -47,6 +54,7 @@ async function serveBy([first, ...words], examples, start, ...options) {
   return {
     address,
     folder,
+    start,
     disk,
     command,
     write: (name, text) => writeFileSync(join(folder, name), text),
@@ -84,7 +92,7 @@ export async function room(options = {}) {
     acceptDownloads: true,
     ...options,
   });
-  context.setDefaultTimeout(30000);
+  context.setDefaultTimeout(120000);
   context.on(
     "request",
     (request) =>
@@ -97,7 +105,7 @@ export async function room(options = {}) {
     "console",
     (line) =>
       line.type() === "error" &&
-      !/status of (403|404|409|422|507)|ERR_CONNECTION_REFUSED/.test(line.text()) &&
+      !/status of (403|404|409|422|507)|ERR_CONNECTION_(REFUSED|RESET)/.test(line.text()) &&
       faults.push(line.text()),
   );
   return context;
@@ -139,7 +147,8 @@ export async function until(page, selector, pattern) {
 export async function begin(page, name) {
   await page.getByRole("button", { name: "Begin…" }).click();
   await page.getByRole("heading", { name: "Begin with" }).waitFor();
-  if (name) await page.getByRole("button", { name, exact: true }).click();
+  // Of a file with a draft the file itself, which stands below.
+  if (name) await page.getByRole("button", { name, exact: true }).last().click();
 }
 
 export async function fill(page, path, value) {
@@ -168,6 +177,7 @@ export async function shot(page, name, options = {}) {
 // ---- steps ----
 
 let passed = 0;
+let failed = 0;
 export async function step(name, work) {
   const since = Date.now();
   try {
@@ -176,9 +186,10 @@ export async function step(name, work) {
     if (process.env.TIMES) console.log(`${((Date.now() - since) / 1000).toFixed(1)} s ${name}`);
   } catch (error) {
     console.log(`FAILED page in a browser: ${name}: ${error.stack}`);
+    failed++;
     process.exitCode = 1;
   }
 }
 
-export const tally = () => passed;
+export const tally = () => ({ passed, failed });
 export { assert };

@@ -6,10 +6,10 @@ set -u
 cd "$(dirname "$0")/../.."
 prog=${BALLASTRY:?the program to test}
 for need in node chromium; do
-    command -v $need >/dev/null || { echo "page in a browser: skipped: $need not available"; exit 0; }
+    command -v $need >/dev/null || { echo "skipped: the page in a browser: no $need"; exit 0; }
 done
 modules=$PWD/.build/page/node_modules
 [ -d "$modules/playwright-core" ] ||
-    { echo "page in a browser: skipped: playwright-core not available"; exit 0; }
-CHROMIUM=$(command -v chromium) timeout 500 node tests/page/page.mjs "$modules" "$(realpath "$prog")" \
+    { echo "skipped: the page in a browser: no playwright-core"; exit 0; }
+CHROMIUM=$(command -v chromium) node tests/page/page.mjs "$modules" "$(realpath "$prog")" \
     "${SHOTS-$PWD/.build/page/shots}"

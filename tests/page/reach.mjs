@@ -95,7 +95,7 @@ async function sound(state, within = "html") {
   }, within);
   assert.deepEqual(found, [], state);
 }
-if (axeSource === null) console.log("page in a browser: axe: skipped: axe-core not available");
+if (axeSource === null) console.log("skipped: accessibility by axe: no axe-core");
 
 async function everyDrawer(size) {
   for (const name of drawers) {

@@ -61,7 +61,7 @@ await step("offers what a closed tab left unsaved", async () => {
   assert.notEqual(JSON.parse(server.disk("larch-minnow.json")).name, "left behind");
   const next = await visit(context, server);
   await until(next, "#offers", "left unsaved");
-  await next.getByRole("button", { name: "Take it up" }).click();
+  await next.getByRole("button", { name: "Restore draft" }).click();
   await settled(next);
   assert.equal(await name(next).inputValue(), "left behind");
   await next.locator("#save").click();

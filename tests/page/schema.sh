@@ -11,7 +11,7 @@ set -eu
 cd "$(dirname "$0")/../.."
 export BALLASTRY=${BALLASTRY:?the program to test}
 /usr/bin/python3 -c 'import jsonschema' 2>/dev/null ||
-    { echo "page schema: skipped: python3-jsonschema not available"; exit 0; }
+    { echo "skipped: the schema of the page's routes: no python3-jsonschema"; exit 0; }
 exec /usr/bin/python3 - <<'PYTHON'
 import glob, http.client, json, os, re, shutil, subprocess, sys, tempfile
 from jsonschema import Draft202012Validator

@@ -2,8 +2,8 @@
 /* What the routes answer is what the commands say: the same rooms called by hand, the program's own
  * JSON, and laws of geometry. */
 #include "page/kit.h"
-#include "ballastry/sheet.h"
-#include "report/sure.h"
+#include "sheet/sheet.h"
+#include "report/report.h"
 
 #include <math.h>
 
@@ -28,6 +28,8 @@ static cJSON *command_json(const char *words) {
     cJSON *tree = cJSON_ParseWithLength(text, size);
     free(text);
     assert_non_null(tree);
+    cJSON_DeleteItemFromObjectCaseSensitive(tree, "ballastry_result"); /* the page has none */
+    cJSON_DeleteItemFromObjectCaseSensitive(tree, "command");
     return tree;
 }
 
@@ -43,11 +45,11 @@ static void test_rest_and_sure_are_the_command_s(void **state) {
     cJSON *sure = post_tree("/api/sure", body_with_build("examples/cedar-floater.json"), 200);
     same_at(rest, said, "outcome");
     same_at(rest, said, "ladder");
-    same_at(rest, said, "influence_of_0.1_g");
+    same_at(rest, said, "influence_of_100_mg");
     same_at(rest, said, "target");
     same_at(sure, said, "spread");
     same_at(sure, said, "reserve");
-    assert_non_null(strstr(text_at(sure, "text"), "how it can still be trimmed"));
+    assert_non_null(strstr(text_at(sure, "text"), "right first time: "));
     cJSON_Delete(said);
     cJSON_Delete(rest);
     cJSON_Delete(sure);
@@ -113,7 +115,7 @@ static double polygon_area(const cJSON *points) {
 static void test_outline_keeps_the_side_area(void **state) {
     (void)state;
     BlyBuild *build;
-    assert_true(bly_build_read(example, strlen(example), &bench.catalog, &build, NULL));
+    assert_true(bly_build_read(example, strlen(example), bench.catalog, &build, NULL));
     double side = bly_body_side(build->blank.hull)->area * 1e6;
     cJSON *tree = post("/api/rest", example, NULL, 0, 200);
     const cJSON *drawing = at(tree, "drawing");
@@ -137,7 +139,7 @@ static void test_heel_is_drawn(void **state) {
     cJSON_Delete(doc);
     BlyBuild *build;
     BlyError err = {0};
-    if (!bly_build_read(text, strlen(text), &bench.catalog, &build, &err))
+    if (!bly_build_read(text, strlen(text), bench.catalog, &build, &err))
         fail_msg("%s %s", err.where, err.text);
     cJSON *tree = post("/api/rest", text, NULL, 0, 200);
     const cJSON *drawing = at(tree, "drawing");
@@ -182,7 +184,7 @@ static void test_lip_has_its_length(void **state) {
     (void)state;
     char *fitted = file_text("examples/finished-minnow.json");
     BlyBuild *build;
-    assert_true(bly_build_read(fitted, strlen(fitted), &bench.catalog, &build, NULL));
+    assert_true(bly_build_read(fitted, strlen(fitted), bench.catalog, &build, NULL));
     int seat = bly_build_seat(build, "lip");
     assert_true(seat >= 0);
     double outside = (build->fitted.at[seat].length - build->seats[seat].depth) * 1e3;
@@ -384,7 +386,7 @@ static void test_the_body_is_the_command_s(void **state) {
 static void test_every_view_is_the_command_s(void **state) {
     (void)state;
     for (int view = 0; view < BLY_SHEET_VIEWS; view++) {
-        const char *name = bly_sheet_view_name((BlySheetView)view);
+        const char *name = sheet_view_name((BlySheetView)view);
         char command[400], path[256];
         in_folder("view.svg", path);
         (void)snprintf(command, sizeof command,
@@ -433,7 +435,7 @@ static void test_settings_of_the_start_are_kept(void **state) {
     assert_true(bly_catalog_read_json(&catalog, own, sizeof own - 1, NULL));
     assert_true(bench_start(&other, folder, &catalog, BLY_INCH, NULL));
     assert_int_equal(catalog.part_count, 0);
-    assert_int_equal(other.catalog.part_count, shipped + 1);
+    assert_int_equal(other.catalog->part_count, shipped + 1);
     other.port = 4321;
     body = body_of(example, NULL, 0);
     BenchRequest request = good_request("/api/rest", body);

@@ -2,9 +2,11 @@
 /* Fits as jobs: what comes out is what `fit` finds, they can be watched and stopped, and many
  * things go on at once. Under SANITIZE=thread the same tests look for races. */
 #include "page/kit.h"
+#include "bench/jobs.h"
 
 #include <math.h>
 #include <pthread.h>
+#include <stdatomic.h>
 #include <time.h>
 
 static char *minnow; /* examples/larch-minnow.json: takes a while */
@@ -63,7 +65,6 @@ static cJSON *until_over(double job) {
         seconds = number_at(view, "seconds");
         if (!is_state(view, "running"))
             return view;
-        assert_true(seconds < 600);
         cJSON_Delete(view);
     }
 }
@@ -76,12 +77,12 @@ static void test_a_job_finds_what_fit_finds(void **state) {
     assert_true(number_at(view, "rigs") > 0);
     const cJSON *answer = at(view, "answer");
     assert_true(cJSON_IsTrue(at(answer, "met")));
-    assert_true(cJSON_IsTrue(at(answer, "proven")));
+    assert_true(cJSON_IsTrue(at(answer, "complete")));
     BlyBuild *build;
     BlyFitResult result;
     const BlyFitOptions options = {.rigs = 5};
-    assert_true(bly_build_read(quick, strlen(quick), &bench.catalog, &build, NULL));
-    assert_true(bly_fit(build, &bench.catalog, &options, &result, NULL));
+    assert_true(bly_build_read(quick, strlen(quick), bench.catalog, &build, NULL));
+    assert_true(bly_fit(build, bench.catalog, &options, &result, NULL));
     cJSON *said = json_fit(build, &result, NULL);
     const cJSON *theirs, *rigs = at(answer, "rigs");
     int i = 0;
@@ -317,7 +318,6 @@ static void test_fits_and_all_else_at_once(void **state) {
 static void test_the_end_stops_fits(void **state) {
     (void)state;
     Bench other;
-    struct timespec began, ended;
     assert_true(bench_start(&other, folder, NULL, BLY_METRIC, NULL));
     other.port = 4321;
     cJSON *tree = order(minnow, "a page");
@@ -329,11 +329,17 @@ static void test_the_end_stops_fits(void **state) {
     bench_answer(&other, &request, &reply);
     assert_int_equal(reply.status, 200);
     bench_reply_release(&reply);
-    (void)clock_gettime(CLOCK_MONOTONIC, &began);
-    bench_release(&other);
-    (void)clock_gettime(CLOCK_MONOTONIC, &ended);
-    assert_true(ended.tv_sec - began.tv_sec < 120);
     free(body);
+    JobView view = {.state = JOB_RUNS};
+    jobs_close(other.jobs);
+    while (view.state == JOB_RUNS) {
+        const struct timespec little = {.tv_nsec = 1000000};
+        (void)nanosleep(&little, NULL);
+        assert_true(jobs_look(other.jobs, 1, 0, &view, NULL)); /* its only one */
+    }
+    assert_int_equal(view.state, JOB_STOPPED); /* before it was through */
+    cJSON_Delete(view.answer);
+    bench_release(&other);
 }
 
 int main(void) {

@@ -135,7 +135,7 @@ static void test_page_is_served(void **state) {
     for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
         BenchRequest request = good_request(none[i], "");
         request.method = "GET";
-        refused(&request, 404);
+        refused(&request, strchr(none[i], '%') != NULL ? 400 : 404);
     }
 }
 
@@ -146,7 +146,7 @@ static void test_rest_gives_the_program_s_figures(void **state) {
     BlyLure lure = {0};
     BlyOutcome outcome;
     BlyError err = {0};
-    assert_true(bly_build_read(example, strlen(example), &bench.catalog, &build, &err));
+    assert_true(bly_build_read(example, strlen(example), bench.catalog, &build, &err));
     assert_true(
         bly_water_at(build->water.temperature.value, build->water.salinity.value, &water, &err));
     assert_true(bly_lure_make(&build->blank, build->seats, &build->fitted, &lure, &err));
@@ -155,7 +155,7 @@ static void test_rest_gives_the_program_s_figures(void **state) {
     cJSON *tree = post("/api/rest", example, NULL, 0, 200);
     assert_true(cJSON_Compare(cJSON_GetObjectItemCaseSensitive(tree, "outcome"), expected, true));
     assert_int_equal(
-        cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(tree, "influence_of_0.1_g")),
+        cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(tree, "influence_of_100_mg")),
         build->seat_count);
     cJSON_Delete(expected);
     cJSON_Delete(tree);
@@ -187,9 +187,9 @@ static void test_catalog_lists_every_record(void **state) {
     (void)state;
     cJSON *tree = post("/api/catalog", NULL, NULL, 0, 200);
     assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(tree, "parts")),
-                     bench.catalog.part_count);
+                     bench.catalog->part_count);
     assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(tree, "materials")),
-                     bench.catalog.material_count);
+                     bench.catalog->material_count);
     cJSON_Delete(tree);
 }
 

@@ -57,6 +57,9 @@ static void ring_through_eye(void **state) {
     assert_true(bly_fits_ring_eye(&r, &e, &why));
     e.bore = 2 * 0.72e-3; /* equal but for the last bit of a double */
     assert_true(bly_fits_ring_eye(&r, &e, &why));
+    e.bore = 1.43e-3; /* sizes are told to 0.01 mm: that much too small is too small */
+    assert_reason(bly_fits_ring_eye(&r, &e, &why), &why, BLY_E_CONFLICT,
+                  "ring ring-a is 1.44 mm through, the eye of eye-a has 1.43 mm");
     e.bore = 1.2e-3;
     assert_reason(bly_fits_ring_eye(&r, &e, &why), &why, BLY_E_CONFLICT,
                   "ring ring-a is 1.44 mm through, the eye of eye-a has 1.20 mm");

@@ -14,6 +14,12 @@ static BlyPart outline(BlyOutlineForm form) {
     part.width = 16e-3;
     part.root_width = 9e-3;
     part.root_length = 7e-3;
+    static double drawn[] = {0, 4e-3, 7e-3, 3e-3, 20e-3, 8e-3, 55e-3, 7e-3, 60e-3, 0};
+    if (form == BLY_OUTLINE_DRAWN) { /* a waist, a belly, a point */
+        part.drawn = drawn;
+        part.drawn_count = 5;
+        part.length_most = 60e-3;
+    }
     return part;
 }
 

@@ -80,8 +80,11 @@ static void every_way_of_telling_the_filler_gives_the_same_blank(void **state) {
     BlyPour cup = gap;                                      /* the same filler in a cup of 100 ml */
     cup.filler.gap_vessel = sure(100 * ML);
     cup.filler.gap_water = sure(0.42 * 100 * ML * 999.1026);
-    const BlyPour *others[] = {&mass, &aim, &gap, &cup};
-    for (int i = 0; i < 4; i++) {
+    BlyPour room = gap; /* nothing said of the water: that of a room, 20 C */
+    room.filler.water_temperature = NAN;
+    room.filler.gap_water = sure(0.42 * 45 * ML * 998.2067); /* Tanaka 2001, Table 1, 20 C */
+    const BlyPour *others[] = {&mass, &aim, &gap, &cup, &room};
+    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
         BlyPourPlan p = plan(others[i]);
         assert_close(p.share_by_volume, 0.58, 1e-7, 0);
         assert_close(p.density.value, by_share.density.value, 0, 1e-7);

@@ -232,6 +232,14 @@ static void no_give_no_range_and_too_much_is_said(void **state) {
     assert_false(p.notes & BLY_POUR_ROUGH);
     pour.filler.packed = sure(NAN);
     pour.filler.mass = sure(0.0072);
+    /* Closed form: the blank goes with 1/f, whose ends at f +- u f lie 2 u/(1 - u^2) of the slope's
+     * range off to one side: 0.16 at u = 0.08, 0.24 at 0.12, on either side of a fifth. */
+    pour.filler.density.give = 0.08 * 200;
+    assert_true(bly_pour_plan(&pour, &p, NULL));
+    assert_false(p.notes & BLY_POUR_ROUGH);
+    pour.filler.density.give = 0.12 * 200;
+    assert_true(bly_pour_plan(&pour, &p, NULL));
+    assert_true(p.notes & BLY_POUR_ROUGH);
     pour.filler.density.give = 150; /* 50 to 350 kg/m3: the mass takes from 144 to 21 ml */
     assert_true(bly_pour_plan(&pour, &p, NULL));
     assert_true(p.notes & BLY_POUR_ROUGH);

@@ -7,8 +7,9 @@
 #include "support/dice.h"
 #include "support/shipped.h"
 #include "ballastry/fit.h"
+#include "build/build.h"
 
-enum { INSTANCES = 60, RIGS = 5 };
+enum { RIGS = 5 };
 
 typedef struct Score {
     size_t rigs, met;
@@ -80,16 +81,17 @@ static void every_rig_does_what_fit_said(void **state) {
     (void)state;
     Dice dice = {7};
     Score score = {0, 0};
+    const int instances = repeats(60, 30);
     size_t size;
     char *text = file_bytes("examples/board-lip.json", &size);
-    for (int i = 0; i < INSTANCES; i++) {
+    for (int i = 0; i < instances; i++) {
         BlyBuild *build = changed(text, size, &dice);
         check_rigs(build, &score);
         bly_build_free(build);
     }
     free(text);
     print_message("%zu rigs, %zu meet their targets\n", score.rigs, score.met);
-    assert_true(score.met >= 50 && score.rigs - score.met >= 20);
+    assert_true(score.met >= (size_t)instances && score.rigs - score.met >= (size_t)instances / 3);
 }
 
 int main(void) {

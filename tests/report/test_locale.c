@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A program that links the library and has asked for a locale with decimal commas reads the same
  * files and gets the same bytes as one that has not. */
-#include "ballastry/sheet.h"
+#include "sheet/sheet.h"
 #include "ballastry/stl.h"
 #include "json/json.h"
 #include "report/report.h"
@@ -25,7 +25,7 @@ static void say_rest(BlyText *out, const BlyBuild *build) {
         bly_water_at(build->water.temperature.value, build->water.salinity.value, &water, NULL));
     assert_true(bly_rest(&lure, &water, &outcome, NULL));
     text_outcome(&report, &outcome);
-    text_ladder(&report, &lure);
+    text_ladder(&report, NULL, &lure);
     text_rig(&report, build, &build->fitted, NULL);
     text_said(&report, build);
     (void)fclose(report.out);

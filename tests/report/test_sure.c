@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How ranges, windows and plans are put into words. The figures are made up; what is checked is
  * that the words say the figures, and that the JSON holds the same. */
-#include "report/sure.h"
+#include "report/report.h"
 #include "support/check.h"
 
 typedef struct Words {
@@ -39,10 +39,11 @@ static void small_build(BlyBuild *build, BlySeat seats[2], BlyChoice choices[2])
     build->fitted = (BlyRig){choices, 2};
 }
 
-/* The plan of the issue: "expect it to rise 60 cm in 3 to 8 s; then 2 to 5 dots at the belly, 12 mm
- * behind the eye; each slows it by ..". */
+/* A plan in a maker's words: "expect it to rise 60 cm in 3 to 8 s; then 2 to 5 dots at the belly,
+ * 12 mm behind the eye; each slows it by ..". */
 static BlyReserve plan(const BlyPart *dot, const BlyPart *sheet) {
-    BlyReserve r = {.chance_without = 0.06, .chance_with = 0.94, .count = 2};
+    BlyReserve r = {
+        .chance = {0.06, 0.63, 0.94, NAN}, .tests = 2, .worked = 2, .tools = 9, .count = 2};
     r.drift[0] = -0.2;
     r.drift[1] = -0.12;
     r.drift[2] = -0.075;
@@ -88,22 +89,30 @@ static void test_plan(void **state) {
     BlyReserve reserve = plan(&dot, &sheet);
     Words w;
     words_open(&w, BLY_METRIC);
-    text_reserve(&w.report, &build, &build.fitted, &reserve);
-    assert_says(&w, "of 100 such lures 6 meet the target as built, 94 after");
-    assert_says(&w, "expect it to rise 60 cm in 3.0 to 8.0 s; nose-down 3 deg to 9 deg");
-    assert_says(&w, "91 of 100 then want 2 to 5 dots (dot-4) at keel, 42 mm from the nose, 12 mm "
-                    "behind the eye of belly; each: +25 mg in water, slows its rise by 0.9 cm/s");
-    assert_says(&w, "10 of 100 then want 0.05 mm to 0.15 mm of lip less (brass-1)");
-    assert_says(&w, "0.05 mm: -60 mg in water, slows its sinking by 1.2 cm/s");
+    text_reserve(&w.report, "  ", &build, &build.fitted, &reserve);
+    assert_says(
+        &w,
+        "right first time: 6 in 100; after one tank test and trimming: 63; after two:\n    94\n");
+    assert_says(&w, "expect in the tank: rising 60 cm in 3.0 to 8.0 s; nose-down 3 to 9 deg");
+    assert_says(&w,
+                "if it rises (in 91 of 100): add 2 to 5 dot-4 at keel, 42 mm from the nose\n"
+                "    (12 mm behind the belly eye); each: +25 mg in water, rises 0.9 cm/s slower");
+    assert_says(&w, "if it sinks (in 10 of 100): file the lip 0.05 to 0.15 mm thinner where it");
+    assert_says(&w, "0.05 mm: -60 mg in water, sinks 1.2 cm/s slower");
     words_close(&w);
     reserve.drift[2] = 0.06; /* may go either way */
     words_open(&w, BLY_METRIC);
-    text_reserve(&w.report, &build, &build.fitted, &reserve);
-    assert_says(&w, "it may rise 60 cm in 3.0 s, or sink 60 cm in 10 s, or lie between");
+    text_reserve(&w.report, "  ", &build, &build.fitted, &reserve);
+    assert_says(&w, "from rising 60 cm in 3.0 s to sinking 60 cm in 10 s");
     words_close(&w);
     cJSON *tree = json_reserve(&build, &reserve);
     assert_non_null(tree);
-    assert_close(cJSON_GetObjectItem(tree, "chance_after_trims")->valuedouble, 0.94, 1e-12, 0);
+    cJSON *chances = cJSON_GetObjectItem(tree, "chance_after_tests"),
+          *tools = cJSON_GetObjectItem(tree, "tools");
+    assert_int_equal(cJSON_GetArraySize(chances), 3);
+    assert_close(cJSON_GetArrayItem(chances, 2)->valuedouble, 0.94, 1e-12, 0);
+    assert_int_equal(cJSON_GetArraySize(tools), 2);
+    assert_string_equal(cJSON_GetArrayItem(tools, 1)->valuestring, "weights");
     cJSON *first = cJSON_GetArrayItem(cJSON_GetObjectItem(tree, "trims"), 0);
     assert_string_equal(cJSON_GetObjectItem(first, "trim")->valuestring, "dots");
     assert_close(cJSON_GetObjectItem(first, "net_weight_a_step_g")->valuedouble, 0.025, 1e-12, 0);
@@ -137,22 +146,22 @@ static void test_spread(void **state) {
     s->water[0].range[BLY_Q_SHOWS] = (BlyRange){NAN, NAN, NAN, NAN, BLY_BY_SAMPLING};
     Words w;
     words_open(&w, BLY_METRIC);
-    text_spread(&w.report, &build, s, NULL);
+    text_spread(&w.report, &build, s, NULL, false);
     assert_says(&w, "-20 mg to +31 mg\n");
-    assert_says(&w, "0.8 cm/s up to 1.1 cm/s down (by sampling)");
+    assert_says(&w, "between rising 0.8 and sinking 1.1 cm/s");
     assert_says(&w, "1 floats, 40 suspend, 59 sink");
-    assert_says(&w, "12 of 100 meet it; missed by drift 80");
+    assert_says(&w, "right first time     12 in 100\n  misses the target by speed in 80\n");
     assert_says(&w, "71 %  body density: weigh the blank");
     assert_says(&w, "29 %  one hook from the next, hook-6 at belly");
-    assert_null(strstr(w.text, "shows"));
+    assert_null(strstr(w.text, "above water"));
     words_close(&w);
     cJSON *tree = json_spread(&build, s, NULL);
     assert_non_null(tree);
     assert_string_equal(cJSON_GetObjectItem(tree, "matters")->valuestring, "net_weight_g");
     cJSON *water = cJSON_GetArrayItem(cJSON_GetObjectItem(tree, "waters"), 0);
-    cJSON *drift = cJSON_GetObjectItem(water, "drift_mm_s");
+    cJSON *drift = cJSON_GetObjectItem(water, "drift_range_mm_s");
     assert_close(cJSON_GetObjectItem(drift, "high")->valuedouble, 11, 1e-9, 0);
-    assert_null(cJSON_GetObjectItem(water, "shows_percent"));
+    assert_null(cJSON_GetObjectItem(water, "shows_range_percent"));
     cJSON_Delete(tree);
     free(s);
 }
@@ -178,11 +187,11 @@ static void test_window(void **state) {
     words_open(&w, BLY_METRIC);
     text_window(&w.report, window);
     assert_says(&w, "floats    below 7.0 C\n");
-    assert_says(&w, "suspends  7.0 C to 13.4 C  meets the target\n");
+    assert_says(&w, "suspends  7.0 C to 13.4 C, on target\n");
     assert_says(&w, "sinks     above 13.4 C\n");
-    assert_says(&w, "floats    all over\n");
+    assert_says(&w, "floats    everywhere\n");
     assert_says(&w, "1.2*");
-    assert_says(&w, "is not known and is left out");
+    assert_says(&w, "is unknown and left out");
     words_close(&w);
     cJSON *tree = json_window(window);
     assert_non_null(tree);

@@ -139,9 +139,9 @@ static void test_chain_acts_at_the_eye(void **state) {
     BlyRig rig;
     must(bly_rig_init(&rig, 1, err));
     rig.at[0].x = 30e-3;
-    rig.at[0].piece[BLY_PART_EYE].part = &eye;
-    rig.at[0].piece[BLY_PART_RING].part = &ring;
-    rig.at[0].piece[BLY_PART_HOOK].part = &hook;
+    rig.at[0].of[BLY_PART_EYE].part = &eye;
+    rig.at[0].of[BLY_PART_RING].part = &ring;
+    rig.at[0].of[BLY_PART_HOOK].part = &hook;
     double angle[3];
     for (int i = 0; i < 3; i++) {
         BlyLure lure;

@@ -104,9 +104,9 @@ static void rigged_open(Rigged *r) {
     must(bly_rig_init(&r->rig, 3, err));
     for (int i = 0; i < 2; i++) {
         r->rig.at[i].x = r->seats[i].x_from;
-        r->rig.at[i].piece[BLY_PART_EYE].part = &r->eye;
-        r->rig.at[i].piece[BLY_PART_RING].part = &r->ring;
-        r->rig.at[i].piece[BLY_PART_HOOK].part = &r->hook;
+        r->rig.at[i].of[BLY_PART_EYE].part = &r->eye;
+        r->rig.at[i].of[BLY_PART_RING].part = &r->ring;
+        r->rig.at[i].of[BLY_PART_HOOK].part = &r->hook;
     }
     r->rig.at[2].x = 50e-3;
 }
@@ -137,11 +137,11 @@ static void test_influence(void **state) {
         /* The wire's face stays: influence adds mass, not drag. */
         heavier.wire *= heavier.volume / r.hook.volume;
         lighter.wire *= lighter.volume / r.hook.volume;
-        r.rig.at[i].piece[BLY_PART_HOOK].part = &heavier;
+        r.rig.at[i].of[BLY_PART_HOOK].part = &heavier;
         BlyOutcome more = rigged_rest(&r);
-        r.rig.at[i].piece[BLY_PART_HOOK].part = &lighter;
+        r.rig.at[i].of[BLY_PART_HOOK].part = &lighter;
         BlyOutcome less = rigged_rest(&r);
-        r.rig.at[i].piece[BLY_PART_HOOK].part = &r.hook;
+        r.rig.at[i].of[BLY_PART_HOOK].part = &r.hook;
         assert_int_equal(table[i].seat, i);
         assert_close(table[i].net_weight, extra * (1 - bench_tap.density / 7850), 0, 1e-9);
         assert_close(table[i].nose_down, 0.5 * (more.nose_down - less.nose_down), 1e-9, 0.02);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* GSL's solvers in a room of their own find what closed forms say. */
 #include "support/check.h"
-#include "roots/roots.h"
+#include "numeric/roots.h"
 
 #include <math.h>
 

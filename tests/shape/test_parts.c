@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a body does to parts on it and in it: strips bent around the section, plates in a slot. */
-#include "bodies.h"
+#include "loft/bodies.h"
 #include <gsl/gsl_errno.h>
 
 static BlySolid strip_of(const BlyBody *body, BlySide side, double from, double to, double width,

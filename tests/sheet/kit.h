@@ -7,7 +7,8 @@
 
 #include "support/check.h"
 #include "ballastry/catalog.h"
-#include "ballastry/sheet.h"
+#include "desk/desk.h"
+#include "sheet/sheet.h"
 #include "files/files.h"
 #include "support/beside.h"
 
@@ -38,8 +39,10 @@ static inline BlyBuild *kit_build(const char *path, const BlyCatalog *catalog) {
 static inline void kit_gather(const BlyBuild *build, const BlyCatalog *catalog,
                               BlySheetFacts *facts) {
     BlyError err = {0};
-    if (!bly_sheet_gather(build, catalog, &build->fitted, facts, &err))
+    if (!sheet_gather(build, catalog, &build->fitted, facts, &err))
         fail_msg("%s: %s: %s", build->name, err.where, err.text);
+    if (!sheet_gather_tow(facts, &err))
+        fail_msg("%s: %s", err.where, err.text);
 }
 
 /* What a group of tests draws: every example and every build of this folder, and their parts. */

@@ -103,13 +103,18 @@ near('lip, width', (tall[-1] - tall[0] + 1) * mm - 0.3, 14, 0.15)
 joins = [w for w in words(long) if w[1] == 'join']
 assert len(joins) == 4, joins
 P
-for paper in a4 letter; do
+papers=(a4); [ -z "${FULL:-}" ] || papers=(a4 letter)
+for paper in "${papers[@]}"; do
     python3 "$work/measure.py" "$work/bare-$paper.pdf" "$work/full-$paper.pdf" "$work/long-$paper.pdf" >"$work/out" 2>&1 &&
         good || bad "life size on $paper: $(tail -1 "$work/out")"
 done
 
+# Every view of every build with FULL=1; else each build in two views and each view of many.
+views=(page side outlines curves chance influence) turn=0
 for file in examples/*.json tests/sheet/builds/*.json; do
-    for view in page side outlines curves chance influence; do
+    some=("${views[turn % 6]}" "${views[(turn + 1 + turn / 6) % 6]}") turn=$((turn + 1))
+    [ -z "${FULL:-}" ] || some=("${views[@]}")
+    for view in "${some[@]}"; do
         rm -f "$work"/v*.svg
         sheet "$file" -o "$work/v.svg" --view "$view" 2>"$work/err" &&
             xmllint --nonet --noout "$work"/v*.svg 2>>"$work/err" && good || bad "$file $view: $(tail -1 "$work/err")"
@@ -125,4 +130,4 @@ sheet examples/sinker-swap.json -o "$work/x.png" --view side && good || bad png
 sheet examples/sinker-swap.json -o "$work/1.pdf"; sheet examples/sinker-swap.json -o "$work/2.pdf"
 cmp -s "$work/1.pdf" "$work/2.pdf" && good || bad "same bytes"
 echo "sheet life size: $passed passed, $failed failed"
-[ "$failed" = 0 ] && [ "$passed" -gt 50 ]
+[ "$failed" = 0 ] && [ "$passed" -gt 40 ]

@@ -4,6 +4,8 @@
  */
 #include "sheet/kit.h"
 
+#include <stdio.h>
+
 static BlyCatalog catalog;
 static BlyBuild *build;
 static BlySheetFacts facts;
@@ -55,6 +57,20 @@ static void fix_curves(void) {
     }
 }
 
+static void fix_towed(BlyTowed *towed) {
+    BlyTowAt *at = &towed->at[0];
+    *towed = (BlyTowed){.count = 1, .line = bly_tow_line_usual(), .draws = 200};
+    at->run = (BlyTowRun){.state = BLY_TOW_DIVES, .speed = 1, .nose_down = 0.2, .rise = 0.4};
+    at->share[BLY_TOW_DIVES] = 0.97;
+    at->share[BLY_TOW_ON_TOP] = 0.03;
+    at->depth = (BlyTowRange){.nominal = 1.6, .said_low = 1.1, .said_high = 2.2};
+    at->run.line = (BlyTowCurve){.depth = 1.6, .wet = 15, .tension = 0.3, .count = 9};
+    for (int i = 0; i < 9; i++) {
+        at->run.line.ahead[i] = 1.8 * i;
+        at->run.line.below[i] = 0.025 * (8 - i) * (8 - i);
+    }
+}
+
 static void fix_facts(void) {
     facts.outcome = fixed_outcome(&facts.outcome);
     for (size_t i = 0; i < facts.target_count; i++)
@@ -69,6 +85,8 @@ static void fix_facts(void) {
     for (size_t i = 0; i < facts.spread_count; i++)
         fix_spread(&facts.spread[i]);
     fix_curves();
+    assert_non_null(facts.towed);
+    fix_towed(facts.towed);
 }
 
 static void write_golden(const char *path, const BlySheetPage *page) {
@@ -99,8 +117,8 @@ static void check_view(BlySheetView view, BlyPaper paper) {
     assert_true(bly_sheet_draw(&facts, NULL, &order, &sheet, &err));
     for (size_t i = 0; i < sheet.count; i++) {
         char path[128];
-        (void)snprintf(path, sizeof path, "tests/sheet/golden/%s-%zu.svg",
-                       bly_sheet_view_name(view), i + 1);
+        (void)snprintf(path, sizeof path, "tests/sheet/golden/%s-%zu.svg", sheet_view_name(view),
+                       i + 1);
         if (getenv("GOLDEN") != NULL)
             write_golden(path, &sheet.pages[i]);
         else

@@ -6,6 +6,8 @@
 #include "sheet/plot.h"
 #include "sheet/rowlabels.h"
 
+#include <stdio.h>
+
 static double shifts(const double *wish, const double *widths, const double *begin, size_t count) {
     double sum = 0;
     for (size_t i = 0; i < count; i++) {
@@ -39,7 +41,7 @@ static void no_arrangement_is_nearer(void **state) {
     const double widths[3] = {6, 3, 8}, gap = 1;
     for (size_t i = 0; i < sizeof wishes / sizeof wishes[0]; i++) {
         double begin[3];
-        assert_true(bly_row_place(wishes[i], widths, 3, gap, 0, 30, begin));
+        assert_true(row_place(wishes[i], widths, 3, gap, 0, 30, begin));
         double ours = shifts(wishes[i], widths, begin, 3);
         assert_true(ours <= best_by_brute_force(wishes[i], widths, gap, 0, 30) + 1e-9);
         assert_true(begin[0] >= 0 && begin[2] + widths[2] <= 30 + 1e-9);
@@ -52,9 +54,9 @@ static void too_little_room_is_said(void **state) {
     (void)state;
     const double wish[2] = {5, 6}, widths[2] = {6, 6};
     double begin[2];
-    assert_true(bly_row_place(wish, widths, 2, 1, 0, 13, begin));
-    assert_false(bly_row_place(wish, widths, 2, 1, 0, 12.9, begin));
-    assert_true(bly_row_place(wish, widths, 0, 1, 0, 1, begin));
+    assert_true(row_place(wish, widths, 2, 1, 0, 13, begin));
+    assert_false(row_place(wish, widths, 2, 1, 0, 12.9, begin));
+    assert_true(row_place(wish, widths, 0, 1, 0, 1, begin));
 }
 
 static void many_labels_go_brief_and_never_meet(void **state) {
@@ -62,14 +64,14 @@ static void many_labels_go_brief_and_never_meet(void **state) {
     for (int count = 1; count <= ROW_LABELS_MAX + 3; count++) {
         Canvas canvas;
         RowLabels labels = {0};
-        bly_canvas_open(&canvas, 100, 40, "labels");
+        canvas_open(&canvas, 100, 40, "labels");
         for (int i = 0; i < count; i++) {
             char brief[8];
             (void)snprintf(brief, sizeof brief, "%d", i);
-            bly_row_labels_add(&labels, (Pt){50 + 0.1 * (i * 7 % 11), 20}, brief,
-                               "a longer name of it");
+            row_labels_add(&labels, (Pt){50 + 0.1 * (i * 7 % 11), 20}, brief,
+                           "a longer name of it");
         }
-        bly_row_labels_draw(&labels, &canvas, 2, 98, 10);
+        row_labels_draw(&labels, &canvas, 2, 98, 10);
         assert_true(canvas.text_count > 0);
         if (count <= 20)
             assert_int_equal(canvas.text_count, count);
@@ -77,16 +79,16 @@ static void many_labels_go_brief_and_never_meet(void **state) {
             assert_true(canvas.texts[i].x >= 2 - 1e-9 &&
                         canvas.texts[i].x + canvas.texts[i].w <= 98 + 1e-9);
             for (size_t k = i + 1; k < canvas.text_count; k++)
-                assert_false(bly_boxes_meet(canvas.texts[i], canvas.texts[k]));
+                assert_false(label_boxes_meet(canvas.texts[i], canvas.texts[k]));
         }
-        bly_canvas_release(&canvas);
+        canvas_release(&canvas);
     }
 }
 
 static void axis_steps_are_round(void **state) {
     (void)state;
     for (double span = 1e-5; span < 1e6; span *= 1.37) {
-        double step = bly_plot_step(span, 6);
+        double step = plot_step(span, 6);
         assert_true(span / step <= 6 && span / step >= 6 / 2.5 - 1e-9);
         double lead = step / pow(10, floor(log10(step) + 1e-9));
         assert_true(fabs(lead - 1) < 1e-6 || fabs(lead - 2) < 1e-6 || fabs(lead - 5) < 1e-6);
@@ -97,15 +99,15 @@ static void scales_fit_and_are_spoken(void **state) {
     (void)state;
     char words[WORDS_MAX];
     for (double most = 1e-3; most < 1e3; most *= 1.19) {
-        double scale = bly_nice_scale(most);
+        double scale = nice_scale(most);
         assert_true(scale <= most * (1 + 1e-8) && scale >= most / 1.35);
     }
-    assert_close(bly_nice_scale(1 - 1e-12), 1, 1e-9, 0); /* a hair below a step is that step */
-    bly_scale_words(1, words);
+    assert_close(nice_scale(1 - 1e-12), 1, 1e-9, 0); /* a hair below a step is that step */
+    scale_words(1, words);
     assert_string_equal(words, "life size");
-    bly_scale_words(1.5, words);
+    scale_words(1.5, words);
     assert_string_equal(words, "1.5 times life size");
-    bly_scale_words(0.25, words);
+    scale_words(0.25, words);
     assert_string_equal(words, "0.25 of life size");
 }
 

@@ -27,7 +27,7 @@ static double by_cairo(TextStyle style, const char *text) {
     cairo_select_font_face(cairo, "DejaVu Sans", CAIRO_FONT_SLANT_NORMAL,
                            style >= TEXT_STRONG ? CAIRO_FONT_WEIGHT_BOLD
                                                 : CAIRO_FONT_WEIGHT_NORMAL);
-    cairo_set_font_size(cairo, 1000 * bly_text_size(style));
+    cairo_set_font_size(cairo, 1000 * text_size(style));
     cairo_text_extents_t extents;
     cairo_text_extents(cairo, text, &extents);
     cairo_font_options_destroy(options);
@@ -41,7 +41,7 @@ static void widths_are_on_the_wide_side(void **state) {
     (void)state;
     for (int style = 0; style < TEXT_STYLES; style++) {
         for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
-            double ours = bly_text_width((TextStyle)style, samples[i]);
+            double ours = text_width((TextStyle)style, samples[i]);
             double printed = by_cairo((TextStyle)style, samples[i]);
             assert_true(ours >= printed - 0.002 * printed);
             if (i < 6)
@@ -52,7 +52,7 @@ static void widths_are_on_the_wide_side(void **state) {
 
 static void check_escape(const char *text, const char *expected) {
     BlyText out = {0};
-    bly_text_escape(&out, text);
+    text_escape(&out, text);
     assert_string_equal(bly_text_string(&out), expected);
     bly_text_release(&out);
 }
@@ -89,9 +89,9 @@ static void text_is_cut_to_its_room(void **state) {
     const char *text = "a name that is too long for its column";
     for (double room = 0; room < 80; room += 0.37) {
         BlyText out = {0};
-        bly_text_clip(&out, TEXT_PLAIN, text, room);
-        assert_true(bly_text_width(TEXT_PLAIN, bly_text_string(&out)) <= room);
-        if (bly_text_width(TEXT_PLAIN, text) <= room)
+        text_clip(&out, TEXT_PLAIN, text, room);
+        assert_true(text_width(TEXT_PLAIN, bly_text_string(&out)) <= room);
+        if (text_width(TEXT_PLAIN, text) <= room)
             assert_string_equal(bly_text_string(&out), text);
         else if (out.length > 0)
             assert_string_equal(bly_text_string(&out) + out.length - 3, "...");
@@ -100,18 +100,18 @@ static void text_is_cut_to_its_room(void **state) {
 }
 
 static void check_break(const char *text, double width, const char *first) {
-    size_t length = bly_text_break(TEXT_PLAIN, text, width);
+    size_t length = text_break(TEXT_PLAIN, text, width);
     assert_int_equal(length, strlen(first));
     assert_memory_equal(text, first, length);
 }
 
 static void lines_break_at_blanks(void **state) {
     (void)state;
-    double two = bly_text_width(TEXT_PLAIN, "one two");
+    double two = text_width(TEXT_PLAIN, "one two");
     check_break("one two three", two + 0.01, "one two");
     check_break("one two three", two - 0.01, "one");
     check_break("one two", 100, "one two");
-    check_break("unbreakable", bly_text_width(TEXT_PLAIN, "unbr") + 0.01, "unbr");
+    check_break("unbreakable", text_width(TEXT_PLAIN, "unbr") + 0.01, "unbr");
     check_break("WWW", 0.1, "W"); /* at least one, or nothing would ever end */
 }
 

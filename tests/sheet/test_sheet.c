@@ -114,7 +114,7 @@ static void before_and_after_are_both_there(void **state) {
     kit_gather(build, &kit.catalog, &now);
     assert_true(bly_rig_copy(&rig, &build->fitted, NULL));
     assert_true(bly_build_swap(build, &kit.catalog, &rig, "belly", "hook", "single", NULL));
-    assert_true(bly_sheet_gather(build, &kit.catalog, &rig, &later, NULL));
+    assert_true(sheet_gather(build, &kit.catalog, &rig, &later, NULL));
     for (int view = 0; view < BLY_SHEET_VIEWS; view++) {
         BlySheetOrder order = {.view = (BlySheetView)view};
         assert_true(bly_sheet_draw(&now, &later, &order, &both, NULL));

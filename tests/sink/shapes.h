@@ -4,12 +4,13 @@
 #define BALLASTRY_TESTS_SINK_SHAPES_H
 
 #include "support/check.h"
-#include "ballastry/drag.h"
+#include "ballastry/sink.h"
 
 #include <gsl/gsl_math.h>
 
 static inline BlyDragBody test_sphere(double diameter) {
-    return (BlyDragBody){M_PI / 6 * gsl_pow_3(diameter), 1, 1, 1};
+    return (BlyDragBody){
+        .volume = M_PI / 6 * gsl_pow_3(diameter), .sphericity = 1, .crosswise = 1, .lengthwise = 1};
 }
 
 /* Axis length `length`, unit diameter; the flow along the axis or square to it. */
@@ -47,6 +48,21 @@ static inline BlyDragBody test_spheroid(double axis, double b, bool along) {
     BlyError err = {0};
     assert_true(bly_drag_body(4.0 / 3 * M_PI * axis * b * b, spheroid_surface(axis, b),
                               along ? end : side, beside, &body, &err));
+    return body;
+}
+
+/* The same at any attitude; `end` is cos^2 of the angle between flow and axis. A long ellipsoid is
+ * as blunt as its closed form says: below 1/2. */
+static inline BlyDragBody test_spheroid_at(double axis, double b, double end) {
+    BlyDragBody body = test_spheroid(axis, b, false);
+    BlyDragAxis along = {.surface = spheroid_surface(axis, b),
+                         .seen_along = M_PI * b * b,
+                         .seen_beside = M_PI * axis * b,
+                         .length = 2 * axis,
+                         .blunt = {0.5, 0.5}};
+    BlyError err = {0};
+    assert_true(bly_drag_end(&along, &body, &err));
+    body.end.share = end;
     return body;
 }
 

@@ -2,7 +2,7 @@
 /* Added mass of ellipsoids against Lamb's tables, closed forms and plain integration. */
 #include "support/check.h"
 #include "support/table.h"
-#include "ballastry/drag.h"
+#include "ballastry/sink.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_integration.h>

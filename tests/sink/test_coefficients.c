@@ -3,7 +3,7 @@
  * and tolerance. */
 #include "support/check.h"
 #include "support/table.h"
-#include "ballastry/drag.h"
+#include "ballastry/sink.h"
 
 #include <gsl/gsl_math.h>
 

@@ -14,6 +14,14 @@ static double water_density(const BlyBuild *build) {
     return water.density;
 }
 
+/* A give is the half-width that 95 of 100 keep: GSL's normal quantile. */
+static void test_what_a_give_is(void **state) {
+    (void)state;
+    double quantile = gsl_cdf_ugaussian_Pinv(0.975);
+    assert_close(bench_give_sigma, quantile, 0, 1e-12);
+    assert_close(BLY_SIGMAS_95, quantile, 0, 1e-12);
+}
+
 /* Closed form: independent gives add as squares. */
 static void test_net_weight(void **state) {
     (void)state;
@@ -31,15 +39,15 @@ static void test_net_weight(void **state) {
      * against each other. */
     double slope = (bly_water_fresh_density(15.5) - bly_water_fresh_density(14.5));
     double by_temperature = v * (slope * swell + rho * 3 * 60e-6) * 2;
-    double sigma = hypot(hypot(by_density, by_volume), hypot(by_expansion, by_temperature)) /
-                   SPREAD_GIVE_SIGMA;
+    double sigma =
+        hypot(hypot(by_density, by_volume), hypot(by_expansion, by_temperature)) / bench_give_sigma;
     BlySpread *spread = spread_of(&build, NULL, &many);
     const BlyRange *range = &spread->water[0].range[BLY_Q_NET_WEIGHT];
     assert_int_equal(range->method, BLY_BY_FIRST_ORDER);
     assert_close(range->nominal, v * (1010 - rho * swell), 1e-9, 1e-5);
     assert_close(range->sigma, sigma, 0, 1e-3);
     assert_close(range->high - range->nominal, 1.6448536 * sigma, 0, 1e-3);
-    assert_close(spread->share[BLY_Q_NET_WEIGHT][0], pow(by_density / sigma / SPREAD_GIVE_SIGMA, 2),
+    assert_close(spread->share[BLY_Q_NET_WEIGHT][0], pow(by_density / sigma / bench_give_sigma, 2),
                  2e-3, 0);
     free(spread);
     BlySpreadOptions sampled = {.samples = 100000, .sample_all = true};
@@ -71,7 +79,7 @@ static void test_drift_about_neutral(void **state) {
     must(bly_water_at(15, 0, &water, err));
     must(bly_lure_make(&build.blank, NULL, &build.fitted, &lure, err));
     double mean = plain_volume() * (999.2 - water.density);
-    double sigma = plain_volume() * 2 / SPREAD_GIVE_SIGMA;
+    double sigma = plain_volume() * 2 / bench_give_sigma;
     BlySpread *spread = spread_of(&build, &target, &many);
     const BlyRange *range = spread->water[0].range;
     double low, high;
@@ -109,7 +117,7 @@ static void test_attitude(void **state) {
     plain_make(&build);
     BlySpread *spread = spread_of(&build, NULL, &many);
     const BlyRange *range = &spread->water[0].range[BLY_Q_NOSE_DOWN];
-    double end = atan(1.6448536 * give / SPREAD_GIVE_SIGMA / 2e-3);
+    double end = atan(1.6448536 * give / bench_give_sigma / 2e-3);
     assert_int_equal(range->method, BLY_BY_SAMPLING);
     assert_close(range->low, -end, 0.01 * end, 0);
     assert_close(range->high, end, 0.01 * end, 0);
@@ -121,7 +129,7 @@ static void test_attitude(void **state) {
     spread = spread_of(&build, NULL, &many);
     range = &spread->water[0].range[BLY_Q_NOSE_DOWN];
     assert_int_equal(range->method, BLY_BY_FIRST_ORDER);
-    assert_close(range->sigma, 0.3e-3 / SPREAD_GIVE_SIGMA / 2e-3, 0, 0.01);
+    assert_close(range->sigma, 0.3e-3 / bench_give_sigma / 2e-3, 0, 0.01);
     free(spread);
     plain_close(&build);
 }
@@ -134,7 +142,7 @@ static void test_shows(void **state) {
     build.facts.density.give = 40;
     build.facts.balance.give = 0.2e-3;
     plain_make(&build);
-    double rho = water_density(&build), sigma = 40 / SPREAD_GIVE_SIGMA / rho;
+    double rho = water_density(&build), sigma = 40 / bench_give_sigma / rho;
     BlySpreadOptions sampled = {.samples = 50000, .sample_all = true};
     BlySpread *first = spread_of(&build, NULL, &many), *fast = spread_of(&build, NULL, &sampled);
     const BlyRange *range = &first->water[0].range[BLY_Q_SHOWS];
@@ -180,8 +188,11 @@ static void test_nothing_uncertain(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_net_weight),        cmocka_unit_test(test_drift_about_neutral),
-        cmocka_unit_test(test_attitude),          cmocka_unit_test(test_shows),
+        cmocka_unit_test(test_what_a_give_is),
+        cmocka_unit_test(test_net_weight),
+        cmocka_unit_test(test_drift_about_neutral),
+        cmocka_unit_test(test_attitude),
+        cmocka_unit_test(test_shows),
         cmocka_unit_test(test_nothing_uncertain),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -37,7 +37,7 @@ static void net_weight(void **state) {
     plain_make(&build);
     double half = plain_volume() / 2, ball = 4.0 / 3 * M_PI * 8e-9;
     double gives[3] = {20 * half, 60 * (half - ball), 0.05e-3};
-    double sigma = hypot(hypot(gives[0], gives[1]), gives[2]) / SPREAD_GIVE_SIGMA;
+    double sigma = hypot(hypot(gives[0], gives[1]), gives[2]) / bench_give_sigma;
     BlySpread *spread = spread_of(&build, NULL, NULL);
     const BlyRange *range = &spread->water[0].range[BLY_Q_NET_WEIGHT];
     assert_int_equal(spread->input_count, 3);
@@ -46,7 +46,7 @@ static void net_weight(void **state) {
     assert_close(range->sigma, sigma, 0, 1e-4);
     for (int i = 0; i < 3; i++)
         assert_close(spread->share[BLY_Q_NET_WEIGHT][i],
-                     pow(gives[i] / SPREAD_GIVE_SIGMA / sigma, 2), 1e-3, 0);
+                     pow(gives[i] / bench_give_sigma / sigma, 2), 1e-3, 0);
     free(spread);
     plain_close(&build);
 }
@@ -62,7 +62,7 @@ static void weighed_whole(void **state) {
     glue(&build, pieces);
     plain_make(&build);
     BlySpread *spread = spread_of(&build, NULL, NULL);
-    assert_close(spread->water[0].range[BLY_Q_NET_WEIGHT].sigma, 0.02e-3 / SPREAD_GIVE_SIGMA, 0,
+    assert_close(spread->water[0].range[BLY_Q_NET_WEIGHT].sigma, 0.02e-3 / bench_give_sigma, 0,
                  1e-4);
     /* Level lure, nose-down by little: tan t = (x_g - x_b)/(z_b - z_g), moments by hand. */
     double half = plain_volume() / 2, ball = 4.0 / 3 * M_PI * 8e-9, up = 3.0 / 8 * 10e-3;

@@ -99,6 +99,13 @@ static void drop_facet(BlyMesh *mesh, size_t facet) {
     memcpy(mesh->facets[facet], mesh->facets[mesh->facet_count], sizeof mesh->facets[facet]);
 }
 
+static BlyVec3 middle_of(const BlyMesh *mesh, size_t facet) {
+    const uint32_t *f = mesh->facets[facet];
+    BlyVec3 sum =
+        bly_vec_add(mesh->points[f[0]], bly_vec_add(mesh->points[f[1]], mesh->points[f[2]]));
+    return bly_vec_scale(sum, 1.0 / 3.0);
+}
+
 /* A small hole is closed, a large one refused. */
 static void holes(void **state) {
     (void)state;
@@ -109,11 +116,15 @@ static void holes(void **state) {
     double volume = bly_body_solid(body)->volume;
     bly_body_free(body);
     bly_mesh_release(&mesh);
+    BlyVec3 middle = middle_of(&made, 500);
     drop_facet(&made, 500);
     StlBytes holed = stl_binary(&made, "");
     BlyStlMends mends;
     mesh = read_good(&holed, &mends);
     assert_int_equal(mends.filled, 1);
+    assert_int_equal(mends.open, 3);
+    assert_true(mends.open_facet >= 1 && mends.open_facet <= mends.facets);
+    assert_close(bly_vec_norm(bly_vec_sub(mends.open_at, middle)), 0, 2e-3, 0);
     body = mesh_to_body(&mesh);
     assert_close(bly_body_solid(body)->volume, volume, 0.0, 1e-9); /* the very facet again */
     bly_body_free(body);

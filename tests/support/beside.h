@@ -3,7 +3,7 @@
 #ifndef BALLASTRY_TESTS_BESIDE_H
 #define BALLASTRY_TESTS_BESIDE_H
 
-#include "ballastry/build.h"
+#include "build/build.h"
 #include "files/files.h"
 #include "support/check.h"
 

@@ -7,7 +7,7 @@
 #ifndef BALLASTRY_TESTS_BRUTE_H
 #define BALLASTRY_TESTS_BRUTE_H
 
-#include "fit/programme.h"
+#include "programme/programme.h"
 
 typedef struct BruteRig {
     double objective, cost, distance;

@@ -27,6 +27,13 @@ static inline void check_close_(double actual, double expected, double abs_tol, 
     _fail(file, line);
 }
 
+/* How often a sweep over made-up cases repeats: `sample` times, or `full` times with FULL=1, as
+ * .ci/run runs it. The first `sample` cases are the same in both. */
+static inline int repeats(int full, int sample) {
+    const char *said = getenv("FULL");
+    return said != NULL && said[0] != '\0' ? full : sample;
+}
+
 #define assert_between(actual, low, high)                                                          \
     check_between_((actual), (low), (high), #actual, __FILE__, __LINE__)
 

@@ -83,8 +83,7 @@ void riddle_make(Riddle *riddle, const RiddleShape *shape, uint64_t seed) {
             double *f = &riddle->numbers[at * 2 * FEATURES];
             set_column(&riddle->columns[at], f, f + FEATURES, &dice, place, g < shape->plates,
                        shape->margins);
-            riddle->columns[at].visible = (long)dice_below(&dice, 3);
-            riddle->columns[at].tag = (long)c;
+            riddle->columns[at].visible = (int64_t)dice_below(&dice, 3);
             for (size_t k = 0; c == kept && k < FEATURES; k++)
                 middle[k] += f[k] * (g < shape->plates ? 0.8 : 1);
         }

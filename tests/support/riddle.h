@@ -3,7 +3,7 @@
 #ifndef BALLASTRY_TESTS_RIDDLE_H
 #define BALLASTRY_TESTS_RIDDLE_H
 
-#include "fit/programme.h"
+#include "programme/programme.h"
 #include "support/dice.h"
 
 typedef struct RiddleShape {

@@ -293,7 +293,7 @@ static void open_group(Tackle *tackle, size_t *at) {
     tackle->groups[tackle->programme.group_count++] = (ProgGroup){&tackle->columns[*at], 0};
 }
 
-static double *next_column(Tackle *tackle, size_t *at, double cost, long visible) {
+static double *next_column(Tackle *tackle, size_t *at, double cost, int64_t visible) {
     double *f = &tackle->numbers[*at * TACKLE_FEATURES];
     tackle->columns[(*at)++] = (ProgColumn){.f = f, .cost = cost, .visible = visible};
     tackle->groups[tackle->programme.group_count - 1].count++;
@@ -316,7 +316,7 @@ static void add_plates(Tackle *tackle, size_t *at, double *lost) {
     for (size_t i = 0; i < tackle->n; i++) {
         const TacklePart *plate = &tackle->plates[i];
         ProgColumn *column = &tackle->columns[*at];
-        double *f = next_column(tackle, at, 0.05 * plate->price, (long)i);
+        double *f = next_column(tackle, at, 0.05 * plate->price, (int64_t)i);
         tackle_features(plate->mass_g, plate->volume_cm3, TACKLE_LIP_X, TACKLE_LIP_Z, 0.01, f);
         column->range = plate->range_mm;
         column->g = &lost[(plate->footprint * 6 + plate->material) * TACKLE_FEATURES];

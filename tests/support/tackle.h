@@ -9,7 +9,7 @@
 #ifndef BALLASTRY_TESTS_TACKLE_H
 #define BALLASTRY_TESTS_TACKLE_H
 
-#include "fit/programme.h"
+#include "programme/programme.h"
 #include "support/dice.h"
 
 enum { TACKLE_HANGERS = 3, TACKLE_STRIPS = 3, TACKLE_WATERS = 3, TACKLE_WRAPS = 12 };

@@ -196,7 +196,7 @@ static void broken_data_names_its_offset(void **state) {
 static void apply(const char *text, double x, double y, double *to_x, double *to_y) {
     BlyAffine m;
     BlyError err = {0};
-    if (!bly_transform_read(text, &m, &err))
+    if (!transform_read(text, &m, &err))
         fail_msg("\"%s\": %s: %s", text, err.where, err.text);
     *to_x = m.a * x + m.c * y + m.e;
     *to_y = m.b * x + m.d * y + m.f;
@@ -251,7 +251,7 @@ static void transforms_map_points(void **state) {
     for (size_t i = 0; i < sizeof broken / sizeof broken[0]; i++) {
         BlyAffine m;
         BlyError err = {0};
-        if (bly_transform_read(broken[i], &m, &err) || strncmp(err.where, "offset", 6) != 0)
+        if (transform_read(broken[i], &m, &err) || strncmp(err.where, "offset", 6) != 0)
             fail_msg("\"%s\" was read, or has no offset: %s", broken[i], err.where);
     }
 }
@@ -273,12 +273,12 @@ static void lengths_have_css_units(void **state) {
     bool percent;
     (void)state;
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        assert_true(bly_svg_length(rows[i].text, &value, &percent));
+        assert_true(svg_length(rows[i].text, &value, &percent));
         assert_close(value, rows[i].px, 1e-12, 0.0);
         assert_int_equal(percent, rows[i].percent);
     }
     for (size_t i = 0; i < sizeof broken / sizeof broken[0]; i++)
-        assert_false(bly_svg_length(broken[i], &value, &percent));
+        assert_false(svg_length(broken[i], &value, &percent));
 }
 
 int main(void) {

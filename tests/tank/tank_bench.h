@@ -8,6 +8,7 @@
 #include "build/shelf.h"
 #include "lure/kit.h"
 #include "ballastry/tank.h"
+#include "build/build.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_randist.h>
@@ -76,7 +77,7 @@ static inline void truth_set(Truth *t, const BlyCorrection *c, double value, dou
         t->facts.munk_factor.value = value;
         break;
     case BLY_LEARN_PIECE:
-        t->rig.at[c->index].piece[c->part].weighed = (BlyFigure){value, 0};
+        t->rig.at[c->index].of[c->part].weighed = (BlyFigure){value, 0};
         break;
     case BLY_LEARN_TEMPERATURE:
         *temperature = value;
@@ -89,10 +90,10 @@ static inline void truth_set(Truth *t, const BlyCorrection *c, double value, dou
     }
 }
 
-/* Makes the lure of these values, one for each correction. */
-static inline void truth_make(Truth *t, const BlyBuild *build, const BlyWaterFacts *tank,
-                              const BlyCorrection *corrections, const double *values,
-                              size_t count) {
+/* Makes the lure of these values, one for each correction; false when there can be none. Release in
+ * every case. */
+static inline bool truth_try(Truth *t, const BlyBuild *build, const BlyWaterFacts *tank,
+                             const BlyCorrection *corrections, const double *values, size_t count) {
     double temperature = tank->temperature.value, salinity = tank->salinity.value;
     *t = (Truth){.build = build, .facts = build->facts};
     assert_true(build->coat_count <= 4);
@@ -105,9 +106,15 @@ static inline void truth_make(Truth *t, const BlyBuild *build, const BlyWaterFac
     for (size_t i = 0; i < count; i++)
         truth_set(t, &corrections[i], values[i], &temperature, &salinity);
     must(bly_water_at(temperature, salinity, &t->tank, err));
-    must(bly_blank_make(build->shape, &t->facts, t->coats, build->coat_count, build->seats, &t->rig,
-                        &t->blank, err));
-    must(bly_lure_make(&t->blank, build->seats, &t->rig, &t->lure, err));
+    return bly_blank_make(build->shape, &t->facts, t->coats, build->coat_count, build->seats,
+                          &t->rig, &t->blank, NULL) &&
+           bly_lure_make(&t->blank, build->seats, &t->rig, &t->lure, NULL);
+}
+
+static inline void truth_make(Truth *t, const BlyBuild *build, const BlyWaterFacts *tank,
+                              const BlyCorrection *corrections, const double *values,
+                              size_t count) {
+    assert_true(truth_try(t, build, tank, corrections, values, count));
 }
 
 static inline void truth_release(Truth *t) {
@@ -118,10 +125,10 @@ static inline void truth_release(Truth *t) {
 }
 
 /* Mass of a fitted piece: what the catalog says of its id is off for all of that id alike; hooks
- * differ from each other besides, by 5 % (docs/spread.md). */
+ * differ from each other besides, by 5 % (docs/uncertain.md). */
 static inline double truth_piece(const BlyBuild *build, const BlyCorrection *c, gsl_rng *rng,
                                  const char *ids[16], double off[16]) {
-    const BlyPart *part = build->fitted.at[c->index].piece[c->part].part;
+    const BlyPart *part = build->fitted.at[c->index].of[c->part].part;
     size_t i = 0;
     while (ids[i] && strcmp(ids[i], part->id) != 0)
         i++;

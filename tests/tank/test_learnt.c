@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The corrected build as a file: it reads again, says what was learnt, and `rest` says of it what
  * the forecast said. */
+#include "ballastry/spread.h"
 #include "tank/tank_bench.h"
 #include "build/files.h"
 #include "desk/learnt.h"
@@ -45,7 +46,7 @@ static BlyFigure written(const BlyBuild *build, const BlyCorrection *c) {
     case BLY_LEARN_MUNK:
         return build->facts.munk_factor;
     case BLY_LEARN_PIECE:
-        return build->fitted.at[c->index].piece[c->part].weighed;
+        return build->fitted.at[c->index].of[c->part].weighed;
     default:
         return (BlyFigure){NAN, NAN};
     }
@@ -82,7 +83,7 @@ static void there_and_back(const BlyCatalog *shelf, const char *text, const BlyR
     char *learnt = NULL;
     must(bly_tank_learn(build, readings, count, &cool, &result, err));
     must(bly_tank_forecast(build, &cool, &result, &before, &after, err));
-    must(learnt_text(build, &result, &learnt, err));
+    must(learnt_text(build, &result, NULL, &learnt, err));
     again = bench_build(shelf, learnt);
     size_t looked_at = 0;
     for (size_t i = 0; i < result.correction_count; i++) {
@@ -174,7 +175,7 @@ static void test_one_after_the_other(void **state) {
         readings[i].value.value = first.taught[i].before + off[i];
     bly_tank_release(&first);
     must(bly_tank_learn(build, readings, 2, &sharp, &first, err));
-    must(learnt_text(build, &first, &text, err));
+    must(learnt_text(build, &first, NULL, &text, err));
     BlyBuild *between = bench_build(*state, text);
     must(bly_tank_learn(between, readings + 2, 2, &sharp, &second, err));
     must(bly_tank_forecast(between, &sharp, &second, &before, &chained, err));
@@ -203,7 +204,7 @@ static void test_untouched(void **state) {
     BlyTankResult result;
     char *text = NULL, *plain = NULL;
     must(bly_tank_learn(build, &reading, 1, &cool, &result, err));
-    must(learnt_text(build, &result, &text, err));
+    must(learnt_text(build, &result, NULL, &text, err));
     assert_non_null(strstr(text, "\"mass\": { \"value\": "));
     assert_null(strstr(text, "drag_factor"));
     assert_null(strstr(text, "\"part\""));
@@ -211,7 +212,7 @@ static void test_untouched(void **state) {
     bly_tank_release(&result);
     must(bly_tank_learn(build, NULL, 0, &cool, &result, err));
     free(text);
-    must(learnt_text(build, &result, &text, err));
+    must(learnt_text(build, &result, NULL, &text, err));
     must(bly_build_text_with_all(build, NULL, 0, &plain, err));
     assert_string_equal(text, plain);
     free(text);

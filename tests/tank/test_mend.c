@@ -52,7 +52,7 @@ static void test_one_swap_mends(void **state) {
     BlyTankResult result;
     must(bly_tank_learn(build, readings, 3, &tank, &result, err));
     assert_false(result.contradiction);
-    must(learnt_text(build, &result, &learnt, err));
+    must(learnt_text(build, &result, NULL, &learnt, err));
     BlyBuild *corrected = read_text(catalog, learnt);
     assert_false(meets(corrected, &corrected->fitted));
     must(bly_fit_finished(corrected, catalog, &options, &mended, err));
@@ -65,8 +65,8 @@ static void test_one_swap_mends(void **state) {
     }
     const BlyChoice *belly = &mended.rigs[0].rig.at[1];
     assert_int_equal(mended.rigs[0].changes, 1);
-    assert_ptr_not_equal(belly->piece[BLY_PART_HOOK].part,
-                         corrected->fitted.at[1].piece[BLY_PART_HOOK].part);
+    assert_ptr_not_equal(belly->of[BLY_PART_HOOK].part,
+                         corrected->fitted.at[1].of[BLY_PART_HOOK].part);
     bly_fit_release(&made);
     bly_fit_release(&mended);
     bly_tank_release(&result);

@@ -23,19 +23,20 @@ static void assert_read(const char *text, BlyReadingKind kind, double value, dou
     assert_int_equal(reading.stage, BLY_STAGE_COATED);
 }
 
-/* The give is the tool's, or one unit of the last digit where that is more. */
+/* The give is the tool's, or what the last digit stands for where that is more: half a unit of a
+ * mass, one unit of the rest. */
 static void test_gives(void **state) {
     (void)state;
     assert_read("14.20 g", BLY_READ_SCALE, 14.20e-3, 0.02e-3);
     assert_read("14.207 g", BLY_READ_SCALE, 14.207e-3, 0.02e-3);
-    assert_read("14.2 g", BLY_READ_SCALE, 14.2e-3, 0.1e-3);
-    assert_read("14 g", BLY_READ_SCALE, 14e-3, 1e-3);
-    assert_read("14.2", BLY_READ_SCALE, 14.2e-3, 0.1e-3);
-    assert_read("0.50 oz", BLY_READ_SCALE, 0.5 * 28.349523125e-3, 0.01 * 28.349523125e-3);
+    assert_read("14.2 g", BLY_READ_SCALE, 14.2e-3, 0.05e-3);
+    assert_read("14 g", BLY_READ_SCALE, 14e-3, 0.5e-3);
+    assert_read("14.2", BLY_READ_SCALE, 14.2e-3, 0.05e-3);
+    assert_read("0.50 oz", BLY_READ_SCALE, 0.5 * 28.349523125e-3, 0.005 * 28.349523125e-3);
     assert_read("3/8 oz", BLY_READ_SCALE, 0.375 * 28.349523125e-3, 0.02e-3);
     assert_read("1 1/2 oz", BLY_READ_SCALE, 1.5 * 28.349523125e-3, 0.02e-3);
     assert_read("-0.30 g", BLY_READ_IN_WATER, -0.3e-3, 0.02e-3);
-    assert_read("-0.3 g", BLY_READ_IN_WATER, -0.3e-3, 0.1e-3);
+    assert_read("-0.3 g", BLY_READ_IN_WATER, -0.3e-3, 0.05e-3);
     assert_read("11 deg", BLY_READ_TILT, 11 * deg, 2 * deg);
     assert_read("-11 deg", BLY_READ_TILT_AFLOAT, -11 * deg, 2 * deg);
     assert_read("9 %", BLY_READ_SHOWS, 0.09, 0.015);

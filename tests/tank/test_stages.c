@@ -29,10 +29,10 @@ typedef struct Sums {
 static const double density = 900, coat_density = 1150;
 
 static Sums by_hand(const BlyBuild *build, BlyStage stage, const BlyWater *water) {
-    const BlyPart *eye = build->fitted.at[0].piece[BLY_PART_EYE].part;
-    const BlyPart *ring = build->fitted.at[1].piece[BLY_PART_RING].part;
-    const BlyPart *hook = build->fitted.at[1].piece[BLY_PART_HOOK].part;
-    const BlyPart *dot = build->fitted.at[2].piece[BLY_PART_DOT].part;
+    const BlyPart *eye = build->fitted.at[0].of[BLY_PART_EYE].part;
+    const BlyPart *ring = build->fitted.at[1].of[BLY_PART_RING].part;
+    const BlyPart *hook = build->fitted.at[1].of[BLY_PART_HOOK].part;
+    const BlyPart *dot = build->fitted.at[2].of[BLY_PART_DOT].part;
     double bare = M_PI / 6 * 80e-3 * 16e-3 * 16e-3;
     double layer = bly_body_layer(build->shape, 0, 0.3e-3).volume;
     double mass = density * bare, volume = bare, soaked = 0.01 * mass;

@@ -4,7 +4,7 @@
 #include "support/check.h"
 #include "ballastry/units.h"
 #include "support/comma.h"
-#include "units/decimal.h"
+#include "decimal/decimal.h"
 
 static uint64_t random_state = 88172645463325252U;
 
@@ -98,6 +98,8 @@ static void figures_come_back_as_typed(void **state) {
         {BLY_DIM_EXPANSION, BLY_INCH, "33 ppm/F"},
         {BLY_DIM_AREA_MASS, BLY_METRIC, "0.155 g/cm2"},
         {BLY_DIM_AREA_MASS, BLY_INCH, "5.1 oz/ft2"},
+        {BLY_DIM_STRESS, BLY_METRIC, "350 MPa"},
+        {BLY_DIM_STRESS, BLY_INCH, "13.5 ksi"},
         {BLY_DIM_PRICE, BLY_METRIC, "2.5"},
         {BLY_DIM_LENGTH, BLY_METRIC, "1e20 mm"},
         {BLY_DIM_LENGTH, BLY_METRIC, "1.5e-9 mm"},
@@ -141,11 +143,11 @@ static void unknown_values_say_so(void **state) {
     (void)state;
     char text[BLY_QUANTITY_MAX];
     bly_quantity_show(NAN, BLY_DIM_MASS, BLY_METRIC, 2, text);
-    assert_string_equal(text, "not known");
+    assert_string_equal(text, "unknown");
     bly_quantity_show(INFINITY, BLY_DIM_SPEED, BLY_INCH, -1, text);
-    assert_string_equal(text, "not known");
+    assert_string_equal(text, "unknown");
     bly_quantity_exact(NAN, BLY_DIM_MASS, BLY_METRIC, text);
-    assert_string_equal(text, "not known");
+    assert_string_equal(text, "unknown");
 }
 
 static void shown_values_are_readable(void **state) {
@@ -186,6 +188,7 @@ static void shown_values_are_readable(void **state) {
         {0.08, BLY_DIM_RATIO, BLY_METRIC, -1, "8 %"},
         {60e-6, BLY_DIM_EXPANSION, BLY_METRIC, -1, "60 ppm/K"},
         {1.55, BLY_DIM_AREA_MASS, BLY_METRIC, -1, "0.155 g/cm2"},
+        {205e6, BLY_DIM_STRESS, BLY_METRIC, -1, "205 MPa"},
         {2.5, BLY_DIM_PRICE, BLY_METRIC, 2, "2.50"},
         {1e20, BLY_DIM_LENGTH, BLY_METRIC, 2, "1e23 mm"},
         {1.0 / 3.0, BLY_DIM_TIME, BLY_METRIC, 40, "0.333333333333 s"},
@@ -216,8 +219,44 @@ static void comma_locales_change_nothing(void **state) {
     comma_end();
 }
 
+/* The law: it reads back within the hair, and no shorter number of the unit would. */
+static void within_a_hair(void **state) {
+    (void)state;
+    char text[BLY_QUANTITY_MAX];
+    static const struct {
+        double si, within;
+        BlyDimension dim;
+        BlySystem system;
+        const char *text;
+    } rows[] = {
+        {0.030000000000000002, 1e-9, BLY_DIM_LENGTH, BLY_METRIC, "30 mm"},
+        {0.024 + 4e-18, 1e-9, BLY_DIM_LENGTH, BLY_METRIC, "24 mm"},
+        {0.018000000000000002, 1e-9, BLY_DIM_LENGTH, BLY_METRIC, "18 mm"},
+        {0.02212932911056378, 1e-4, BLY_DIM_LENGTH, BLY_METRIC, "22.1 mm"},
+        {0.02212932911056378, 5e-6, BLY_DIM_LENGTH, BLY_METRIC, "22.13 mm"},
+        {-0.0123456, 1e-4, BLY_DIM_LENGTH, BLY_METRIC, "-12.3 mm"},
+        {0.00560546, 2e-6, BLY_DIM_MASS, BLY_METRIC, "5.605 g"},
+        {0.0254, 1e-9, BLY_DIM_LENGTH, BLY_INCH, "1 in"},
+        {0.0, 1e-9, BLY_DIM_LENGTH, BLY_METRIC, "0 mm"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        double back;
+        bly_quantity_within(rows[i].si, rows[i].within, rows[i].dim, rows[i].system, text);
+        assert_string_equal(text, rows[i].text);
+        assert_true(bly_quantity_read(text, rows[i].dim, NULL, &back, NULL));
+        assert_true(fabs(back - rows[i].si) <= rows[i].within);
+    }
+    char exact[BLY_QUANTITY_MAX];
+    bly_quantity_within(0.1 / 3, 0.0, BLY_DIM_LENGTH, BLY_METRIC, text);
+    bly_quantity_exact(0.1 / 3, BLY_DIM_LENGTH, BLY_METRIC, exact);
+    assert_string_equal(text, exact);
+    bly_quantity_within(INFINITY, 1.0, BLY_DIM_LENGTH, BLY_METRIC, text);
+    assert_string_equal(text, "unknown");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(within_a_hair),
         cmocka_unit_test(random_values_read_back_exactly),
         cmocka_unit_test(border_values_read_back_exactly),
         cmocka_unit_test(figures_come_back_as_typed),

@@ -1,14 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The table of units against itself and against its page in docs. */
 #include "support/check.h"
-#include "units/decimal.h"
+#include "decimal/decimal.h"
 #include "units/unit_table.h"
 
 static void every_unit_is_sound_and_cited(void **state) {
     (void)state;
     bool seen[BLY_DIM_COUNT] = {false};
-    for (size_t i = 0; i < bly_unit_count(); i++) {
-        const BlyUnit *unit = bly_unit_at(i);
+    for (size_t i = 0; i < unit_count(); i++) {
+        const BlyUnit *unit = unit_at(i);
         seen[unit->dim] = true;
         assert_true(unit->num > 0 && unit->num <= BLY_DECIMAL_FACTOR_MAX && unit->den > 0);
         bool cited = strncmp(unit->source, "SI Brochure", 11) == 0 ||
@@ -18,21 +18,21 @@ static void every_unit_is_sound_and_cited(void **state) {
     }
     for (int dim = 0; dim < BLY_DIM_COUNT; dim++)
         assert_int_equal(seen[dim], dim != BLY_DIM_PRICE);
-    assert_null(bly_unit_at(bly_unit_count()));
+    assert_null(unit_at(unit_count()));
 }
 
 static void assert_spelling_finds(const char *spelling, const BlyUnit *unit) {
     char normal[BLY_SPELLING_MAX];
-    assert_true(bly_unit_spelling(spelling, strlen(spelling), normal));
-    if (bly_unit_find(normal, unit->dim) != unit)
+    assert_true(unit_spelling(spelling, strlen(spelling), normal));
+    if (unit_find(normal, unit->dim) != unit)
         fail_msg("'%s' (as '%s') does not find %s", spelling, normal, unit->name);
 }
 
 /* No two units of one dimension share a spelling, and each spelling survives its own tidying. */
 static void every_spelling_finds_its_unit(void **state) {
     (void)state;
-    for (size_t i = 0; i < bly_unit_count(); i++) {
-        const BlyUnit *unit = bly_unit_at(i);
+    for (size_t i = 0; i < unit_count(); i++) {
+        const BlyUnit *unit = unit_at(i);
         assert_spelling_finds(unit->name, unit);
         for (size_t k = 0; k < BLY_UNIT_ALIASES && unit->alias[k] != NULL; k++)
             assert_spelling_finds(unit->alias[k], unit);
@@ -42,8 +42,8 @@ static void every_spelling_finds_its_unit(void **state) {
 /* Each unit reads through the public door: "1 unit" gives its factor. */
 static void every_unit_reads(void **state) {
     (void)state;
-    for (size_t i = 0; i < bly_unit_count(); i++) {
-        const BlyUnit *unit = bly_unit_at(i);
+    for (size_t i = 0; i < unit_count(); i++) {
+        const BlyUnit *unit = unit_at(i);
         char text[64];
         double si = NAN;
         (void)snprintf(text, sizeof text, "1 %s", unit->name);
@@ -67,9 +67,9 @@ static char *slurp(const char *path) {
 static void every_unit_stands_in_the_docs(void **state) {
     (void)state;
     char *docs = slurp("docs/units.md");
-    for (size_t i = 0; i < bly_unit_count(); i++) {
+    for (size_t i = 0; i < unit_count(); i++) {
         char entry[64];
-        (void)snprintf(entry, sizeof entry, "`%s`", bly_unit_at(i)->name);
+        (void)snprintf(entry, sizeof entry, "`%s`", unit_at(i)->name);
         if (strstr(docs, entry) == NULL)
             fail_msg("docs/units.md does not list %s", entry);
     }
@@ -80,18 +80,18 @@ static void long_spellings_are_refused(void **state) {
     (void)state;
     char out[BLY_SPELLING_MAX], longer[200];
     memset(longer, 'm', sizeof longer);
-    assert_false(bly_unit_spelling(longer, sizeof longer, out));
+    assert_false(unit_spelling(longer, sizeof longer, out));
     assert_true(strlen(out) < BLY_SPELLING_MAX);
-    assert_true(bly_unit_spelling(longer, BLY_SPELLING_MAX - 1, out));
-    assert_false(bly_unit_spelling(longer, BLY_SPELLING_MAX, out));
+    assert_true(unit_spelling(longer, BLY_SPELLING_MAX - 1, out));
+    assert_false(unit_spelling(longer, BLY_SPELLING_MAX, out));
 }
 
 static void nearest_spelling_follows_the_dimension(void **state) {
     (void)state;
-    assert_string_equal(bly_unit_near("mn", BLY_DIM_LENGTH), "mm");
-    assert_string_equal(bly_unit_near("mn", BLY_DIM_TIME), "min");
-    assert_null(bly_unit_near("furlong", BLY_DIM_LENGTH));
-    assert_null(bly_unit_near("x", BLY_DIM_PRICE));
+    assert_string_equal(unit_near("mn", BLY_DIM_LENGTH), "mm");
+    assert_string_equal(unit_near("mn", BLY_DIM_TIME), "min");
+    assert_null(unit_near("furlong", BLY_DIM_LENGTH));
+    assert_null(unit_near("x", BLY_DIM_PRICE));
 }
 
 /* Products are checked against 64-bit integers, the compiler's own arithmetic. */

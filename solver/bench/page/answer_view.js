@@ -10,21 +10,34 @@ export const headline = (rest) => `${rest.motion}, ${rest.attitude}`;
 export const verdict = (rest) =>
   rest.target ? (rest.target.met ? "as it should" : "not yet as it should") : "";
 
+// What is off and what was wanted, a line each.
+export const off = (rest) =>
+  (rest.target && !rest.target.met ? (rest.verdict ?? "").trim().split(/\n(?! )/) : [])
+    .map((line) => line.replace(/\s+/g, " ").replace(/^ ?misses the target: /, ""))
+    .filter(Boolean)
+    .map((line) => make("li", {}, line));
+
 export function rows(rest) {
   const o = rest.outcome;
   const w = rest.words;
-  const list = [
+  const under = [
+    ["Speed", w.speed],
+    ["Lies", angle(o.nose_down_deg)],
+  ];
+  const all = [
     ["Whole lure weighs", w.mass],
     ["Weight in water", w.net_weight],
-    ["Speed under water", w.speed],
-    ["Lies under water", angle(o.nose_down_deg)],
     ["Roll arm", w.roll_arm],
   ];
-  if (o.surface) {
-    list.push(["Shows above water", w.shows], ["Lies afloat", angle(o.surface.nose_down_deg)]);
-    if (o.surface.heel_deg) list.push(["Heels", figure(o.surface.heel_deg, 0, "deg")]);
-  }
-  return list;
+  if (!o.surface) return [...under, ...all];
+  return [
+    ["Shows above water", w.shows],
+    ["Lies afloat", angle(o.surface.nose_down_deg)],
+    ...(o.surface.heel_deg ? [["Heels", figure(o.surface.heel_deg, 0, "deg")]] : []),
+    ["Pushed under, it comes up at", w.speed.replace(/^rising /, "")],
+    ["On its way up", angle(o.nose_down_deg)],
+    ...all,
+  ];
 }
 
 export const figures = (rest) =>
@@ -38,7 +51,7 @@ export const figures = (rest) =>
 export const influence = (rest) =>
   table(
     ["0.1 g more at", "in water", "nose-down", "speed"],
-    Object.entries(rest["influence_of_0.1_g"]).map(([seat, by]) =>
+    Object.entries(rest.influence_of_100_mg).map(([seat, by]) =>
       make(
         "tr",
         {},
@@ -51,7 +64,14 @@ export const influence = (rest) =>
   );
 
 export const notes = (rest) =>
-  make("ul", { class: "notes" }, ...rest.outcome.notes.map((note) => make("li", {}, note)));
+  make(
+    "ul",
+    { class: "notes" },
+    ...(rest.slips ?? []).map((slip) => make("li", {}, `A slip? ${slip.where}: ${slip.text}.`)),
+    ...(rest.body_said ?? []).map((said) => make("li", {}, `Body: ${said}.`)),
+    ...(rest.book ?? []).map((figure) => make("li", {}, `Your book: ${figure.said}.`)),
+    ...rest.outcome.notes.map((note) => make("li", {}, note)),
+  );
 
 export function draw(svg, rest) {
   drawWater(svg, rest.drawing);

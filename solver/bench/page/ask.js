@@ -1,6 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Requests to this start of the program. The token stands behind the # of the address.
-const token = location.hash.slice(1);
+// Requests to the program. The token of its start stands behind the # of the address; after a new
+// start a tab that was opened anew brings it (other_tabs.js).
+let token = location.hash.slice(1);
+
+export const tokenNow = () => token;
+
+// Also kept in the address, so that the tab can be loaded anew.
+export function useToken(next) {
+  token = next;
+  history.replaceState(history.state, "", `#${next}`);
+}
 
 export class Refusal extends Error {
   constructor(status, error) {
@@ -13,23 +22,37 @@ export class Refusal extends Error {
 // The disk does not take what was to be written; it is in this tab alone.
 export const ofDisk = (refusal) => refusal instanceof Refusal && [403, 500, 507].includes(refusal.status);
 
+// The program is gone, or was started anew and does not know this tab.
+export const isGone = (refusal) =>
+  refusal instanceof Refusal && (refusal.status === 0 || refusal.where === "X-Bench-Token");
+
 // Asked twice these would be done twice; all else is asked once more when the answer got lost, as it
 // may after a machine has slept.
 const onlyOnce = new Set(["save", "fit-start"]);
 const AGAIN = 300; // ms
 
-async function post(route, body, options) {
+let units = null; // null: those that the bench was started with
+
+export const askIn = (system) => {
+  units = system;
+};
+
+async function post(route, body, options, again = true) {
   const request = {
     method: "POST",
-    headers: { "Content-Type": "application/json", "X-Bench-Token": token },
+    headers: {
+      "Content-Type": "application/json",
+      "X-Bench-Token": token,
+      ...(units ? { "X-Bench-Units": units } : {}),
+    },
     body: JSON.stringify(body),
     ...options,
   };
-  for (let last = onlyOnce.has(route); ; last = true) {
+  for (let last = !again || onlyOnce.has(route); ; last = true) {
     try {
       return await fetch(`/api/${route}`, request);
     } catch {
-      if (last) throw new Refusal(0, { text: "The program does not answer. Is it still running?" });
+      if (last) throw new Refusal(0, { text: "The program does not answer." });
       await new Promise((done) => setTimeout(done, AGAIN));
     }
   }
@@ -43,8 +66,9 @@ async function refused(reply) {
   );
 }
 
-export async function ask(route, body = {}, options = {}) {
-  const reply = await post(route, body, options);
+// again: whether it is asked once more when no answer comes.
+export async function ask(route, body = {}, options = {}, again = true) {
+  const reply = await post(route, body, options, again);
   if (!reply.ok) throw await refused(reply);
   return reply.json();
 }

@@ -1,23 +1,28 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Puts the page together: every change of the build is shown, worked out anew and kept.
-import { ask, ofDisk, Refusal } from "./ask.js";
+import { Alive } from "./alive.js";
+import { ask, isGone, ofDisk, Refusal, tokenNow, useToken } from "./ask.js";
 import { $, button, make } from "./dom.js";
-import { draw, figures, headline, influence, notes, verdict } from "./answer_view.js";
+import { draw, figures, headline, influence, notes, off, verdict } from "./answer_view.js";
 import { BodyPanel } from "./body_panel.js";
 import { Drafts } from "./drafts.js";
-import { clearFaults, showFault } from "./faults.js";
+import { clearFaults, placeWords, showFault } from "./faults.js";
 import { Files } from "./files.js";
 import { Live } from "./live.js";
 import { Picker } from "./picker.js";
 import { RigsPanel } from "./rigs_panel.js";
 import { SeatsPanel } from "./seats_panel.js";
 import { SheetPanel } from "./sheet_panel.js";
-import { useUnits } from "./said.js";
+import { isLikely, Odds } from "./odds.js";
+import { askTabs } from "./other_tabs.js";
+import { PourPanel } from "./pour_panel.js";
+import { Stages } from "./stages.js";
 import { State } from "./state.js";
 import { Sure } from "./sure.js";
 import { TankPanel } from "./tank_panel.js";
 import { TargetPanel } from "./target_panel.js";
 import { Tabs } from "./tabs.js";
+import { Units } from "./units.js";
 
 const bench = new State(heard);
 const drafts = new Drafts(bench, tell);
@@ -27,14 +32,21 @@ const sure = new Sure($("sure"), $("sure-text"), bench);
 const panels = {
   body: new BodyPanel($("body"), bench),
   seats: new SeatsPanel($("seats"), bench, (seat, kind) => picker.open(seat, kind)),
-  target: new TargetPanel($("target"), bench),
+  target: new TargetPanel($("target"), bench, (id) => tabs.open(id, true)),
 };
-const rigs = new RigsPanel($("rigs-panel"), bench, tell);
+const rigs = new RigsPanel($("rigs-panel"), bench, tell, preview);
+new PourPanel($("pour"), bench, tell);
 const tank = new TankPanel($("tank"), bench, tell);
 const sheet = new SheetPanel($("sheet"), bench, tell);
 const tabs = new Tabs($("tabs"), (id) => {
   if (id === "tab-sheet") void sheet.draw();
   else panels[id.slice("tab-".length)]?.opened?.();
+});
+const stages = new Stages($("stages"), (id) => tabs.open(id, true));
+const odds = new Odds($("odds"), bench, judge);
+const units = new Units($("units"), (system) => {
+  sheet.useUnits(system);
+  if (bench.text) live.want(bench.text);
 });
 const live = new Live(
   (text) => ask("rest", { build: text }),
@@ -53,14 +65,49 @@ function tell(what) {
     quiet = setTimeout(showTools, 4000);
     return;
   }
-  $("message").replaceChildren(make("span", {}, [what.where, what.message].filter(Boolean).join(": ")));
-  if (what instanceof Refusal && what.status === 0) $("message").append(...whenGone());
+  if (isGone(what)) {
+    alive?.saw(what);
+    if (alive) return;
+  }
+  const words = [placeWords(what.where ?? ""), what.message].filter(Boolean).join(": ");
+  $("message").replaceChildren(make("span", {}, words));
   if (ofDisk(what)) $("message").append(...inThisTab());
 }
 
-const hush = () => $("message").replaceChildren();
+const hush = () => {
+  if (!alive?.gone) $("message").replaceChildren();
+};
 
-const whenGone = () => [...inThisTab(), button("Try again", () => live.want(bench.text))];
+let folder = null; // the mark of the one that this page was opened on
+let alive = null;
+
+// The program is gone, or was started anew: the page waits for it and says how it is had again.
+function lost(refusal) {
+  const words =
+    refusal.status === 0
+      ? "The program does not answer. Start it again on the same folder: ballastry bench FOLDER"
+      : "The program was started anew. Open the address that it printed; this tab then goes on by itself.";
+  $("message").replaceChildren(
+    make("span", {}, words),
+    ...inThisTab(),
+    button("Try again", () => alive.look()),
+  );
+}
+
+async function back() {
+  const now = await ask("alive").catch(() => null);
+  if (now && folder !== null && now.mark !== folder) {
+    $("message").replaceChildren(
+      make("span", {}, "Another folder is served here now; what you have cannot be saved there."),
+      ...inThisTab(),
+    );
+    return;
+  }
+  hush();
+  tell("The program is back.");
+  live.want(bench.text);
+  drafts.again();
+}
 
 // The program is gone or the disk takes nothing: the work stays in this tab, and can be taken along.
 function inThisTab() {
@@ -81,7 +128,7 @@ function heard(why) {
     drafts.begin();
     $("filename").value = bench.file.name;
     $("offers").replaceChildren();
-    bench.answer = null;
+    forget();
   }
   if (why === "edit") void files.setAside();
   if (why === "save") {
@@ -91,10 +138,22 @@ function heard(why) {
     showFields();
     rigs.changed();
     tank.changed();
+    stages.show(bench.doc);
     live.want(bench.text);
   }
   drafts.changed();
   showTools();
+}
+
+// Of the lure that was left, nothing stays on the page under the name of the one that comes.
+function forget() {
+  bench.answer = null;
+  odds.forget();
+  $("lies").classList.remove("stale");
+  for (const id of ["drawing", "headline", "verdict", "off", "rows", "notes", "influence-table", "sure-text"])
+    $(id).replaceChildren();
+  for (const panel of [panels.body, panels.seats, sheet, rigs]) panel.forget();
+  $("figures").hidden = true;
 }
 
 function showTools() {
@@ -122,9 +181,9 @@ function showFields() {
 // and handles are only ever shown the newest.
 function answered(rest, text, newest) {
   if (!newest && bench.answer === null) return; // of a build that was left
+  $("figures").hidden = false;
   $("headline").textContent = headline(rest);
-  $("verdict").textContent = verdict(rest);
-  $("verdict").className = rest.target?.met ? "good" : "bad";
+  showVerdict(rest);
   draw($("drawing"), rest);
   $("rows").replaceChildren(figures(rest));
   $("notes").replaceChildren(notes(rest));
@@ -136,21 +195,53 @@ function newestAnswered(rest, text) {
   bench.answer = rest;
   hush();
   clearFaults();
-  $("lies").classList.remove("stale");
+  stale(false);
   const doc = JSON.parse(text);
   for (const panel of [panels.body, panels.seats]) panel.answer(rest, doc);
   sheet.answer(rest);
   sure.changed();
+  odds.changed(rest.target !== undefined);
   say(`${headline(rest)}. ${verdict(rest)}`);
 }
 
 // What is shown is then that of an earlier text.
 function refused(refusal) {
-  $("lies").classList.add("stale");
+  if (bench.answer === null) $("headline").textContent = "This cannot be worked out yet";
+  else stale(true);
   const field = refusal instanceof Refusal ? showFault(refusal.where, refusal.message) : null;
   if (field && field.checkVisibility()) hush();
   else tell(refusal);
   say(refusal.message);
+}
+
+function showVerdict(rest) {
+  $("verdict").textContent = verdict(rest);
+  $("verdict").className = rest.target?.met ? "" : "bad";
+  $("off").replaceChildren(...off(rest));
+}
+
+// Green is only what is within the target and likely to be so when it is built.
+function judge(chances) {
+  if (bench.answer?.target?.met !== true) return;
+  $("verdict").className = isLikely(chances) ? "good" : "";
+  $("verdict").textContent =
+    chances.length > 0 && !isLikely(chances) ? "as it should on paper, but a lure seldom comes out so" : "as it should";
+}
+
+// Another rig in the picture for a look; null: the build's own again.
+function preview(rest, words = "") {
+  const shown = rest ?? bench.answer;
+  if (shown === null) return;
+  draw($("drawing"), shown);
+  $("headline").textContent = rest ? `${words}: ${headline(rest)}` : headline(shown);
+  showVerdict(shown);
+  if (rest === null) judge(odds.list);
+  $("lies").classList.toggle("preview", rest !== null);
+}
+
+function stale(on) {
+  for (const id of ["lies", "figures", "sheet"]) $(id).classList.toggle("stale", on);
+  if (on) $("verdict").textContent = "as it was before the last change";
 }
 
 // A screen reader hears the result once things have come to rest.
@@ -169,7 +260,7 @@ function step(which) {
 function onKey(event) {
   if (!(event.ctrlKey || event.metaKey) || event.altKey || document.querySelector("dialog[open]")) return;
   const key = event.key.toLowerCase();
-  if (key === "s") void files.save($("filename").value.trim());
+  if (key === "s") void files.save($("filename").value);
   else if (key === "z") step(event.shiftKey ? "redo" : "undo");
   else if (key === "y") step("redo");
   else return;
@@ -178,19 +269,37 @@ function onKey(event) {
 
 async function start() {
   $("begin").addEventListener("click", () => files.choose());
-  $("save").addEventListener("click", () => files.save($("filename").value.trim()));
+  $("save").addEventListener("click", () => files.save($("filename").value));
   $("undo").addEventListener("click", () => step("undo"));
   $("redo").addEventListener("click", () => step("redo"));
   document.addEventListener("keydown", onKey);
   document.addEventListener("focusout", () => bench.endStep());
   tabs.open("tab-body");
+  if (tokenNow() === "") useToken((await askTabs("token?", "")) ?? "");
+  if (tokenNow() === "") return withoutToken();
+  alive = new Alive(lost, () => void back());
   try {
+    folder = (await ask("alive")).mark;
     bench.shelf = await ask("catalog");
-    useUnits(bench.shelf.units);
+    units.start(bench.shelf.units);
     await files.start();
   } catch (error) {
     tell(error);
   }
+}
+
+// Nothing works without what stands behind the address; so nothing is shown as if it did.
+function withoutToken() {
+  document.querySelector("main").hidden = true;
+  document.querySelector("header .tools").hidden = true;
+  $("filename").disabled = true;
+  $("message").replaceChildren(
+    make(
+      "span",
+      {},
+      "This address is not whole. Open the one that the program printed when it started, with all that stands behind the # sign.",
+    ),
+  );
 }
 
 void start();

@@ -25,15 +25,14 @@ export class BenchView {
       svg.append(axis, hull, over);
       this.layers.push({ axis, hull, over });
     }
-    root.append(
-      make(
+    this.root = make(
         "figure",
-        { class: "views" },
+        { class: "views", hidden: true },
         make("figcaption", {}, "from the side"),
         this.side,
         ...(above ? [make("figcaption", {}, "from above"), this.top] : []),
-      ),
-    );
+      );
+    root.append(this.root);
     // What can be taken hold of: { node, gone, seize(event) }. The nearest one is, where they crowd.
     this.grips = () => [];
     for (const svg of [this.side, this.top])
@@ -66,8 +65,14 @@ export class BenchView {
     return this.layers[1].over;
   }
 
+  // Until another body is shown.
+  forget() {
+    this.root.hidden = true;
+  }
+
   show(body) {
     this.body = body;
+    this.root.hidden = false;
     const rows = body.profile;
     this.layers[0].hull.setAttribute(
       "points",

@@ -67,6 +67,13 @@ export class BodyPanel {
         input.setAttribute("aria-describedby", fault.id);
       }
     };
+    input.addEventListener("input", () => {
+      fault.hidden = true;
+      input.removeAttribute("aria-invalid");
+    });
+    input.addEventListener("keydown", (event) => {
+      if (event.key === "Enter" && input.value.trim() !== "") void work(false)();
+    });
     return make(
       "div",
       { class: "row ends" },
@@ -201,6 +208,11 @@ export class BodyPanel {
   answer(rest, doc) {
     this.latest = [rest.body, doc];
     if (!this.root.hidden) this.outline.show(...this.latest);
+  }
+
+  forget() {
+    this.latest = null;
+    this.outline.forget();
   }
 
   opened() {

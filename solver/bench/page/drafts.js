@@ -2,6 +2,7 @@
 // What is not saved yet is kept beside its file, soon after each change and when the tab is left,
 // and dropped when there is nothing unsaved any more.
 import { ask, ofDisk } from "./ask.js";
+import { remember } from "./kept.js";
 
 const SOON = 500; // ms
 const KEEPALIVE_MOST = 60000; // bytes that a browser still sends for a tab that is closing
@@ -32,12 +33,13 @@ export class Drafts {
   #now() {
     clearTimeout(this.#timer);
     const { text, unsaved } = this.#bench;
+    remember(this.#bench.keep());
     if (unsaved && text !== this.#kept) {
       this.#kept = text;
-      this.#send("draft", { name: this.#bench.file.name, build: text }, text.length < KEEPALIVE_MOST);
+      this.#send("draft", { name: this.#bench.file.draft, build: text }, text.length < KEEPALIVE_MOST);
     } else if (!unsaved && this.#kept !== null) {
       this.#kept = null;
-      this.#send("draft-drop", { name: this.#bench.file.name }, true);
+      this.#send("draft-drop", { name: this.#bench.file.draft }, true);
     }
   }
 
@@ -48,6 +50,12 @@ export class Drafts {
       this.#kept = null;
       if (ofDisk(refusal)) this.#tell(refusal);
     });
+  }
+
+  // The program is back: what it has not got is sent.
+  again() {
+    this.#kept = null;
+    this.#now();
   }
 
   saved() {

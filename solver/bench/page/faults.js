@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Tells what is wrong next to the field that it belongs to, and which drawer holds that field.
+import { steps } from "./path.js";
+
 const marked = new Set();
 
 function clear() {
@@ -34,6 +36,13 @@ function markTab(control) {
   if (!tab) return;
   tab.setAttribute("data-faulty", "");
   tab.querySelector(".sr").textContent = " (something to mend)";
+}
+
+// A place of the build as a maker finds it: its field's name, else the keys that lead there.
+export function placeWords(where) {
+  if (!where.startsWith("/")) return where;
+  const label = find(where)?.closest("label")?.querySelector(".name")?.textContent;
+  return label ?? steps(where).join(", ");
 }
 
 // Returns the field, or null when no field stands for that place.

@@ -2,6 +2,7 @@
 // A field stands for one place of the build's file and holds the file's own text, so that whatever
 // a file accepts, the field accepts; the program alone reads it. Its fault is told right below it.
 import { freshId, make } from "./dom.js";
+import { isLearnt, unlearn } from "./learnt.js";
 import { look, pointer, put, steps } from "./path.js";
 
 const PAUSE = 1500; // ms after which typing counts as a new step of undo
@@ -11,10 +12,13 @@ const inner = (value) =>
   value !== null && typeof value === "object" && "value" in value ? value.value : value;
 const plain = (value) => value === undefined || value === null || typeof value !== "object";
 
-// Where there is a figure with a give, the give stays.
+// Where there is a figure with a give, the give stays, unless a test had taught both.
 function store(doc, path, text) {
   const old = look(doc, path);
-  if (old !== null && typeof old === "object" && "value" in old && text !== "") old.value = text;
+  if (isLearnt(doc, path)) {
+    unlearn(doc, path);
+    put(doc, path, text);
+  } else if (old !== null && typeof old === "object" && "value" in old && text !== "") old.value = text;
   else put(doc, path, text);
 }
 
@@ -62,7 +66,7 @@ export function field(bench, label, path, { hint, choices, edit, wide } = {}) {
   return make(
     "label",
     { class: wide ? "field wide" : "field" },
-    make("span", { class: "name" }, label),
+    make("span", { class: "name" }, label, make("em", { class: "origin" })),
     input,
     faultSlot(input),
   );
@@ -104,7 +108,14 @@ export function refresh(root, doc) {
       continue;
     }
     input.disabled = !plain(value);
-    input.title = plain(value) ? "" : "written out in the file; change it there";
+    const learnt = isLearnt(doc, steps(input.dataset.path));
+    input.title = !plain(value)
+      ? "written out in the file; change it there"
+      : learnt
+        ? "learnt from a test, not measured"
+        : "";
+    const origin = input.parentElement.querySelector(".origin");
+    if (origin) origin.textContent = learnt ? " learnt from a test" : "";
     const text = plain(value) ? String(value ?? "") : "";
     if (input.value !== text) input.value = text;
   }

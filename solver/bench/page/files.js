@@ -3,6 +3,7 @@
 // and what to do when the file was changed by someone else meanwhile.
 import { ask } from "./ask.js";
 import { $, button, make } from "./dom.js";
+import { askTabs, hear, tell as tellTabs } from "./other_tabs.js";
 
 const stem = (name) =>
   name
@@ -22,11 +23,17 @@ function choices(title, list) {
   return [make("h3", {}, title), make("ul", { class: "shelf" }, ...list.map(one))];
 }
 
+// As a maker types it: the ending is ours to add.
+export const fileName = (words) => {
+  const name = words.trim();
+  return name === "" || /\.json$/.test(name) ? name : `${name.replace(/\.json$/i, "")}.json`;
+};
+
 export class Files {
   #bench;
   #tell;
   #bodies = [];
-  #left = null; // the draft that is being offered: { name, draft, words }
+  #left = null; // the draft that is being offered: { name: where it is kept, draft, words, aside }
 
   constructor(bench, tell) {
     this.#bench = bench;
@@ -34,10 +41,13 @@ export class Files {
     this.dialog = make("dialog", { class: "begin", "aria-labelledby": "h-begin" });
     this.conflict = make("dialog", { "aria-labelledby": "h-conflict" });
     document.body.append(this.dialog, this.conflict);
+    hear("open?", (name) => (name === this.#bench.file.name ? true : undefined));
+    hear("saved", ({ name, build }) => this.#savedElsewhere(name, build));
   }
 
   async start() {
     this.#bodies = (await ask("bodies")).bodies;
+    if (this.#bench.resume()) return undefined;
     const list = await ask("list");
     if (list.start) return this.open(list.start);
     await this.#begin(this.#bodies[0]);
@@ -67,6 +77,7 @@ export class Files {
         try {
           await this.#leave();
           await work();
+          $("filename").focus({ preventScroll: true }); // what had the keyboard's place may be gone
         } catch (refusal) {
           this.#tell(refusal);
         }
@@ -84,6 +95,13 @@ export class Files {
           "Builds in this folder",
           list.files.map((name) => ({ words: name, work: leave(() => this.open(name)) })),
         ),
+        list.left_out > 0
+          ? make(
+              "p",
+              { class: "hint" },
+              `${list.left_out} more in the folder ${list.left_out === 1 ? "is" : "are"} not shown: a name here has at most 100 letters, and a list 500 names.`,
+            )
+          : null,
         ...choices(
           "Plain bodies",
           this.#bodies.map((body) => ({
@@ -99,6 +117,7 @@ export class Files {
         ),
       );
       this.dialog.showModal();
+      this.dialog.scrollTop = 0;
     } catch (refusal) {
       this.#tell(refusal);
     }
@@ -107,14 +126,35 @@ export class Files {
   // What is left unsaved stays as a draft, so leaving loses nothing.
   async #leave() {
     const { unsaved, file, text } = this.#bench;
-    if (unsaved) await ask("draft", { name: file.name, build: text });
+    if (unsaved) await ask("draft", { name: file.draft, build: text });
   }
 
   async open(name) {
     const answer = await ask("open", { name });
     this.#left = null;
     this.#bench.begin(answer.build, answer.name, answer.build);
+    await this.#ownDraft(answer.name);
     if (answer.draft) this.#offer(answer.name, answer.draft);
+  }
+
+  // Two tabs with one file each keep a draft of their own.
+  async #ownDraft(name) {
+    if ((await askTabs("open?", name)) === null) return;
+    const other = await this.#freshName(`${name.replace(/\.json$/, "")}-other-tab`);
+    if (this.#bench.file.name === name) this.#bench.file.draft = other;
+  }
+
+  // Another tab of this page wrote the file that is open here.
+  #savedElsewhere(name, build) {
+    if (name !== this.#bench.file.name || build === this.#bench.file.was) return;
+    const words = make("span", {}, `${name} was saved in another tab just now.`);
+    const follow = button(
+      this.#bench.unsaved ? "Take that, mine goes to Undo" : "Show that",
+      () => this.#settle(() => this.#bench.follow(name, build)),
+      { class: "deed" },
+    );
+    const keep = button("Go on with mine", () => this.#settle(() => {}));
+    $("offers").replaceChildren(make("div", { class: "offer", role: "status" }, words, follow, keep));
   }
 
   async #takeUp(name) {
@@ -131,13 +171,24 @@ export class Files {
 
   // What was left unsaved of this very file is offered until it is taken or thrown away.
   #offer(name, draft) {
-    const take = button("Take it up", () => this.#settle(() => this.#bench.take(draft)), { class: "deed" });
-    const drop = button("Throw it away", () =>
-      this.#settle(() => ask("draft-drop", { name }).catch(this.#tell)),
-    );
+    const left = { name, draft, aside: false };
+    const drop = () => ask("draft-drop", { name: left.name }).catch(this.#tell);
+    const restore = () => {
+      this.#bench.take(draft);
+      if (left.aside) void drop(); // it is in this tab now, under the file's own draft
+    };
     const words = make("span", {}, `Work on ${name} was left unsaved.`);
-    $("offers").replaceChildren(make("div", { class: "offer", role: "status" }, words, take, drop));
-    this.#left = { name, draft, words };
+    left.words = words;
+    $("offers").replaceChildren(
+      make(
+        "div",
+        { class: "offer", role: "status" },
+        words,
+        button("Restore draft", () => this.#settle(restore), { class: "deed" }),
+        button("Delete draft", () => this.#settle(drop)),
+      ),
+    );
+    this.#left = left;
   }
 
   #settle(work) {
@@ -148,13 +199,14 @@ export class Files {
 
   // The maker goes on without an answer: the draft's place is needed, so it moves aside.
   async setAside() {
-    if (this.#left === null) return;
+    if (this.#left === null || this.#bench.file.draft !== this.#left.name) return;
     const left = this.#left;
     const { name, draft, words } = left;
     this.#left = null;
     try {
       const other = await this.#freshName(`${name.replace(/\.json$/, "")}-left`);
       await ask("draft", { name: other, build: draft });
+      Object.assign(left, { name: other, aside: true });
       words.textContent = `What was left unsaved of ${name} is kept as ${other}, under Begin.`;
     } catch (refusal) {
       this.#left ??= left; // the next edit tries again
@@ -162,11 +214,15 @@ export class Files {
     }
   }
 
-  async save(name, was = name === this.#bench.file.name ? this.#bench.file.was : null) {
+  async save(words, was) {
+    const name = fileName(words);
     const sent = this.#bench.text;
+    const { file } = this.#bench;
+    const read = was !== undefined ? was : name === file.name ? file.was : null;
     try {
-      const answer = await ask("save", { name, build: sent, was, draft: this.#bench.file.name });
+      const answer = await ask("save", { name, build: sent, was: read, draft: file.draft });
       this.#bench.saved(answer.name, answer.build, sent);
+      tellTabs("saved", { name: answer.name, build: answer.build });
       this.#tell(`Saved as ${answer.name}.`);
     } catch (refusal) {
       if (refusal.status === 409) this.#changed(name, refusal.message);
@@ -186,7 +242,7 @@ export class Files {
       }
     };
     this.conflict.replaceChildren(
-      make("h2", { id: "h-conflict" }, "The file is not as it was"),
+      make("h2", { id: "h-conflict" }, /is there already/.test(why) ? "There is a file of that name" : "The file is not as it was"),
       make("p", {}, `${name} ${why}.`),
       make(
         "div",

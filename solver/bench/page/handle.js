@@ -93,14 +93,16 @@ export class Handle {
   }
 
   #key(event) {
+    const end = { Home: this.least, End: this.most }[event.key];
     const by = { ArrowRight: 1, ArrowLeft: -1, ArrowUp: 1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[
       event.key
     ];
-    if (by === undefined || event.ctrlKey || event.metaKey || event.altKey) return;
+    if ((by === undefined && end === undefined) || event.ctrlKey || event.metaKey || event.altKey) return;
     event.preventDefault();
     const now = performance.now();
     if (now - this.keyed.at > PAUSE) this.keyed.group = `keys-${++groups}`;
     this.keyed.at = now;
-    this.#to(this.value + by * this.step * (event.shiftKey ? 0.2 : 1), this.keyed.group);
+    const next = end ?? this.value + by * this.step * (event.shiftKey ? 0.2 : 1);
+    this.#to(next, this.keyed.group);
   }
 }

@@ -26,6 +26,17 @@ export class History {
     return true;
   }
 
+  keep() {
+    return { past: this.#past, now: this.#now, future: this.#future };
+  }
+
+  restore({ past, now, future }) {
+    this.#past = past;
+    this.#future = future;
+    this.#now = now;
+    this.#group = null;
+  }
+
   // What comes next is a step of its own.
   close() {
     this.#group = null;

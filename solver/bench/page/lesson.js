@@ -55,12 +55,15 @@ const range = (word, at, say) =>
 
 const wide = (heads, rows) => make("div", { class: "table" }, table(heads, rows));
 
-export function lesson({ readings, before, after, text }) {
-  const both = (key) => [
-    [before.outcome[key], before[key]],
-    [after.outcome[key], after[key]],
-  ];
+// A reading that contradicts spoils every figure: then only the sentences are shown.
+export function lesson({ said, readings, before, after, text, contradiction, build }) {
+  const spoilt = contradiction && !build;
+  const first = said.map((sentence) => make("p", { class: spoilt ? "bad" : "hint" }, `${sentence}.`));
+  if (spoilt) return first;
+  const both = (what, unit) =>
+    [before, after].map((lure) => [lure.outcome[`${what}_${unit}`], lure[`${what}_range_${unit}`]]);
   return [
+    ...first,
     make("h4", {}, "Each reading"),
     wide(
       ["read", "the tank said", "the build said", "it says now", "taught most about"],
@@ -70,9 +73,9 @@ export function lesson({ readings, before, after, text }) {
     wide(
       ["", "before", "now"],
       [
-        range("Weight in water", both("net_weight_g"), signedMass),
-        range("Speed", both("drift_mm_s"), drift),
-        range("Lies", both("nose_down_deg"), angle),
+        range("Weight in water", both("net_weight", "g"), signedMass),
+        range("Speed", both("drift", "mm_s"), drift),
+        range("Lies", both("nose_down", "deg"), angle),
       ],
     ),
     make(

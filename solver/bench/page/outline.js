@@ -8,7 +8,9 @@ import { Handle } from "./handle.js";
 import { length, sayLength } from "./said.js";
 import { setEdges, setWidth, stationsOf, stretch } from "./sizes.js";
 
-const MOST = 2000; // mm; what a file allows besides is the program's to say
+const THIN = 0.5; // mm: handles leave this much between them
+const STOUT = 0.5; // of the length: as far as a handle goes from the axis, unless it is further out
+
 
 export class Outline {
   #bench;
@@ -112,6 +114,13 @@ export class Outline {
     if (told) this.onChoose(this.#chosen);
   }
 
+  // What was chosen belongs to the body that was left.
+  forget() {
+    this.#chosen = null;
+    this.which.textContent = "";
+    this.view.forget();
+  }
+
   show(body, doc) {
     this.editable = stationsOf(doc)?.length === body.stations?.length && body.stations !== null;
     this.view.side.classList.toggle("fixed", !this.editable);
@@ -170,19 +179,26 @@ export class Outline {
       this.which.textContent = "";
       return;
     }
-    this.#chosen = Math.min(this.#chosen ?? thickest(stations), stations.length - 1);
+    const chosen = Math.min(this.#chosen ?? thickest(stations), stations.length - 1);
+    if (chosen !== this.#chosen) this.onChoose(chosen);
+    this.#chosen = chosen;
     this.#placeDots(stations, scale);
     const s = stations[this.#chosen];
     const last = this.#chosen === stations.length - 1;
     const middle = s.centre ?? 0;
     const back = middle + s.height / 2;
     const belly = middle - s.height / 2;
-    this.back.place({ x: s.x, y: -back, value: back, least: belly, most: MOST, scale });
-    this.belly.place({ x: s.x, y: -belly, value: belly, least: -MOST, most: back, scale });
-    this.width.place({ x: s.x, y: -s.width / 2, value: s.width / 2, least: 0, most: MOST, scale });
+    const half = s.width / 2;
+    const long = stations[stations.length - 1].x - stations[0].x;
+    const far = STOUT * long;
+    const put = (handle, y, value, least, most) =>
+      handle.place({ x: s.x, y, value, scale, least: Math.min(least, value), most: Math.max(most, value) });
+    put(this.back, -back, back, belly + THIN, far);
+    put(this.belly, -belly, belly, -far, back - THIN);
+    put(this.width, -half, half, THIN / 2, far);
     const [before, after] = [
-      stations[this.#chosen - 1]?.x ?? -MOST,
-      last ? MOST : stations[this.#chosen + 1].x,
+      stations[this.#chosen - 1]?.x ?? s.x - long,
+      last ? s.x + long : stations[this.#chosen + 1].x,
     ];
     this.place.place({
       x: s.x,

@@ -58,35 +58,78 @@ export class Picker {
       ),
     );
     document.body.append(this.dialog);
-    this.search.addEventListener("input", () => this.#fill());
+    this.search.addEventListener("input", () => this.#searched());
     for (const node of [this.search, this.list])
       node.addEventListener("keydown", (event) => this.#key(event));
     this.#live = new Live(
       (id) => this.#try(id),
-      (answer, id, newest) => newest && this.#show(answer),
-      (refusal) => this.#refused(refusal),
+      (answer, id, newest) => newest && this.#show(answer, id),
+      (refusal, id) => this.#refused(refusal, id),
     );
   }
 
   open(seat, kind) {
-    Object.assign(this, { seat, kind, sent: this.#bench.text, answer: null });
+    Object.assign(this, { seat, kind, sent: this.#bench.text, not: {} });
+    this.#drop();
     this.now = partId(this.#bench.doc.fitted?.[seat]?.[kind]) ?? "none";
     this.title.textContent = `${pieceNames[kind]} at ${seat}`;
     this.search.value = "";
-    this.trial.replaceChildren(make("p", { class: "hint" }, "Choose a part to see what it would do."));
-    this.mount.disabled = true;
-    this.#fill(this.now);
+    this.#fill();
     this.dialog.showModal();
+    this.#markId(this.now); // once it has its size, so that it can be scrolled to
     this.search.focus();
+    void this.#learnNot();
+  }
+
+  // What was held up for trial is no longer what is chosen: it cannot be mounted any more.
+  #drop() {
+    Object.assign(this, { answer: null, chosen: null, takeSoon: false });
+    this.mount.disabled = true;
+    this.trial.replaceChildren(make("p", { class: "hint" }, "Choose a part to see what it would do."));
+  }
+
+  // The first part that is found is tried at once, so that Enter mounts what was searched for.
+  #searched() {
+    this.#drop();
+    this.#fill();
+    const rows = [...this.list.querySelectorAll("[role=option]")];
+    const first = rows.find((row) => !(row.dataset.id in this.not)) ?? rows[0];
+    if (first && asked(this.search.value)) this.#choose(first);
+  }
+
+  // Parts that cannot be mounted with what else is on the seat are marked, with why. A lip's half
+  // alone is no fault: the other half is tried along.
+  async #learnNot() {
+    if (this.#partner("").length > 0) return;
+    const { sent, seat, kind } = this;
+    try {
+      const answer = await ask("mountable", { build: sent, seat, kind });
+      if (sent !== this.sent || seat !== this.seat || kind !== this.kind) return;
+      this.not = answer.not;
+      for (const row of this.list.querySelectorAll("[role=option]")) this.#markNot(row);
+    } catch {
+      // what cannot be mounted is told when it is tried
+    }
+  }
+
+  #markNot(row) {
+    const why = this.not[row.dataset.id];
+    if (why === undefined || row.querySelector(".not")) return;
+    row.classList.add("unfit");
+    row.append(make("small", { class: "not" }, `does not fit: ${why}`));
   }
 
   #parts() {
-    const asked = this.search.value.toLowerCase().split(/\s+/).filter(Boolean);
+    const asked = this.search.value
+      .toLowerCase()
+      .replaceAll("#", " ") // "#8" and "size 8" mean 8
+      .split(/\s+/)
+      .filter((word) => word !== "" && word !== "size" && word !== "no" && word !== "no.");
     const parts = this.#bench.shelf.parts.filter((part) => part.kind === this.kind);
     return parts.filter((part) => asked.every((word) => matches(part, word)));
   }
 
-  #fill(chosen = null) {
+  #fill() {
     const none = asked(this.search.value) ? [] : [{ id: "none", name: "none" }];
     const parts = [...none, ...this.#parts()];
     this.list.replaceChildren(
@@ -98,11 +141,15 @@ export class Picker {
           make("small", {}, detail(part)),
         );
         row.addEventListener("click", () => this.#choose(row));
+        this.#markNot(row);
         return row;
       }),
       ...(parts.length === 0 ? [make("li", { class: "hint" }, "nothing of that kind")] : []),
     );
-    const row = chosen && [...this.list.children].find((r) => r.dataset.id === chosen);
+  }
+
+  #markId(id) {
+    const row = [...this.list.children].find((r) => r.dataset.id === id);
     if (row) this.#mark(row);
   }
 
@@ -115,6 +162,7 @@ export class Picker {
 
   #choose(row) {
     this.#mark(row);
+    Object.assign(this, { answer: null, chosen: row.dataset.id, takeSoon: false });
     this.mount.disabled = true;
     this.#live.want(row.dataset.id);
   }
@@ -129,6 +177,7 @@ export class Picker {
     } else if (event.key === "Enter") {
       event.preventDefault();
       if (!this.mount.disabled) this.#take();
+      else this.takeSoon = this.chosen !== null; // as soon as it was worked out
     }
   }
 
@@ -168,7 +217,8 @@ export class Picker {
     );
   }
 
-  #show(answer) {
+  #show(answer, id) {
+    if (id !== this.chosen) return;
     this.answer = answer;
     const before = new Map(rows(answer.before));
     const after = rows(answer.after);
@@ -192,12 +242,15 @@ export class Picker {
           ),
         ),
       ),
+      make("pre", { tabindex: 0, "aria-label": "How sure that is" }, answer.text.trim()),
     );
     this.mount.disabled = false;
+    if (this.takeSoon) this.#take();
   }
 
-  #refused(refusal) {
-    this.answer = null;
+  #refused(refusal, id) {
+    if (id !== this.chosen) return;
+    Object.assign(this, { answer: null, takeSoon: false });
     this.trial.replaceChildren(make("p", { class: "fault" }, refusal.message));
   }
 

@@ -4,6 +4,7 @@
 import { make } from "./dom.js";
 import { faultSlot, field } from "./field.js";
 import { carries, counts, extras, openKinds, partId, pieceNames, setOpen } from "./kinds.js";
+import { isLearnt, unlearn } from "./learnt.js";
 import { pointer } from "./path.js";
 import { mass } from "./said.js";
 
@@ -17,7 +18,10 @@ const countEdit = (seat, key) => (doc, text) => {
 // A piece that the maker has weighed stands as { part, mass }.
 const weightEdit = (seat, kind) => (doc, text) => {
   const on = doc.fitted[seat];
-  const written = typeof on[kind] === "object" ? on[kind] : { part: on[kind] };
+  const place = ["fitted", seat, kind];
+  const learnt = isLearnt(doc, place); // its give was a test's, and goes with it
+  if (learnt) unlearn(doc, place);
+  const written = typeof on[kind] === "object" && !learnt ? on[kind] : { part: partId(on[kind]) };
   on[kind] = text === "" ? partId(on[kind]) : { ...written, mass: text };
 };
 

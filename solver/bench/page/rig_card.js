@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // One rig that a search found: what sits where, what is new in bold, what the lure then does in each
 // water, how sure that is.
-import { make } from "./dom.js";
+import { make, shape } from "./dom.js";
 import { partId, pieceNames } from "./kinds.js";
+import { bars, chances } from "./odds.js";
 import { angle, drift, length, share, signedMass, water } from "./said.js";
 
 function pieceWords(kind, on, name) {
@@ -33,12 +34,23 @@ const inWater = (w) =>
     `${signedMass(w.net_weight_g)} in water`,
   ].join(", ");
 
-const sureness = ({ chance_as_built, chance_after_trims }) =>
-  `Of 100 such lures ${share(chance_as_built)} meet the target as built, ` +
-  `${share(chance_after_trims)} after one tank test and the best trims.`;
+// Of a finished lure: what to do to it, in a maker's order.
+function toDo(rig) {
+  if (rig.do === undefined) return [];
+  const sure = typeof rig.chance === "number" ? `Of 100 such lures ${share(rig.chance)} then meet the target.` : "";
+  return [
+    rig.do.length > 0
+      ? make("ol", { class: "to-do" }, ...rig.do.map((step) => make("li", {}, step)))
+      : make("p", { class: "words" }, "Nothing to do: as it is."),
+    sure ? make("p", { class: "hint" }, sure) : null,
+  ];
+}
 
 // fitted: what sits on the seats now; nameOf(id): a part's name; take: the button that takes it.
-export function rigCard(rig, title, { fitted, nameOf, take }) {
+// pin(): told when the card is pinned or let go.
+export function rigCard(rig, title, { fitted, nameOf, take, pin }) {
+  const pinned = make("input", { type: "checkbox", "aria-label": `Compare ${title}` });
+  pinned.addEventListener("change", pin);
   const seats = Object.entries(rig.parts).flatMap(([seat, on]) => [
     make("dt", {}, seat),
     make("dd", {}, ...onSeat(on, fitted?.[seat], nameOf)),
@@ -47,10 +59,18 @@ export function rigCard(rig, title, { fitted, nameOf, take }) {
   return make(
     "li",
     {},
-    make("div", { class: "row head" }, make("h4", {}, title), take),
+    make(
+      "div",
+      { class: "row head" },
+      make("h4", {}, title),
+      make("label", { class: "tick pin" }, pinned, make("span", {}, "compare")),
+      take,
+    ),
+    shape("svg", { class: "lies small", role: "img", "aria-label": `${title} as it lies` }),
+    ...toDo(rig),
     make("dl", { class: "on" }, ...seats),
     make("ul", { class: "waters" }, ...waters),
-    rig.reserve ? make("p", { class: "hint" }, sureness(rig.reserve)) : null,
-    rig.met ? null : make("p", { class: "bad" }, `Misses ${rig.misses}.`),
+    rig.reserve ? make("p", { class: "odds" }, bars(chances(rig.reserve))) : null,
+    rig.met ? null : make("p", { class: "bad" }, `Misses ${rig.misses_most}.`),
   );
 }

@@ -85,6 +85,11 @@ export class SeatsPanel {
     if (!this.root.hidden) this.view.show(...this.latest);
   }
 
+  forget() {
+    this.latest = null;
+    this.view.view.forget();
+  }
+
   opened() {
     if (this.latest) this.view.show(...this.latest);
   }

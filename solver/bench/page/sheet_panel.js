@@ -7,7 +7,7 @@ import { mass } from "./said.js";
 const views = [
   ["page", "whole sheet, life size"],
   ["side", "side view"],
-  ["outlines", "outlines to cut out"],
+  ["outlines", "from above and from the front"],
   ["curves", "curves over weight and warmth"],
   ["chance", "how sure it is"],
   ["influence", "what a little more metal does"],
@@ -35,12 +35,21 @@ export class SheetPanel {
     this.picture = make("canvas", {
       class: "sheet",
       role: "img",
-      "aria-label": "The sheet, first page",
+      "aria-label": "The sheet",
       width: 10,
       height: 10,
       hidden: true,
     });
     this.ladder = make("div", { class: "table" });
+    this.number = 1;
+    this.count = make("output");
+    this.pager = make(
+      "div",
+      { class: "row", hidden: true },
+      button("‹", () => this.#turn(-1), { "aria-label": "Page before" }),
+      this.count,
+      button("›", () => this.#turn(1), { "aria-label": "Page after" }),
+    );
     root.append(
       make(
         "section",
@@ -49,7 +58,7 @@ export class SheetPanel {
         make(
           "p",
           { class: "hint" },
-          "Print it at 100 %, not fitted to the page: the drawing is at life size.",
+          "Print the whole sheet at 100 %, not fitted to the page: its drawing and its outlines to cut out are at life size. The other views are as large as the paper takes."
         ),
         make("div", { class: "fields" }, labelled("Show", this.view), labelled("Paper", this.paper)),
         make(
@@ -59,11 +68,16 @@ export class SheetPanel {
           button("SVG", () => this.#file("svg")),
           button("PNG", () => this.#file("png")),
         ),
+        this.pager,
         make("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The sheet" }, this.picture),
       ),
       make("section", { class: "card" }, make("h3", {}, "What the scale should read"), this.ladder),
     );
-    for (const choice of [this.view, this.paper]) choice.addEventListener("change", () => this.draw());
+    for (const choice of [this.view, this.paper])
+      choice.addEventListener("change", () => {
+        this.number = 1;
+        void this.draw();
+      });
   }
 
   #asked(format) {
@@ -82,18 +96,43 @@ export class SheetPanel {
     }
   }
 
+  #turn(by) {
+    this.number = Math.min(this.pages, Math.max(1, this.number + by));
+    void this.draw();
+  }
+
+  // Paper as it is sold where inches are used.
+  useUnits(units) {
+    this.paper.value = units === "inch" ? "letter" : "a4";
+    this.#shown = "";
+  }
+
+  // The sheet of a build that was left is not shown for another.
+  forget() {
+    this.#drawn++;
+    this.#shown = "";
+    this.number = 1;
+    this.picture.hidden = this.pager.hidden = true;
+    this.ladder.replaceChildren();
+  }
+
   // Drawn when the drawer is open and the build has come to rest; only the newest picture is shown.
   async draw() {
-    const asked = JSON.stringify(this.#asked("png"));
+    const paged = this.view.value === "page" ? { number: this.number } : {};
+    const asked = JSON.stringify({ ...this.#asked("png"), ...paged });
     if (this.root.hidden || asked === this.#shown) return;
     const mine = ++this.#drawn;
     try {
-      const { bytes } = await fetchFile("sheet", JSON.parse(asked));
+      const { bytes, pages } = await fetchFile("sheet", JSON.parse(asked));
       const picture = await createImageBitmap(bytes);
       if (mine !== this.#drawn) return;
       Object.assign(this.picture, { width: picture.width, height: picture.height, hidden: false });
       this.picture.getContext("2d").drawImage(picture, 0, 0);
       this.#shown = asked;
+      this.pages = pages;
+      this.number = Math.min(this.number, pages);
+      this.pager.hidden = pages < 2;
+      this.count.textContent = `page ${this.number} of ${pages}`;
     } catch (refusal) {
       if (mine === this.#drawn) this.picture.hidden = true;
       if (refusal.status === 0) this.tell(refusal);

@@ -2,6 +2,7 @@
 // The page's one state: the build's text with its history, the file it came from, what is on the
 // shelf, and the program's newest answer to the text.
 import { History } from "./history.js";
+import { recall } from "./kept.js";
 
 const tidy = (text) => JSON.stringify(JSON.parse(text));
 
@@ -9,7 +10,8 @@ export class State {
   #history = new History();
   #saved = "";
   #heard;
-  file = { name: "", was: null }; // was: the file's text as read, null for a new one
+  // was: the file's text as read, null for a new one; draft: the name that its draft is kept under
+  file = { name: "", draft: "", was: null };
   shelf = { parts: [], materials: [] };
   answer = null; // of `rest`, to a text that may be older than ours
 
@@ -38,8 +40,24 @@ export class State {
   begin(text, name, was, unsaved = false) {
     this.#history.start(tidy(text));
     this.#saved = unsaved ? (was === null ? "" : tidy(was)) : this.text;
-    this.file = { name, was };
+    this.file = { name, draft: name, was };
     this.#heard("begin");
+  }
+
+  // What a tab that is loaded anew goes on with (kept.js): its build, file and steps of undo.
+  keep() {
+    return { file: this.file, saved: this.#saved, history: this.#history.keep() };
+  }
+
+  // False: there is nothing to go on with.
+  resume() {
+    const kept = recall();
+    if (kept === null) return false;
+    this.#history.restore(kept.history);
+    this.#saved = kept.saved;
+    this.file = kept.file;
+    this.#heard("begin");
+    return true;
   }
 
   // work changes a copy of the build; changes of one group are one step of undo.
@@ -73,14 +91,14 @@ export class State {
 
   // sent: our text that became the file; it may have been changed since.
   saved(name, was, sent) {
-    this.file = { name, was };
+    this.file = { name, draft: name, was };
     this.#saved = sent;
     this.#heard("save");
   }
 
   // The file's own text takes the place of ours, which stays one step of undo behind.
   follow(name, text) {
-    this.file = { name, was: text };
+    this.file = { ...this.file, name, was: text };
     this.#saved = tidy(text);
     if (this.#history.put(this.#saved)) this.#heard("step");
   }

@@ -5,6 +5,7 @@ import { ask } from "./ask.js";
 import { button, make } from "./dom.js";
 import { faultSlot } from "./field.js";
 import { lesson } from "./lesson.js";
+import { Stopwatch } from "./stopwatch.js";
 
 const kinds = [
   ["scale", "it weighs on the scale", "11.92 g"],
@@ -27,6 +28,13 @@ const stages = [
 const labelled = (label, control) =>
   make("label", { class: "field" }, make("span", { class: "name" }, label), control, faultSlot(control));
 
+// A fault lasts as long as what it is about.
+function unfault(control) {
+  if (!control.dataset.fault || !control.hasAttribute("aria-invalid")) return;
+  control.removeAttribute("aria-invalid");
+  document.getElementById(control.dataset.fault).hidden = true;
+}
+
 export class TankPanel {
   #bench;
   #taught = null; // the text that the lesson is about
@@ -40,6 +48,12 @@ export class TankPanel {
     this.salt = make("input", { placeholder: "as the build's", spellcheck: "false" });
     this.anyway = make("input", { type: "checkbox" });
     this.lesson = make("div", { class: "lesson", role: "status" });
+    this.watch = new Stopwatch((kind, text) => this.#timed(kind, text));
+    this.teach = button("What does it teach?", () => this.run(), { class: "deed", id: "teach" });
+    root.addEventListener("keydown", (event) => {
+      if (event.key === "Enter" && event.target.matches("input:not([type=checkbox])")) void this.run();
+    });
+    root.addEventListener("input", (event) => unfault(event.target));
     root.append(
       make(
         "section",
@@ -51,6 +65,7 @@ export class TankPanel {
           "Enter what you read of the lure. Let it settle for 15 cm before you time it, and wipe off bubbles.",
         ),
         this.rows,
+        this.watch.root,
         make(
           "div",
           { class: "row" },
@@ -69,11 +84,7 @@ export class TankPanel {
           this.anyway,
           make("span", {}, "take readings that contradict each other"),
         ),
-        make(
-          "div",
-          { class: "row" },
-          button("What does it teach?", () => this.run(), { class: "deed", id: "teach" }),
-        ),
+        make("div", { class: "row" }, this.teach),
         this.lesson,
       ),
     );
@@ -105,6 +116,17 @@ export class TankPanel {
     this.rows.append(row);
   }
 
+  // What the stopwatch read goes where nothing was entered for it yet, else into a row of its own.
+  #timed(kind, text) {
+    const empty = [...this.rows.children].find(
+      (row) => ["sinks", "rises"].includes(row.querySelector("select").value) && row.querySelector("input").value === "",
+    );
+    if (!empty) this.#add(kind);
+    const row = empty ?? this.rows.lastElementChild;
+    row.querySelector("select").value = kind;
+    row.querySelector("input").value = text;
+  }
+
   #readings() {
     return [...this.rows.children]
       .map((row) => ({
@@ -132,10 +154,12 @@ export class TankPanel {
 
   #clear() {
     this.lesson.replaceChildren();
-    for (const control of this.rows.parentElement.querySelectorAll("[data-fault]")) {
-      control.removeAttribute("aria-invalid");
-      document.getElementById(control.dataset.fault).hidden = true;
-    }
+    for (const control of this.rows.parentElement.querySelectorAll("[data-fault]")) unfault(control);
+  }
+
+  #working(on) {
+    this.teach.disabled = on;
+    if (on) this.lesson.replaceChildren(make("p", { class: "hint" }, "Working it out …"));
   }
 
   async run() {
@@ -152,6 +176,7 @@ export class TankPanel {
         ["salt", this.salt.value.trim()],
       ].filter(([, text]) => text !== ""),
     );
+    this.#working(true);
     try {
       const answer = await ask("tank", {
         build: sent,
@@ -163,7 +188,10 @@ export class TankPanel {
       this.#taught = sent;
       this.#show(answer);
     } catch (refusal) {
+      this.lesson.replaceChildren();
       this.#fault(refusal, readings);
+    } finally {
+      this.#working(false);
     }
   }
 
@@ -173,6 +201,7 @@ export class TankPanel {
       () => {
         if (this.#taught !== this.#bench.text) return;
         this.#bench.take(answer.build);
+        this.teach.focus();
         this.lesson.replaceChildren(
           make(
             "p",

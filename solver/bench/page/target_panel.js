@@ -4,6 +4,7 @@
 import { button, freshId, keepingFocus, make } from "./dom.js";
 import { band, field, refresh, tick } from "./field.js";
 import { look, put } from "./path.js";
+import { startCard } from "./starts.js";
 import { attitudes, salts, shows, speeds, states } from "./wishes.js";
 
 const FIGURES = "by the figures below";
@@ -12,13 +13,14 @@ export class TargetPanel {
   #bench;
   #shape = "";
 
-  constructor(root, bench) {
+  // open(id): opens a drawer.
+  constructor(root, bench, open) {
     this.#bench = bench;
     this.root = root;
     this.wish = make("section", { class: "card" });
     this.water = make("section", { class: "card" });
     this.limits = make("section", { class: "card" });
-    root.append(this.wish, this.water, this.limits);
+    root.append(startCard(bench, open), this.wish, this.water, this.limits);
   }
 
   #states() {
@@ -209,6 +211,7 @@ export class TargetPanel {
       ),
       tick(bench, "the same hook everywhere", [...l, "same_hooks"]),
       tick(bench, "nothing with lead", [...l, "lead_free"]),
+      tick(bench, "only what is in my box", [...l, "box_only"]),
       make(
         "details",
         {},

@@ -49,11 +49,20 @@ function ripple(left, right) {
   return `M${left} 0${waves}`;
 }
 
-function centre(name, at) {
+// below: whether its word stands below the dot.
+function centre(name, word, at, below, size) {
   if (at === undefined) return [];
   const dot = shape("circle", { class: `centre ${name}`, cx: at[0], cy: at[1], r: 1.1, "stroke-width": 0.4 });
-  dot.append(Object.assign(shape("title"), { textContent: `centre of ${name}` }));
-  return [dot];
+  const text = shape("text", {
+    class: "centre-word",
+    x: at[0],
+    y: at[1] + (below ? 1.9 + 0.8 * size : -1.9),
+    "font-size": size,
+    "text-anchor": "middle",
+    "stroke-width": size / 5,
+  });
+  text.textContent = word;
+  return [dot, text];
 }
 
 const piece = (p) =>
@@ -67,6 +76,7 @@ export function drawWater(svg, drawing) {
   const { box, aside } = extent(drawing);
   const [left, top, right, bottom] = frame(svg, box, drawing.afloat);
   const surface = drawing.afloat ? 0 : top;
+  const size = Math.max(1.6, (right - left) / 45); // of words, mm
   const wide = 6 * (right - left); // the picture may be much wider than its frame
   svg.replaceChildren(
     shape("rect", {
@@ -83,7 +93,7 @@ export function drawWater(svg, drawing) {
     ...(drawing.afloat
       ? [shape("path", { class: "surface", d: ripple(left - wide, right + wide), "stroke-width": 0.4 })]
       : []),
-    ...centre("buoyancy", drawing.centres.buoyancy),
-    ...centre("gravity", drawing.centres.gravity),
+    ...centre("buoyancy", "lift", drawing.centres.buoyancy, false, size),
+    ...centre("gravity", "weight", drawing.centres.gravity, true, size),
   );
 }

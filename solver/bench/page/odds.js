@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// How likely the lure meets its target: asked once the build has come to rest, shown as words and a
+// bar. Good is only what is likely.
+import { ask } from "./ask.js";
+import { make } from "./dom.js";
+import { share } from "./said.js";
+
+const REST = 700; // ms
+const LIKELY = 0.5;
+
+// Chances after 0, 1, 2 .. tests, as many as the target asks for.
+export function chances(reserve) {
+  if (!reserve) return [];
+  return reserve.chance_after_tests.slice(0, reserve.tests + 1);
+}
+
+const after = ["right first time", "after one tank test and trimming", "after two", "after three"];
+
+export const bars = (list) =>
+  make(
+    "span",
+    { class: "bars" },
+    ...list.map((chance, i) =>
+      make(
+        "span",
+        { class: "bar" },
+        make("span", {}, `${after[i]} `),
+        make("meter", { min: 0, max: 1, value: chance, low: LIKELY, optimum: 1, "aria-hidden": "true" }),
+        make("b", {}, ` ${share(chance)} in 100`),
+      ),
+    ),
+  );
+
+export const isLikely = (list) => list.some((chance) => chance >= LIKELY);
+
+export class Odds {
+  #root;
+  #bench;
+  #timer = 0;
+  #shown;
+  list = []; // chances as they are known
+
+  // shown(list): told of the chances once they are known, of none while they are not.
+  constructor(root, bench, shown) {
+    this.#root = root;
+    this.#bench = bench;
+    this.#shown = shown;
+  }
+
+  forget() {
+    clearTimeout(this.#timer);
+    this.#root.replaceChildren();
+    this.#tell([]);
+  }
+
+  #tell(list) {
+    this.list = list;
+    this.#shown(list);
+  }
+
+  changed(wanted) {
+    clearTimeout(this.#timer);
+    if (!wanted) return this.forget();
+    this.#root.classList.add("stale");
+    this.#timer = setTimeout(() => void this.#ask(), REST);
+    return undefined;
+  }
+
+  async #ask() {
+    const sent = this.#bench.text;
+    try {
+      const answer = await ask("sure", { build: sent });
+      if (sent !== this.#bench.text) return;
+      const list = chances(answer.reserve);
+      this.#root.classList.remove("stale");
+      this.#root.replaceChildren(list.length > 0 ? bars(list) : "");
+      this.#tell(list);
+    } catch {
+      this.forget(); // "How sure is that?" tells why
+    }
+  }
+}

@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* ballastry mend BUILD: what to do now to a finished lure. */
+#include "cli/cli.h"
+
+#include <stdlib.h>
+
+#include "desk/desk.h"
+
+static bool write_build(const Cli *cli, const MendWork *mend, const char *file, BlyError *err) {
+    return file == NULL || cli_write_rig(cli, &mend->plan.rig.rig, file, err);
+}
+
+int cmd_mend(const Command *self, int argc, char **argv) {
+    Cli cli;
+    int status = EXIT_DONE;
+    const char *write = NULL;
+    const Option options[] = {{"o", OPT_TEXT, &write, "FILE", "write the build as mended"},
+                              WATER_OPTIONS(cli.water),
+                              {0}};
+    if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
+        return status;
+    if (!cli_build(&cli, &status))
+        return cli_end(&cli, NULL, status);
+    BlyError err = {0};
+    MendWork mend;
+    cJSON *tree = NULL;
+    if (!mend_work(cli.build, &cli.catalog, NULL, &mend, &err) ||
+        !write_build(&cli, &mend, write, &err)) {
+        status = cli_tell(cli.file, &err);
+    } else if (cli.json) {
+        tree = json_mend(&cli.report, cli.build, &mend.plan);
+    } else {
+        text_mend(&cli.report, cli.build, &mend.plan, cli.file, write);
+        text_slips(&cli.report, &mend.slips);
+    }
+    mend_work_release(&mend);
+    return cli_end(&cli, tree, status);
+}

@@ -1,0 +1,104 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What each cure would do, as text and JSON. */
+#include "desk/cures_said.h"
+
+#include <gsl/gsl_math.h>
+
+#include "text/format.h"
+
+static double attitude_of(const BlyOutcome *o) {
+    return o->state == BLY_FLOATS && o->has_surface ? o->surface.nose_down : o->nose_down;
+}
+
+static void rests_words(const BlyOutcome *o, const Report *r, char out[WORDS_MAX]) {
+    char attitude[WORDS_MAX], net[WORDS_MAX];
+    attitude_words(attitude_of(o), attitude);
+    small_mass_words(o->sums.net_weight, r->system, true, net);
+    (void)bly_format(out, WORDS_MAX, "%.40s, %.30s in water, roll arm %.1f mm", attitude, net,
+                     1e3 * o->roll_arm);
+}
+
+static void run_words(const BlyTowEffect *run, char out[WORDS_MAX]) {
+    const char *depth = run->depth.sign > 0 ? "deeper" : run->depth.sign < 0 ? "shallower" : NULL;
+    const char *pull = run->pull.sign > 0   ? "pulls harder"
+                       : run->pull.sign < 0 ? "pulls less"
+                                            : NULL;
+    if (!depth && !pull && run->nose_down.sign == 0) {
+        (void)snprintf(out, WORDS_MAX, "about alike");
+        return;
+    }
+    char nose[WORDS_MAX] = "";
+    if (run->nose_down.sign != 0)
+        (void)bly_format(nose, WORDS_MAX, ", nose %.0f deg %s",
+                         fabs(run->nose_down.middle) * 180 / M_PI,
+                         run->nose_down.sign > 0 ? "lower" : "higher");
+    (void)snprintf(out, WORDS_MAX, "%s, %s%.40s", depth ? depth : "depth about alike",
+                   pull ? pull : "pull about alike", nose);
+}
+
+static void text_one(const Report *r, const char *what, const BlyOutcome *rest, double chance,
+                     const BlyTowEffect *run) {
+    char rests[WORDS_MAX], runs[WORDS_MAX] = "";
+    rests_words(rest, r, rests);
+    (void)fprintf(r->out, "  %s\n      at rest      %s", what, rests);
+    if (isfinite(chance))
+        report_print(r->out, "; right first time: %.0f in 100", 100 * chance);
+    (void)fprintf(r->out, "\n");
+    if (run == NULL)
+        return;
+    run_words(run, runs);
+    (void)fprintf(r->out, "      on the line  %s\n", runs);
+}
+
+void text_cures(const Report *r, const CuresWork *w) {
+    (void)fprintf(
+        r->out,
+        "seen: %s\nnothing here says that any of these cures it: the model does not know; "
+        "what makers try, in this order (common practice, no source), and what each does "
+        "to this lure:\n",
+        saw_words(w->saw));
+    text_one(r, bly_tow_lever_words(BLY_TOW_LEVERS), &w->before, w->chance_before, NULL);
+    for (size_t i = 0; i < w->count; i++) {
+        const CureDone *cure = &w->at[i];
+        if (cure->possible)
+            text_one(r, bly_tow_lever_words(cure->change), &cure->rest, cure->chance, &cure->run);
+        else
+            (void)fprintf(r->out, "  %s\n      not on this lure\n",
+                          bly_tow_lever_words(cure->change));
+    }
+    (void)fprintf(r->out, "on the line: an estimate, told where 95 of 100 draws agree\n");
+}
+
+static cJSON *json_rest(const BlyOutcome *o, double chance) {
+    cJSON *tree = cJSON_CreateObject();
+    return json_finished(tree, tree &&
+                                   put_number(tree, "nose_down_deg", attitude_of(o) * 180 / M_PI) &&
+                                   put_number(tree, "net_weight_g", 1e3 * o->sums.net_weight) &&
+                                   put_number(tree, "roll_arm_mm", 1e3 * o->roll_arm) &&
+                                   put_number(tree, "chance", chance));
+}
+
+static cJSON *json_cure(const CureDone *cure) {
+    cJSON *o = cJSON_CreateObject();
+    bool good = o && put_text(o, "change", bly_tow_lever_words(cure->change)) &&
+                put_bool(o, "possible", cure->possible);
+    if (good && cure->possible)
+        good = put_tree(o, "rest", json_rest(&cure->rest, cure->chance)) &&
+               put_tree(o, "on_the_line", json_tow_effect(&cure->run));
+    return json_finished(o, good);
+}
+
+cJSON *json_cures(const CuresWork *w) {
+    cJSON *o = cJSON_CreateObject(), *list = cJSON_CreateArray();
+    bool good = o && list;
+    for (size_t i = 0; good && i < w->count; i++)
+        good = put_last(list, json_cure(&w->at[i]));
+    if (!o) {
+        cJSON_Delete(list);
+        return NULL;
+    }
+    good = put_tree(o, "tries", list) && good && put_text(o, "seen", saw_words(w->saw)) &&
+           put_number(o, "speed_m_s", w->speed) &&
+           put_tree(o, "as_it_is", json_rest(&w->before, w->chance_before));
+    return json_finished(o, good);
+}

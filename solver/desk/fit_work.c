@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The best rigs of a build, how each can be trimmed, and what is seldom meant of them. */
+#include "desk/work.h"
+
+#include <stdlib.h>
+
+static bool find_reserves(const BlyBuild *build, const BlyCatalog *catalog, FitWork *w,
+                          BlyError *err) {
+    const BlyReserveOptions options = {.finished = w->result.finished};
+    bool good = true;
+    if (!w->result.met)
+        return true;
+    w->reserves = calloc(w->result.count + 1, sizeof *w->reserves);
+    if (w->reserves == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the reserves");
+    for (size_t i = 0; good && i < w->result.count; i++)
+        good = bly_reserve(build, catalog, &w->result.rigs[i].rig, &options, &w->reserves[i], err);
+    return good;
+}
+
+static bool find_slips(const BlyBuild *build, FitWork *w, BlyError *err) {
+    bool good = w->result.count > 0 || bly_build_slips(build, &build->fitted, &w->slips, err);
+    for (size_t i = 0; good && i < w->result.count; i++)
+        good = bly_build_slips(build, &w->result.rigs[i].rig, &w->slips, err);
+    return good;
+}
+
+static bool find_wished(const BlyBuild *build, FitWork *w, BlyError *err) {
+    bool good = true;
+    if (!build->has_tow_wish || w->result.count == 0)
+        return true;
+    w->wished = calloc(w->result.count, sizeof *w->wished);
+    if (w->wished == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs on the line");
+    for (size_t i = 0; good && i < w->result.count; i++)
+        good = bly_tow_wished(build, &w->result.rigs[i].rig, &w->wished[i], err);
+    return good;
+}
+
+static bool choose(const BlyBuild *build, const BlyCatalog *catalog, FitRank rank,
+                   const BlyFitOptions *options, FitWork *w, BlyError *err) {
+    if (rank == FIT_SUREST)
+        return bly_fit_surest(build, catalog, options, &w->result, &w->reserves, err);
+    bool found = rank == FIT_FINISHED ? bly_fit_finished(build, catalog, options, &w->result, err)
+                                      : bly_fit(build, catalog, options, &w->result, err);
+    return found && find_reserves(build, catalog, w, err);
+}
+
+bool fit_work(const BlyBuild *build, const BlyCatalog *catalog, FitRank rank,
+              const BlyFitOptions *options, FitWork *w, BlyError *err) {
+    *w = (FitWork){.reserves = NULL};
+    return choose(build, catalog, rank, options, w, err) && find_wished(build, w, err) &&
+           find_slips(build, w, err) &&
+           (w->reserves == NULL || w->result.count == 0 || w->result.finished ||
+            worth_work(build, catalog, &w->result.rigs[0].rig, &w->worth, err));
+}
+
+void fit_work_release(FitWork *w) {
+    free(w->reserves);
+    free(w->wished);
+    free(w->worth);
+    bly_slips_release(&w->slips);
+    bly_fit_release(&w->result);
+}

@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From the water back: what was seen of a lure on its line in a maker's words, what it teaches, and
+ * the build with it. */
+#ifndef BALLASTRY_DESK_FROM_WATER_H
+#define BALLASTRY_DESK_FROM_WATER_H
+
+#include "ballastry/tow_learn.h"
+
+typedef struct WaterOption {
+    const char *name, *key; /* "--ran-deep"; the same on the page: "ran_deep" */
+    BlyTowReadKind kind;
+} WaterOption;
+extern const WaterOption water_options[BLY_TOW_READ_KINDS];
+
+/* "1.6 m +- 0.2 m at 1 m/s"; of draws-under the speed alone. err->where names the option. */
+bool water_reading_parse(const char *text, const WaterOption *option, const BlyTowLine *line,
+                         BlyTowReading *out, BlyError *err) BLY_MUST_CHECK;
+
+enum { WATER_SAW_MOST = 8 };
+
+/* What was read and what it taught. Texts are borrowed. */
+typedef struct WaterWork {
+    BlyTowReading readings[BLY_TOW_READINGS_MAX];
+    size_t count;
+    const char *saw[WATER_SAW_MOST]; /* "rolls over at about 1.8 m/s": kept as words */
+    size_t saw_count;
+    BlyTowLesson lesson; /* where there are readings */
+} WaterWork;
+
+/* Learns, if there are readings. */
+bool water_work(const BlyBuild *build, WaterWork *work, BlyError *err) BLY_MUST_CHECK;
+
+/* The build's text with what was learnt and seen; free(*text) by the caller. */
+bool water_text(const BlyBuild *build, const WaterWork *work, char **text,
+                BlyError *err) BLY_MUST_CHECK;
+
+/* What was learnt as findings: of shape `key`, value and tolerance (half-width of 95 of 100) in
+ * `unit`; as many as BLY_TOW_LEARNT, fewer where there was nothing to learn. */
+typedef struct WaterFinding {
+    const char *kind, *unit; /* "lip", "wire", "lip-centre"; "1", "chords" */
+    BlyFigure value, before;
+} WaterFinding;
+size_t water_findings(const BlyTowLesson *lesson, WaterFinding out[BLY_TOW_LEARNT]);
+
+#endif

@@ -1,0 +1,166 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a maker must know before any figure of a tank test. */
+#include "report/tank.h"
+#include "text/format.h"
+
+#include <math.h>
+#include <string.h>
+
+/* "3.20 cm/s" says less than which way. */
+static void reading_words(const Report *r, BlyReadingKind kind, double value, char out[WORDS_MAX]) {
+    char figure[BLY_QUANTITY_MAX], words[WORDS_MAX];
+    if (!isfinite(value)) {
+        (void)snprintf(out, WORDS_MAX, "nothing of the kind");
+        return;
+    }
+    switch (kind) {
+    case BLY_READ_DRIFT:
+        speed_words(value, r->system, out);
+        return;
+    case BLY_READ_TILT:
+    case BLY_READ_TILT_AFLOAT:
+        attitude_words(value, words);
+        (void)snprintf(out, WORDS_MAX, "%.100s%s", words,
+                       kind == BLY_READ_TILT ? "" : " at the surface");
+        return;
+    case BLY_READ_SHOWS:
+        if (value <= 0.0) {
+            (void)snprintf(out, WORDS_MAX, "nothing above the water");
+            return;
+        }
+        break;
+    case BLY_READ_SCALE:
+    case BLY_READ_IN_WATER:
+    case BLY_READ_BALANCE:
+    case BLY_READ_KINDS:
+        break;
+    }
+    tank_reading_figure(r, kind, value, figure);
+    (void)snprintf(out, WORDS_MAX, "%s %s", bly_reading_words(kind), figure);
+}
+
+static void slip_words(const Report *r, const BlyReading *reading, double slip,
+                       char out[2 * WORDS_MAX]) {
+    char would[WORDS_MAX];
+    out[0] = '\0';
+    if (isnan(slip))
+        return;
+    reading_words(r, reading->kind, slip * reading->value.value, would);
+    (void)snprintf(out, 2 * WORDS_MAX, "; %s would agree: %s", would,
+                   slip < 0.0 ? "was it the other way?" : "did the decimal point slip?");
+}
+
+static void contradiction(const Report *r, const TankReport *t, size_t i,
+                          char out[TANK_SENTENCE_MAX]) {
+    const BlyReading *reading = &t->readings[i];
+    const BlyTaught *taught = &t->result->taught[i];
+    char read[WORDS_MAX], expected[WORDS_MAX], slip[2 * WORDS_MAX];
+    reading_words(r, reading->kind, reading->value.value, read);
+    reading_words(r, reading->kind, taught->expected, expected);
+    slip_words(r, reading, taught->slip, slip);
+    double off = fabs(taught->contradiction);
+    (void)bly_format(
+        out, TANK_SENTENCE_MAX,
+        "%s contradicts %s: %s would be expected (off by %.*f times what the tolerances allow)%s",
+        read, t->result->reading_count > 1 ? "all else" : "the build", expected, off < 99.5 ? 1 : 0,
+        off, slip);
+}
+
+/* Of several that may be the wrong one, the only one that a slip explains. */
+static bool blamed(const BlyTankResult *result, size_t i) {
+    size_t slips = 0;
+    for (size_t k = 0; k < result->reading_count; k++)
+        slips += result->taught[k].contradicts && !isnan(result->taught[k].slip);
+    return result->taught[i].contradicts && (slips != 1 || !isnan(result->taught[i].slip));
+}
+
+/* Some reading is of a stage at which that part would be on. */
+static bool felt(const TankReport *t, BlyPartKind part) {
+    BlyStage from = part == BLY_PART_HOOK ? BLY_STAGE_COMPLETE : BLY_STAGE_EYED;
+    for (size_t i = 0; i < t->result->reading_count; i++) {
+        if (t->readings[i].stage >= from)
+            return true;
+    }
+    return false;
+}
+
+static bool unfinished_felt(const TankReport *t) {
+    for (size_t i = 0; i < t->build->seat_count; i++) {
+        BlyPartKind part = bly_tank_lacks(t->build, i);
+        if (part != BLY_PART_KINDS && felt(t, part))
+            return true;
+    }
+    return false;
+}
+
+static bool unfinished(const TankReport *t, char out[TANK_SENTENCE_MAX]) {
+    size_t found = 0, length = 0;
+    for (size_t i = 0; i < t->build->seat_count; i++) {
+        BlyPartKind part = bly_tank_lacks(t->build, i);
+        if (part == BLY_PART_KINDS || length > TANK_SENTENCE_MAX / 2)
+            continue;
+        length += (size_t)snprintf(out + length, TANK_SENTENCE_MAX - length, "%s%.60s has no %s",
+                                   found == 0 ? "unfinished: " : ", ", t->build->seats[i].name,
+                                   bly_part_kind_name(part));
+        found++;
+    }
+    if (found > 0)
+        (void)snprintf(out + length, TANK_SENTENCE_MAX - length, "; %s without",
+                       unfinished_felt(t) ? "the readings are compared with the lure"
+                                          : "the forecast is of the lure");
+    return found > 0;
+}
+
+size_t tank_said(const Report *r, const TankReport *t,
+                 char said[TANK_SAID_MAX][TANK_SENTENCE_MAX]) {
+    size_t count = unfinished(t, said[0]), accused = 0;
+    for (size_t i = 0; i < t->result->reading_count; i++)
+        accused += blamed(t->result, i);
+    if (accused > 1)
+        (void)snprintf(said[count++], TANK_SENTENCE_MAX,
+                       "one of these is wrong; the others cannot tell which");
+    for (size_t i = 0; i < t->result->reading_count; i++) {
+        if (!blamed(t->result, i))
+            continue;
+        contradiction(r, t, i, said[count++]);
+        if (isnan(t->result->taught[i].slip))
+            count += tank_other_stage(r, t, i, said[count]);
+    }
+    count += tank_odd_stage(r, t, said[count]);
+    if (!t->result->settled && !t->result->contradiction)
+        (void)snprintf(said[count++], TANK_SENTENCE_MAX,
+                       "the corrections did not settle: these are the best that were found");
+    return count;
+}
+
+/* What hangs on the real lure is written down by swap, one part after the other. */
+static void swap_line(const Report *r, const TankReport *t) {
+    (void)fprintf(r->out, "    ballastry swap %s", t->file);
+    for (size_t i = 0; i < t->build->seat_count; i++) {
+        const char *seat = t->build->seats[i].name;
+        const BlyChoice *choice = &t->build->fitted.at[i];
+        BlyPartKind part = bly_tank_lacks(t->build, i);
+        if (part == BLY_PART_KINDS)
+            continue;
+        if (part == BLY_PART_HOOK && !choice->of[BLY_PART_EYE].part)
+            (void)fprintf(r->out, " --at %s.eye=ID", seat);
+        if (part == BLY_PART_SHEET && !choice->of[BLY_PART_OUTLINE].part)
+            (void)fprintf(r->out, " --at %s.outline=ID", seat);
+        (void)fprintf(r->out, " --at %s.%s=ID", seat, bly_part_kind_name(part));
+    }
+    (void)fprintf(r->out, " --write NEW.json\n");
+}
+
+void text_tank_unfinished(const Report *r, const TankReport *t) {
+    char words[TANK_SENTENCE_MAX];
+    if (t->file == NULL || !unfinished_felt(t) || !unfinished(t, words))
+        return;
+    (void)fprintf(r->out, "  are they on? say which (ballastry catalog lists ids), then `tank` on "
+                          "NEW.json:\n");
+    swap_line(r, t);
+    if (t->build->has_target)
+        (void)fprintf(r->out, "  to have them chosen:\n    ballastry fit %s --write NEW.json\n",
+                      t->file);
+    (void)fprintf(r->out, "  read before the coat, or of the bare body: add --stage eyed, or "
+                          "--stage blank\n");
+}

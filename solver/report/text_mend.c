@@ -1,0 +1,165 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What to do now, as a maker would want it told: the act, what it should weigh, how sure it is
+ * then, what the tank should show, and what to do where it does not. */
+#include "report/mend.h"
+#include "text/format.h"
+
+#include <math.h>
+
+static double marks(const Report *r) {
+    return r->system == BLY_INCH ? 0.6096 : 0.6;
+}
+
+/* "60 cm in 8.3 s". */
+static void timed(const Report *r, double drift, char out[WORDS_MAX]) {
+    double seconds = marks(r) / fmax(fabs(drift), 1e-9);
+    (void)bly_format(out, WORDS_MAX, "%s in %.*f s", r->system == BLY_INCH ? "2 ft" : "60 cm",
+                     seconds < 9.95 ? 1 : 0, seconds);
+}
+
+/* "a foot in 20 s": what is too slow to time over 60 cm is told by the foot. */
+static void edge_words(const Report *r, double drift, char out[WORDS_MAX]) {
+    double foot = 0.3048 / fmax(fabs(drift), 1e-9);
+    if (foot < 10)
+        timed(r, drift, out);
+    else
+        (void)bly_format(out, WORDS_MAX, "a foot in %.0f s", foot);
+}
+
+static void text_chance(const Report *r, const BlyMendPlan *p) {
+    if (p->leaves)
+        report_print(r->out, "leave it as it is; on target: %.0f in 100\n", 100 * p->chance_now);
+    else
+        report_print(r->out, "on target as it is: %.0f in 100; after this: %.0f in 100\n",
+                     100 * p->chance_now, 100 * p->chance);
+}
+
+static void text_steps(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
+    char steps[MEND_STEPS_MAX][MEND_WORDS_MAX], now[WORDS_MAX], then[WORDS_MAX];
+    size_t count = mend_steps(build, &p->rig.rig, r->system, steps);
+    if (p->leaves)
+        return;
+    (void)fprintf(r->out, "do this now%s\n",
+                  p->exchanges ? "; no trim of what is mounted does it" : "");
+    for (size_t i = 0; i < count; i++)
+        (void)fprintf(r->out, "  %zu. %s\n", i + 1, steps[i]);
+    bly_quantity_show(p->mass_now, BLY_DIM_MASS, r->system, r->system == BLY_INCH ? 4 : 2, now);
+    bly_quantity_show(p->mass, BLY_DIM_MASS, r->system, r->system == BLY_INCH ? 4 : 2, then);
+    (void)fprintf(r->out,
+                  "  dry, all in all, it then weighs %s in place of %s: look at the scale "
+                  "as you go\n",
+                  then, now);
+}
+
+static void text_drift(const Report *r, BlyBand90 band) {
+    char first[WORDS_MAX], last[WORDS_MAX];
+    static const double still = 5e-3; /* m/s: slower all but hangs */
+    bool down = band.low > still, up = band.high < -still;
+    if (down || up) {
+        double a = marks(r) / fabs(band.low), b = marks(r) / fabs(band.high);
+        report_print(r->out, "  %s: %s in %.1f to %.1f s\n", down ? "sinks" : "rises",
+                     r->system == BLY_INCH ? "2 ft" : "60 cm", fmin(a, b), fmax(a, b));
+        return;
+    }
+    edge_words(r, band.low, first);
+    edge_words(r, band.high, last);
+    if (band.low < 0 && band.high > 0)
+        (void)fprintf(r->out, "  between rising %s and sinking %s\n", first, last);
+    else
+        (void)fprintf(r->out, "  %s, slower than %s\n", band.low >= 0 ? "sinks" : "rises",
+                      band.low >= 0 ? last : first);
+}
+
+static void text_expected(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
+    char water[WORDS_MAX], low[WORDS_MAX], high[WORDS_MAX], nose[WORDS_MAX];
+    int digits = r->system == BLY_INCH ? 4 : 3;
+    water_words(&p->tank.water, r->system, water);
+    (void)fprintf(r->out, "the next test, in %s, should show, 90 times in 100\n", water);
+    if (build->target.state == BLY_FLOATS && isfinite(p->shows.low)) {
+        bly_quantity_show(p->shows.low, BLY_DIM_RATIO, r->system, 0, low);
+        bly_quantity_show(p->shows.high, BLY_DIM_RATIO, r->system, 0, high);
+        (void)fprintf(r->out, "  %s to %s above the water\n", low, high);
+    } else if (isfinite(p->drift.low)) {
+        text_drift(r, p->drift);
+    }
+    if (isfinite(p->nose_down.low)) {
+        attitude_range_words(p->nose_down.low, p->nose_down.high, 0, nose);
+        (void)fprintf(r->out, "  %s\n", nose);
+    }
+    bly_quantity_show(p->net_weight.low, BLY_DIM_MASS, r->system, digits, low);
+    bly_quantity_show(p->net_weight.high, BLY_DIM_MASS, r->system, digits, high);
+    (void)fprintf(r->out, "  %s to %s on a thread in the water\n", low, high);
+    (void)fprintf(r->out, "  what lies far outside is a slip: look again before you go on\n");
+}
+
+static void step_words(const Report *r, const BlyBuild *build, const BlyMendStep *step,
+                       char out[2 * WORDS_MAX]) {
+    const char *seat = build->seats[step->seat].name, *id = step->part ? step->part->id : "";
+    char length[BLY_QUANTITY_MAX], weight[WORDS_MAX];
+    int n = step->count < 0 ? -step->count : step->count, inch = r->system == BLY_INCH;
+    small_mass_words(step->net_weight, r->system, true, weight);
+    bly_quantity_show(step->length, BLY_DIM_LENGTH, r->system,
+                      step->kind == BLY_MEND_BACK ? (inch ? 3 : 2) : (inch ? 2 : 1), length);
+    switch (step->kind) {
+    case BLY_MEND_WIRE:
+        (void)snprintf(out, 2 * WORDS_MAX, "%s %d turn%s of %.40s %s at %.32s (%s in water)",
+                       step->count < 0 ? "take" : "wind", n, n == 1 ? "" : "s", id,
+                       step->count < 0 ? "off" : "on", seat, weight);
+        break;
+    case BLY_MEND_DOT:
+        (void)snprintf(out, 2 * WORDS_MAX, "%s %d %.40s %s at %.32s (%s in water)",
+                       step->count < 0 ? "take" : "put", n, id, step->count < 0 ? "off" : "on",
+                       seat, weight);
+        break;
+    case BLY_MEND_STRIP:
+        (void)snprintf(out, 2 * WORDS_MAX, "%s %s of %.40s at %.32s (%s in water)",
+                       step->length > 0 ? "cut off" : "put on", length, id, seat, weight);
+        break;
+    case BLY_MEND_EDGE:
+        (void)snprintf(out, 2 * WORDS_MAX, "cut %s off the lip's front edge (%s in water)", length,
+                       weight);
+        break;
+    default:
+        (void)snprintf(out, 2 * WORDS_MAX, "grind %s off the lip's back (%s in water)", length,
+                       weight);
+        break;
+    }
+}
+
+static void text_side(const Report *r, const BlyBuild *build, const BlyMendStep *step, bool heavy) {
+    char edge[WORDS_MAX], what[2 * WORDS_MAX];
+    if (!isfinite(step->edge))
+        return;
+    if (build->target.state == BLY_FLOATS) {
+        bly_quantity_show(step->edge, BLY_DIM_RATIO, r->system, 0, edge);
+        (void)fprintf(r->out, "if %s than %s shows: ", heavy ? "less" : "more", edge);
+    } else {
+        edge_words(r, step->edge, edge);
+        bool down = step->edge > 0;
+        (void)fprintf(r->out, "if it still %s %s than %s: ", down ? "sinks" : "rises",
+                      down == heavy ? "faster" : "more slowly", edge);
+    }
+    if (!step->known) {
+        (void)fprintf(r->out, "nothing that is left to trim helps; give the reading to `tank`\n");
+        return;
+    }
+    step_words(r, build, step, what);
+    (void)fprintf(r->out, "%s\n", what);
+}
+
+void text_mend(const Report *r, const BlyBuild *build, const BlyMendPlan *p, const char *file,
+               const char *written) {
+    (void)fprintf(r->out, "%s\n", build->name);
+    text_chance(r, p);
+    text_steps(r, build, p);
+    text_expected(r, build, p);
+    text_side(r, build, &p->too_heavy, true);
+    text_side(r, build, &p->too_light, false);
+    text_notes(r, "  ", p->rig.water_count > 0 ? p->rig.outcome[0].notes : 0);
+    if (written != NULL)
+        (void)fprintf(r->out, "the build as mended is in %s: give the next reading to `tank %s`\n",
+                      written, written);
+    else if (file != NULL && !p->leaves)
+        (void)fprintf(r->out, "-o FILE writes the build as mended, for `tank` with the next "
+                              "reading\n");
+}

@@ -1,0 +1,94 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What to measure next. */
+#include "report/worth.h"
+#include "report/lines.h"
+
+#include <math.h>
+
+void act_words(const BlyBuild *build, const WorthAct *act, char out[WORDS_MAX]) {
+    const char *id = act->part != NULL ? act->part->id : "";
+    switch (act->kind) {
+    case WORTH_PIECE: {
+        const char *seat = build->seats[act->seat].name;
+        if (act->part != NULL && act->part->kind == BLY_PART_HOOK)
+            (void)snprintf(out, WORDS_MAX, "weigh the %.40s hook", seat);
+        else
+            (void)snprintf(out, WORDS_MAX, "weigh the %.60s of %.40s, cut to size", id, seat);
+        return;
+    }
+    case WORTH_FIVE:
+        (void)snprintf(out, WORDS_MAX, "weigh five %.60s together", id);
+        return;
+    case WORTH_BLANK:
+        (void)snprintf(out, WORDS_MAX, "weigh the blank");
+        return;
+    case WORTH_CUP:
+        (void)snprintf(out, WORDS_MAX, "push the blank under in a cup on the scale");
+        return;
+    case WORTH_BALANCE:
+        (void)snprintf(out, WORDS_MAX, "balance the blank on a knife edge");
+        return;
+    case WORTH_GAUGE:
+        (void)snprintf(out, WORDS_MAX, "measure %.60s with a micrometer", id);
+        return;
+    case WORTH_COAT:
+        (void)snprintf(out, WORDS_MAX, "weigh the lure before and after coating");
+        return;
+    case WORTH_WATER:
+        (void)snprintf(out, WORDS_MAX, "take the water's temperature");
+        return;
+    case WORTH_KINDS:
+        break;
+    }
+    out[0] = '\0';
+}
+
+/* In 100, as the reserve tells it. */
+static double told(const Worth *w, const BlyReserve *reserve, double chance) {
+    return fmin(fmax(bly_reserve_chance(reserve) + chance - w->now, 0.0), 1.0);
+}
+
+void text_worth(const Report *r, const BlyBuild *build, const Worth *w, const BlyReserve *reserve) {
+    char act[WORDS_MAX], after[WORDS_MAX] = "right first time";
+    if (w->tests > 0)
+        (void)snprintf(after, sizeof after, "after %d test%s", w->tests, w->tests == 1 ? "" : "s");
+    if (w->best < 0) {
+        if (bly_reserve_chance(reserve) >= WORTH_LEAST)
+            text_wrapped(
+                r, 2, "next: build it and go to the tank; no reading before that buys %.0f in 100",
+                100 * WORTH_LEAST);
+        return;
+    }
+    const WorthAct *best = &w->act[w->best];
+    act_words(build, best, act);
+    text_wrapped(r, 2, "next: %s (%.0f minute%s): %.0f in 100 becomes %.0f %s", act, best->minutes,
+                 best->minutes == 1 ? "" : "s", 100 * told(w, reserve, w->now),
+                 100 * told(w, reserve, best->chance), after);
+}
+
+static cJSON *json_act(const BlyBuild *build, const Worth *w, const WorthAct *act,
+                       const BlyReserve *reserve) {
+    char words[WORDS_MAX];
+    cJSON *o = cJSON_CreateObject();
+    act_words(build, act, words);
+    return json_finished(o,
+                         o != NULL && put_text(o, "act", words) &&
+                             (act->seat < 0 || put_text(o, "seat", build->seats[act->seat].name)) &&
+                             (act->part == NULL || put_text(o, "part", act->part->id)) &&
+                             put_number(o, "minutes", act->minutes) &&
+                             put_number(o, "chance", told(w, reserve, act->chance)));
+}
+
+cJSON *json_worth(const BlyBuild *build, const Worth *w, const BlyReserve *reserve) {
+    cJSON *o = cJSON_CreateObject();
+    bool good = o != NULL && put_number(o, "tests", w->tests) &&
+                put_number(o, "chance", bly_reserve_chance(reserve)) &&
+                (w->best < 0 || put_tree(o, "best", json_act(build, w, &w->act[w->best], reserve)));
+    cJSON *list = good ? cJSON_AddArrayToObject(o, "looked_at") : NULL;
+    good = good && list != NULL;
+    for (size_t i = 0; good && i < w->count; i++) {
+        if (!isnan(w->act[i].chance))
+            good = put_last(list, json_act(build, w, &w->act[i], reserve));
+    }
+    return json_finished(o, good);
+}

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The room tow for the other rooms: a change made on a lure that is not drawn, too. */
+#ifndef BALLASTRY_TOW_TOW_H
+#define BALLASTRY_TOW_TOW_H
+
+#include "ballastry/tow_range.h"
+
+/* What a change works on. All owned by the caller. */
+typedef struct TowRigged {
+    BlySeat *seats; /* a copy of the build's */
+    BlyRig *rig;    /* a copy */
+    BlyVec3 tie_moved;
+    BlyTowLine line;
+    BlyPart *parts; /* room for changed copies, one a seat */
+} TowRigged;
+
+/* Changes rig, seats, tie and line as the lever does; false where there is nothing to change.
+ * `plain`: the rig as it was. */
+bool tow_lever_pull(BlyTowLever lever, const BlyBuild *build, const BlyRig *plain, TowRigged *on);
+
+#endif

@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The room trim for the other rooms: what readings taken before the planned tests would make of the
+ * chance after them. */
+#ifndef BALLASTRY_TRIM_TRIM_H
+#define BALLASTRY_TRIM_TRIM_H
+
+#include "ballastry/trim.h"
+#include "spread/spread.h"
+
+/* A reading of the sum of row[i] u[i] over a lure's inputs (standard normal numbers, tied as the
+ * build has them), with a normal error; both in the reading's own unit. */
+typedef struct TrimKnown {
+    double row[BLY_INPUTS_MAX];
+    double sigma; /* > 0 */
+} TrimKnown;
+
+enum { TRIM_KNOWN_MAX = 40 };
+/* Lists the readings that there are, by the inputs of the rig; at most TRIM_KNOWN_MAX. */
+typedef size_t (*TrimKnownList)(const void *context, const BlyInput *inputs, size_t count,
+                                TrimKnown out[TRIM_KNOWN_MAX]);
+
+/* The chance after the build's tests with nothing read, *now, and once each of the readings was
+ * taken alone and what is still open was chosen anew for the lure as it is then believed, so that
+ * it lies where the rig had it. Only the `most` readings that take most doubt off net weight and
+ * balance are worked; chance of the others is NAN. All by the same `samples` lures. Errors as
+ * bly_reserve's. */
+bool trim_knowing(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
+                  const BlyReserveOptions *options, TrimKnownList list, const void *context,
+                  size_t most, double *now, double chance[TRIM_KNOWN_MAX], size_t *count,
+                  BlyError *err) BLY_MUST_CHECK;
+
+/* What is left of the inputs' law after a reading: `factor` (n squared, lower triangle: the
+ * inputs' own ties; any == false: the identity) becomes that of the law given the reading. */
+bool trim_condition(double *factor, bool any, size_t n, const TrimKnown *known,
+                    BlyError *err) BLY_MUST_CHECK;
+
+#endif

@@ -1,0 +1,398 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Which trims a finished lure leaves open, with what each adds. */
+#include "ballastry/rules.h"
+#include "trim/reserve.h"
+
+#include <gsl/gsl_math.h>
+#include <stdlib.h>
+
+enum { DOTS_MOST = 12, TURNS_MOST = 12, FINE_MOST = 4, PLACES = 5 };
+static const double strip_step = 1e-3, lip_outside = 5e-3; /* m; a lip keeps that much outside */
+
+/* What the seat adds with `to` in place of what is there; false where that cannot be. */
+static bool difference(const TrimTask *task, size_t s, const BlyChoice *to, Moments *add) {
+    const BlySeat *seat = &task->build->seats[s];
+    const BlyBlank *blank = &task->build->blank;
+    BlyItem items[BLY_CHOICE_ITEMS];
+    size_t count;
+    *add = (Moments){0};
+    if (!bly_choice_fits(seat, to, NULL) ||
+        !bly_choice_items(blank, seat, (int)s, to, items, &count, NULL))
+        return false;
+    moments_add(add, items, count, moments_si);
+    if (!bly_choice_items(blank, seat, (int)s, &task->rig->at[s], items, &count, NULL))
+        return false;
+    moments_add(add, items, count, (MomentUnits){-1, -1, 1});
+    return true;
+}
+
+static bool add_option(const TrimTask *task, const BlyChoice *to, int steps, TrimGroup *group) {
+    if (group->count == TRIM_OPTIONS_MAX)
+        return false;
+    TrimOption *option = &group->option[group->count];
+    option->give_share = 0.0;
+    if (!difference(task, (size_t)group->seat, to, &option->add))
+        return false;
+    option->steps = steps;
+    option->x = to->x;
+    group->count++;
+    return true;
+}
+
+static TrimGroup *begin(TrimList *list, BlyTrimKind kind, size_t seat, const BlyPart *part) {
+    if (list->count == TRIM_GROUPS_MAX)
+        return NULL;
+    TrimGroup *group = &list->group[list->count];
+    *group = (TrimGroup){.kind = kind, .seat = (int)seat, .part = part};
+    double share = part ? bly_part_give_share(part) : 0.0;
+    group->give_share = isfinite(share) ? share : 0.0;
+    return group;
+}
+
+/* An empty group is not kept. */
+static void end(TrimList *list, const TrimGroup *group) {
+    if (group && group->count > 0)
+        list->count++;
+}
+
+static bool is_open(const TrimTask *task, size_t s, BlyTrimKind kind, BlyPartKind part) {
+    if (task->options->kinds != 0 && !(task->options->kinds & 1u << kind))
+        return false;
+    const BlyBuild *build = task->build;
+    if (task->options->finished)
+        return (bly_seat_mendable(&build->seats[s], &build->fitted.at[s], build->coat_count > 0) &
+                1u << part) != 0;
+    return !task->options->only_open || (task->build->seats[s].open & 1u << part);
+}
+
+/* ---- which dot, which wire ---- */
+
+/* A part that weight is added with: kg a step, and kg that it reaches. */
+typedef struct Means {
+    const BlyPart *part;
+    double step, reach;
+} Means;
+
+/* The smallest step that reaches what is needed; if none does, what reaches farthest. */
+static bool is_coarser_choice(const TrimTask *task, const Means *a, const Means *best) {
+    bool reaches = a->reach >= task->need;
+    if (!best->part || reaches != (best->reach >= task->need))
+        return !best->part || reaches;
+    return reaches ? a->step < best->step : a->reach > best->reach;
+}
+
+/* The largest step within half the band; if there is none, the smallest. */
+static bool is_finer_choice(const TrimTask *task, const Means *a, const Means *best) {
+    bool fine = a->step <= task->half;
+    if (!best->part || fine != (best->step <= task->half))
+        return !best->part || fine;
+    return fine ? a->step > best->step : a->step < best->step;
+}
+
+/* What a part would do at a seat; step 0 where it cannot. */
+typedef Means (*MeansOf)(const TrimTask *task, size_t seat, const BlyPart *part);
+
+/* fine->part is NULL where coarse is fine enough; both are where nothing can be used. */
+static bool choose(const TrimTask *task, size_t seat, BlyPartKind kind, MeansOf means,
+                   Means *coarse, Means *fine, BlyError *err) {
+    const BlyPart **parts;
+    size_t count;
+    *coarse = *fine = (Means){0};
+    if (!bly_limits_parts(&task->build->limits, task->catalog, kind, &parts, &count, err))
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        Means now = means(task, seat, parts[i]);
+        if (!(now.step > 0.0))
+            continue;
+        if (is_coarser_choice(task, &now, coarse))
+            *coarse = now;
+        if (is_finer_choice(task, &now, fine))
+            *fine = now;
+    }
+    if (!(coarse->step > task->half) || !(fine->step < 0.7 * coarse->step))
+        *fine = (Means){0};
+    free(parts);
+    return true;
+}
+
+/* ---- dots ---- */
+
+static BlyChoice with_dots(const BlyChoice *from, const BlyPart *dot, double x, int count) {
+    BlyChoice choice = *from;
+    choice.of[BLY_PART_DOT].part = count > 0 ? dot : NULL;
+    choice.of[BLY_PART_DOT].weighed.value = NAN;
+    choice.count = count;
+    choice.x = x;
+    return choice;
+}
+
+static Means dot_means(const TrimTask *task, size_t s, const BlyPart *dot) {
+    const BlySeat *seat = &task->build->seats[s];
+    double middle = 0.5 * (seat->x_from + seat->x_to);
+    Moments add;
+    BlyChoice one = with_dots(&task->rig->at[s], dot, middle, 1);
+    bool good = difference(task, s, &one, &add);
+    double step = good ? moments_weight(&add, task->density).net : 0.0;
+    return (Means){dot, step, DOTS_MOST * step};
+}
+
+/* Dots that are there already may be more or fewer, where they are. */
+static void more_dots(const TrimTask *task, size_t s, TrimList *list) {
+    const BlyChoice *now = &task->rig->at[s];
+    TrimGroup *group = begin(list, BLY_TRIM_DOTS, s, now->of[BLY_PART_DOT].part);
+    for (int count = 0; group && count <= now->count + DOTS_MOST; count++) {
+        if (count == now->count)
+            continue;
+        BlyChoice choice = with_dots(now, now->of[BLY_PART_DOT].part, now->x, count);
+        (void)add_option(task, &choice, count - now->count, group);
+    }
+    end(list, group);
+}
+
+/* On an empty patch at one of five places over its reach. */
+static void new_dots(const TrimTask *task, size_t s, const BlyPart *dot, int most, TrimList *list) {
+    const BlySeat *seat = &task->build->seats[s];
+    TrimGroup *group = begin(list, BLY_TRIM_DOTS, s, dot);
+    double half = 0.5 * dot->outer, from = seat->x_from + half, to = seat->x_to - half;
+    int places = to - from > 2e-3 ? PLACES : 1;
+    for (int p = 0; group && p < places; p++) {
+        double x = places > 1 ? from + (to - from) * p / (places - 1) : 0.5 * (from + to);
+        for (int count = 1; count <= most; count++) {
+            BlyChoice choice = with_dots(&task->rig->at[s], dot, x, count);
+            (void)add_option(task, &choice, count, group);
+        }
+    }
+    end(list, group);
+}
+
+static bool patch_trims(const TrimTask *task, size_t s, TrimList *list, BlyError *err) {
+    const BlyChoice *now = &task->rig->at[s];
+    const BlyPart *strip = now->of[BLY_PART_STRIP].part, *dot = now->of[BLY_PART_DOT].part;
+    if (strip && is_open(task, s, BLY_TRIM_STRIP, BLY_PART_STRIP)) {
+        TrimGroup *group = begin(list, BLY_TRIM_STRIP, s, strip);
+        int most = (int)floor(now->length / strip_step) - 2;
+        for (int step = 1; group && step <= most; step++) {
+            BlyChoice choice = *now;
+            choice.length -= step * strip_step;
+            choice.of[BLY_PART_STRIP].weighed.value *= choice.length / now->length;
+            (void)add_option(task, &choice, -step, group);
+        }
+        end(list, group);
+    }
+    if (strip || !is_open(task, s, BLY_TRIM_DOTS, BLY_PART_DOT))
+        return true;
+    if (dot) {
+        more_dots(task, s, list);
+        return true;
+    }
+    Means coarse, fine;
+    if (!choose(task, s, BLY_PART_DOT, dot_means, &coarse, &fine, err))
+        return false;
+    if (coarse.part)
+        new_dots(task, s, coarse.part, DOTS_MOST, list);
+    if (fine.part)
+        new_dots(task, s, fine.part, FINE_MOST, list);
+    return true;
+}
+
+/* ---- hangers ---- */
+
+static BlyChoice with_turns(const BlyChoice *from, const BlyPart *wire, int turns) {
+    BlyChoice choice = *from;
+    choice.of[BLY_PART_WIRE].part = turns > 0 ? wire : NULL;
+    choice.of[BLY_PART_WIRE].weighed.value = NAN;
+    choice.count = turns;
+    return choice;
+}
+
+static int turns_most(const BlyPart *wire, const BlyPart *hook) {
+    int most = bly_wire_turns_most(wire, hook);
+    return most < TURNS_MOST ? most : TURNS_MOST;
+}
+
+static Means wire_means(const TrimTask *task, size_t s, const BlyPart *wire) {
+    const BlyPart *hook = task->rig->at[s].of[BLY_PART_HOOK].part;
+    double step =
+        bly_wire_turn_mass(wire, hook) * (1.0 - task->density * wire->volume / wire->mass.value);
+    return (Means){wire, isfinite(step) ? step : 0.0, step * turns_most(wire, hook)};
+}
+
+static void add_turns(const TrimTask *task, size_t s, const BlyPart *wire, int most,
+                      TrimList *list) {
+    const BlyChoice *now = &task->rig->at[s];
+    int have = now->of[BLY_PART_WIRE].part ? now->count : 0;
+    TrimGroup *group = begin(list, BLY_TRIM_TURNS, s, wire);
+    for (int turns = 0; group && turns <= most; turns++) {
+        if (turns == have)
+            continue;
+        BlyChoice choice = with_turns(now, wire, turns);
+        (void)add_option(task, &choice, turns - have, group);
+    }
+    end(list, group);
+}
+
+/* Fine turns go where the coarse ones leave room on the shank. */
+static bool turn_trims(const TrimTask *task, size_t s, TrimList *list, BlyError *err) {
+    const BlyPart *hook = task->rig->at[s].of[BLY_PART_HOOK].part,
+                  *wire = task->rig->at[s].of[BLY_PART_WIRE].part;
+    if (!hook || !is_open(task, s, BLY_TRIM_TURNS, BLY_PART_WIRE))
+        return true;
+    if (wire) {
+        add_turns(task, s, wire, turns_most(wire, hook), list);
+        return true;
+    }
+    Means coarse, fine;
+    if (!choose(task, s, BLY_PART_WIRE, wire_means, &coarse, &fine, err))
+        return false;
+    if (!coarse.part)
+        return true;
+    int most = turns_most(coarse.part, hook);
+    if (fine.part) {
+        int left = (int)floor((hook->shank - FINE_MOST * fine.part->wire) / coarse.part->wire);
+        most = left < most ? left : most;
+        add_turns(task, s, fine.part, FINE_MOST, list);
+    }
+    add_turns(task, s, coarse.part, most, list);
+    return true;
+}
+
+/* The next heavier ring that the limits allow and that fits. */
+static bool ring_trims(const TrimTask *task, size_t s, TrimList *list, BlyError *err) {
+    const BlyChoice *now = &task->rig->at[s];
+    const BlyPart *ring = now->of[BLY_PART_RING].part, *best = NULL;
+    const BlyPart **parts;
+    size_t count;
+    if (!ring || !is_open(task, s, BLY_TRIM_RING, BLY_PART_RING))
+        return true;
+    if (!bly_limits_parts(&task->build->limits, task->catalog, BLY_PART_RING, &parts, &count, err))
+        return false;
+    BlyChoice choice = *now;
+    choice.of[BLY_PART_RING].weighed.value = NAN;
+    for (size_t i = 0; i < count; i++) {
+        choice.of[BLY_PART_RING].part = parts[i];
+        if (parts[i]->mass.value > 1.05 * ring->mass.value &&
+            (!best || parts[i]->mass.value < best->mass.value) &&
+            bly_choice_fits(&task->build->seats[s], &choice, NULL))
+            best = parts[i];
+    }
+    free(parts);
+    if (!best)
+        return true;
+    TrimGroup *group = begin(list, BLY_TRIM_RING, s, best);
+    choice.of[BLY_PART_RING].part = best;
+    if (group)
+        (void)add_option(task, &choice, 1, group);
+    end(list, group);
+    return true;
+}
+
+/* ---- lip ---- */
+
+/* Edges come before faces. A flared outline is not cut back: its sides would no longer be those of
+ * a shorter one. */
+static void edge_trims(const TrimTask *task, size_t s, TrimList *list) {
+    const BlyChoice *now = &task->rig->at[s];
+    const BlyPart *outline = now->of[BLY_PART_OUTLINE].part;
+    double step = bly_practice_mending(bly_catalog_practice(task->catalog)).edge_step;
+    if (!outline || outline->form == BLY_OUTLINE_FLARED ||
+        !is_open(task, s, BLY_TRIM_EDGE, BLY_PART_OUTLINE))
+        return;
+    double least = fmax(outline->length_least, task->build->seats[s].depth + lip_outside);
+    double whole = bly_outline_area(outline, now->length);
+    TrimGroup *group = begin(list, BLY_TRIM_EDGE, s, now->of[BLY_PART_SHEET].part);
+    for (int k = 1; group && now->length - k * step >= least - 1e-9; k++) {
+        BlyChoice choice = *now;
+        choice.length -= k * step;
+        choice.of[BLY_PART_SHEET].weighed.value *= bly_outline_area(outline, choice.length) / whole;
+        if (!add_option(task, &choice, -k, group))
+            break;
+    }
+    end(list, group);
+}
+
+static bool has_edge(const TrimList *list, size_t s) {
+    for (size_t g = 0; g < list->count; g++) {
+        if (list->group[g].kind == BLY_TRIM_EDGE && list->group[g].seat == (int)s)
+            return true;
+    }
+    return false;
+}
+
+/* Only what stands outside the body can be ground: that much of the outer piece goes, wherever it
+ * is; never evenly, so that what goes is off by as much however much it is. */
+static void back_trims(const TrimTask *task, size_t s, TrimList *list) {
+    const BlyChoice *now = &task->rig->at[s];
+    const BlyPart *sheet = now->of[BLY_PART_SHEET].part;
+    const BlyMending how = bly_practice_mending(bly_catalog_practice(task->catalog));
+    BlyItem items[BLY_CHOICE_ITEMS];
+    size_t count = 0;
+    if (!sheet || has_edge(list, s) || !is_open(task, s, BLY_TRIM_LIP, BLY_PART_SHEET) ||
+        !bly_choice_items(&task->build->blank, &task->build->seats[s], (int)s, now, items, &count,
+                          NULL))
+        return;
+    double thick = (isfinite(now->thickness) ? now->thickness : sheet->thickness) - now->filed;
+    if (!(sheet->thinnest < thick))
+        return;
+    TrimGroup *group = begin(list, BLY_TRIM_LIP, s, sheet);
+    for (int step = 1; group && thick - step * how.back_step >= sheet->thinnest - 1e-9; step++) {
+        TrimOption *option = &group->option[group->count];
+        if (group->count == TRIM_OPTIONS_MAX)
+            break;
+        *option = (TrimOption){.steps = -step, .x = now->x};
+        double part = -step * how.back_step / thick;
+        option->give_share = how.back_give / (step * how.back_step);
+        for (size_t i = 0; i < count; i++) {
+            if (items[i].kind == BLY_ITEM_PART && items[i].volume > 0.0)
+                moments_add(&option->add, &items[i], 1, (MomentUnits){part, part, 1});
+        }
+        group->count++;
+    }
+    end(list, group);
+}
+
+bool trim_is_final(BlyTrimKind kind) {
+    return kind == BLY_TRIM_STRIP || kind == BLY_TRIM_EDGE || kind == BLY_TRIM_LIP;
+}
+
+bool trims_list(const TrimTask *task, TrimList *out, BlyError *err) {
+    bool good = true;
+    out->count = 0;
+    for (size_t s = 0; good && s < task->build->seat_count; s++) {
+        switch (task->build->seats[s].kind) {
+        case BLY_SEAT_PATCH:
+            good = patch_trims(task, s, out, err);
+            break;
+        case BLY_SEAT_HANGER:
+            good = turn_trims(task, s, out, err) && ring_trims(task, s, out, err);
+            break;
+        case BLY_SEAT_SLOT:
+            edge_trims(task, s, out);
+            back_trims(task, s, out);
+            break;
+        case BLY_SEAT_TIE:
+        case BLY_SEAT_KINDS:
+            break;
+        }
+    }
+    return good;
+}
+
+double trims_unit(const BlyCatalog *catalog, BlyTrimKind kind) {
+    const BlyMending how = bly_practice_mending(bly_catalog_practice(catalog));
+    return kind == BLY_TRIM_STRIP  ? strip_step
+           : kind == BLY_TRIM_EDGE ? how.edge_step
+           : kind == BLY_TRIM_LIP  ? how.back_step
+                                   : 0.0;
+}
+
+const char *bly_trim_words(BlyTrimKind kind, bool many) {
+    static const char *const words[BLY_TRIM_KINDS][2] = {
+        [BLY_TRIM_DOTS] = {"dot", "dots"},
+        [BLY_TRIM_TURNS] = {"turn of wire", "turns of wire"},
+        [BLY_TRIM_STRIP] = {"strip", "strip"},
+        [BLY_TRIM_RING] = {"heavier ring", "heavier rings"},
+        [BLY_TRIM_EDGE] = {"lip's edge", "lip's edge"},
+        [BLY_TRIM_LIP] = {"lip's back", "lip's back"},
+    };
+    return (unsigned)kind < BLY_TRIM_KINDS ? words[kind][many] : "";
+}

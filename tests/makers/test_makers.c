@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Makers in the loop, a few of them; `make makers` has the whole table. Lures are drawn with fixed
+ * seeds, so that each run is the same one. */
+#include "ballastry/spread.h"
+#include "support/maker_loop.h"
+#include "support/shipped.h"
+
+#include <gsl/gsl_cdf.h>
+
+#define must(call) must_(call, #call)
+
+static BlyError error;
+static void must_(bool good, const char *what) {
+    if (!good)
+        fail_msg("%s: %s: %s", what, error.where, error.text);
+}
+
+static const char *const paths[] = {"examples/larch-minnow.json", "examples/board-lip.json",
+                                    "examples/sinker-swap.json", "examples/cedar-floater.json"};
+enum { BUILDS = 4 };
+/* What the whole table has, all builds together, less what it may be off by. */
+#define MET_AFTER_ONE 0.65
+#define MET_AFTER_TWO 0.85
+#define FARTHER 0.10
+
+/* Fewer successes of n than this come once in a thousand where each has the chance p: the binomial
+ * law (GSL's distribution). */
+static int bar(int n, double p) {
+    int k = 0;
+    while (gsl_cdf_binomial_P((unsigned)k, p, (unsigned)n) < 1e-3)
+        k++;
+    return k;
+}
+
+/* The goals of issue 15 are 70 of 100 after one mend and 95 after two; what the program reaches
+ * today stands in docs/spread.md. */
+static void lures_get_on_target(void **state) {
+    int makers = 0, met[LOOP_TESTS + 1] = {0}, asked = 0, held = 0, mends = 0, farther = 0;
+    (void)state;
+    for (int i = 0; i < BUILDS; i++) {
+        LoopOrder order = {
+            .catalog = &catalog, .makers = repeats(20, 5), .seed = 1000, .thread = true};
+        LoopTally tally;
+        BlyBuild *build = NULL;
+        must(loop_build(paths[i], &catalog, &build, &error));
+        order.build = build;
+        must(loop_run(&order, &tally, &error));
+        bly_build_free(build);
+        makers += tally.makers;
+        for (int k = 0; k <= LOOP_TESTS; k++)
+            met[k] += tally.met[k];
+        asked += tally.asked[LOOP_NET];
+        held += tally.held[LOOP_NET];
+        mends += tally.mends;
+        farther += tally.farther;
+    }
+    print_message("%d makers: on target %d, %d, %d, %d; ranges hold %d of %d; worse %d of %d\n",
+                  makers, met[0], met[1], met[2], met[3], held, asked, farther, mends);
+    assert_true(mends > 0);
+    assert_true(met[1] >= bar(makers, MET_AFTER_ONE));
+    assert_true(met[2] >= bar(makers, MET_AFTER_TWO));
+    assert_true(held >= bar(asked, 0.90));
+    assert_true(mends - farther >= bar(mends, 1 - FARTHER));
+}
+
+/* Real lures scatter as the build's tolerances have them: against the room spread, which draws its
+ * own samples by its own stand-ins. Of 100 draws the standard deviation has one of 7 %, the mean
+ * one of a tenth of it: three of each. */
+static void real_lures_scatter_as_told(void **state) {
+    enum { DRAWS = 100 };
+    BlyBuild *build = NULL;
+    BlySpread spread;
+    gsl_rng *dice = gsl_rng_alloc(gsl_rng_mt19937);
+    double sum = 0, squares = 0;
+    (void)state;
+    assert_non_null(dice);
+    must(loop_build(paths[2], &catalog, &build, &error));
+    must(bly_spread(build, &build->fitted, &build->water, 1, NULL, NULL, &spread, &error));
+    const BlyRange *told = &spread.water[0].range[BLY_Q_NET_WEIGHT];
+    for (int i = 0; i < DRAWS; i++) {
+        RealLure lure;
+        BlyOutcome is;
+        gsl_rng_set(dice, 77 + (unsigned long)i);
+        must(real_begin(build, dice, &lure, &error));
+        must(real_in_tank(&lure, &is, &error));
+        double off = (is.sums.net_weight - told->nominal) / told->sigma;
+        sum += off;
+        squares += off * off;
+        real_release(&lure);
+    }
+    double mean = sum / DRAWS, sigma = sqrt(squares / DRAWS - mean * mean);
+    print_message("net weight: mean off by %.2f, standard deviation %.2f of what is told\n", mean,
+                  sigma);
+    assert_close(mean, 0, 0.3, 0);
+    assert_close(sigma, 1, 0.21, 0);
+    gsl_rng_free(dice);
+    bly_build_free(build);
+}
+
+/* What hands did not touch stays the very same lure, and a turn of wire weighs what a turn weighs,
+ * 12 % more or less: the wire's own tolerance and the hand's, four standard deviations. */
+static void hands_do_what_is_said(void **state) {
+    BlyBuild *build = NULL;
+    RealLure lure;
+    BlyOutcome before, same, after;
+    BlyRig rig;
+    gsl_rng *dice = gsl_rng_alloc(gsl_rng_mt19937);
+    (void)state;
+    assert_non_null(dice);
+    must(loop_build(paths[1], &catalog, &build, &error));
+    must(real_begin(build, dice, &lure, &error));
+    must(real_in_tank(&lure, &before, &error));
+    must(real_mend(&lure, &build->fitted, &error));
+    must(real_in_tank(&lure, &same, &error));
+    assert_close(same.sums.net_weight, before.sums.net_weight, 1e-12, 0);
+    assert_int_equal(rig_changes(&build->fitted, &build->fitted), 0);
+    must(bly_rig_copy(&rig, &build->fitted, &error));
+    int belly = bly_build_seat(build, "belly");
+    must(bly_build_swap(build, &catalog, &rig, "belly", "wire", "tin-copper-wire-0.5", &error));
+    rig.at[belly].count = 4;
+    assert_int_equal(rig_changes(&build->fitted, &rig), 1);
+    must(real_mend(&lure, &rig, &error));
+    must(real_in_tank(&lure, &after, &error));
+    double turn = bly_wire_turn_mass(rig.at[belly].of[BLY_PART_WIRE].part,
+                                     rig.at[belly].of[BLY_PART_HOOK].part);
+    assert_close(after.sums.mass - before.sums.mass, 4 * turn, 0, 0.12);
+    bly_rig_release(&rig);
+    real_release(&lure);
+    gsl_rng_free(dice);
+    bly_build_free(build);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(real_lures_scatter_as_told),
+        cmocka_unit_test(hands_do_what_is_said),
+        cmocka_unit_test(lures_get_on_target),
+    };
+    return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
+}

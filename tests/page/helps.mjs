@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the page does for the maker besides the figures: says what is off and how likely it is, leads
+// from stage to stage, lets rigs be looked at and compared, pours, times, and speaks in other units.
+import { assert, at, begin, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+
+const context = await room();
+const server = await serve(
+  ["larch-minnow.json", "too-light.json", "cast-mix.json", "finished-minnow.json"],
+  "larch-minnow.json",
+);
+
+await step("says what is off, and is green only where the chance is good", async () => {
+  const page = await visit(context, server);
+  await begin(page, "too-light.json");
+  await until(page, "#verdict", "not yet as it should");
+  const off = await page.locator("#off li").allTextContents();
+  assert.ok(off.length > 0 && off.every((line) => /wanted/.test(line)), off.join("; "));
+  await until(page, "#odds", "right first time .* in 100");
+  const { reserve } = server.command("rest", "too-light.json");
+  const shown = Number(/right first time\s+(?:fewer than )?(\d+)/.exec(await text(page, "#odds"))[1]);
+  assert.ok(Math.abs(shown - 100 * reserve.chance_after_tests[0]) <= 1);
+  assert.equal(await page.locator("#verdict").getAttribute("class"), "bad");
+  await page.close();
+});
+
+await step("shows rigs as pictures, previews and compares them, and keeps the list when one is taken", async () => {
+  const page = await visit(context, server);
+  await drawer(page, "Rigs");
+  await page.locator("#fit").click();
+  await until(page, "#fitting", "rigs, best first|One rig");
+  await page.waitForFunction(() => [...document.querySelectorAll("#rigs svg")].every((svg) => svg.childElementCount > 0));
+  const own = await text(page, "#headline");
+  await page.locator("#rigs > li").first().hover();
+  await until(page, "#headline", "^Rig 1:");
+  await shot(page, "rigs-gallery");
+  await page.mouse.move(5, 5);
+  await page.waitForFunction((words) => document.querySelector("#headline").textContent === words, own);
+  await page.getByRole("checkbox", { name: "Compare Rig 1" }).check();
+  await page.getByRole("checkbox", { name: "Compare Rig 2" }).check();
+  await until(page, "#rigs-beside", "Rig 1.*Rig 2.*Whole lure weighs");
+  const count = await page.locator("#rigs > li").count();
+  await page.getByRole("button", { name: "Take rig 1", exact: true }).click();
+  await settled(page);
+  assert.equal(await page.locator("#rigs > li").count(), count);
+  assert.doesNotMatch(await page.locator("#rigs").getAttribute("class"), /earlier/);
+  await page.getByRole("button", { name: "Take rig 2", exact: true }).click();
+  await settled(page);
+  await drawer(page, "Body");
+  await at(page, "/name").fill("another lure");
+  await settled(page);
+  await drawer(page, "Rigs");
+  assert.match(await page.locator("#rigs").getAttribute("class"), /earlier/);
+  await page.close();
+});
+
+await step("sets the boxes itself for a lip that is the only ballast", async () => {
+  const page = await visit(context, server);
+  await begin(page, "larch-minnow.json");
+  await settled(page);
+  await drawer(page, "Target");
+  await page.getByRole("button", { name: "A metal lip as the only ballast" }).click();
+  await settled(page);
+  assert.ok(await page.locator("#rigs-panel").isVisible());
+  await drawer(page, "Parts");
+  const open = (name) => page.locator(`[data-at="open-${name}"]`);
+  assert.ok(await open("lip-sheet").isChecked());
+  assert.ok(await open("lip-outline").isChecked());
+  assert.equal(await open("keel-strip").isChecked(), false);
+  await page.keyboard.press("Control+z");
+  await settled(page);
+  assert.ok(await open("keel-strip").isChecked());
+  await page.close();
+});
+
+await step("leads from stage to stage", async () => {
+  const page = await visit(context, server);
+  await begin(page, "cast-mix.json");
+  await settled(page);
+  await until(page, "#stages p", "Next: weigh the bare blank");
+  await page.locator("#stages button", { hasText: "tank" }).click();
+  assert.ok(await page.locator("#tank").isVisible());
+  await drawer(page, "Body");
+  await at(page, "/body/mass").fill("6.2 g");
+  await settled(page);
+  await until(page, "#stages p", "^Next: (?!weigh the bare blank)");
+  await page.close();
+});
+
+await step("pours a blank: by weight, with the density that comes out, onto the body", async () => {
+  const page = await visit(context, server);
+  await begin(page, "cast-mix.json");
+  await settled(page);
+  await drawer(page, "Cast");
+  await page.locator("[data-at=pour-filler]").fill("0.2 g/cm3");
+  await page.locator("[data-at=pour-packed]").fill("60 %");
+  await page.locator("[data-at=pour-by-weight]").fill("100:90");
+  await page.locator("[data-at=pour-cured]").fill("1.05 g/cm3");
+  await page.locator("#pour-work").click();
+  await until(page, "#pour", "Part A");
+  const args = ["--filler", "0.2 g/cm3", "--packed", "60 %", "--by-weight", "100:90", "--cured", "1.05 g/cm3"];
+  const poured = server.command("pour", "cast-mix.json", ...args);
+  const cells = await page.locator("#pour tbody td").allTextContents();
+  for (const [i, key] of ["part_a", "part_b", "filler"].entries())
+    assert.ok(Math.abs(parseFloat(cells[i]) - poured[key].mass_g) < 0.051, `${key}: ${cells[i]}`);
+  await shot(page, "pour");
+  await page.locator("#pour-take").click();
+  await settled(page);
+  await drawer(page, "Body");
+  assert.ok(Math.abs(parseFloat(await at(page, "/body/material/density").inputValue()) - poured.blank_density_g_cm3) < 5e-4);
+  await drawer(page, "Cast");
+  await page.locator("[data-at=pour-packed]").fill("160 %");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("#pour [aria-invalid=true]");
+  await page.close();
+});
+
+await step("times a lure in the tank", async () => {
+  const page = await visit(context, server);
+  await begin(page, "finished-minnow.json");
+  await settled(page);
+  await drawer(page, "Tank");
+  await page.locator("#watch").click();
+  await page.waitForTimeout(1100);
+  await page.locator("#watch").click();
+  const read = await page.locator(".reading input").nth(1).inputValue();
+  assert.match(read, /^60 cm in 1\.[0-9] s$|^60 cm in [2-9]\.\d s$/);
+  await page.close();
+});
+
+await step("speaks in the units that the maker chooses, sheet and all, and stays so", async () => {
+  const page = await visit(context, server);
+  await begin(page, "finished-minnow.json");
+  await settled(page);
+  assert.match(await text(page, "#rows"), / g/);
+  await page.locator("#units").selectOption("inch");
+  await until(page, "#rows", " oz");
+  await drawer(page, "Sheet");
+  assert.equal(await page.locator("#sheet select").nth(1).inputValue(), "letter");
+  await page.reload();
+  await settled(page);
+  await until(page, "#rows", " oz");
+  await page.locator("#units").selectOption("metric");
+  await until(page, "#rows", " g");
+  await page.close();
+});
+
+await context.close();
+await server.stop();

@@ -1,0 +1,210 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "support/real_lure.h"
+
+#include <gsl/gsl_randist.h>
+#include <math.h>
+#include <string.h>
+
+/* What hands are off by, 95 of 100, from memory: a strip or an edge cut to a mark, a dot set to
+ * one, a turn of wire wound by eye. What is ground off is off as the build says of it. */
+static const double cut_give = 0.3e-3, edge_give = 0.2e-3, place_give = 0.5e-3, turn_give = 0.03;
+
+static double drawn(gsl_rng *dice, double give) {
+    return gsl_ran_gaussian(dice, give / BLY_SIGMAS_95);
+}
+
+/* What was drawn of this input before, or is now. */
+static double *draw_of(RealLure *lure, const BlyInput *input) {
+    for (size_t i = 0; i < lure->draw_count; i++) {
+        const BlyInput *old = &lure->draw[i].input;
+        if (old->kind == input->kind && old->seat == input->seat && old->index == input->index &&
+            old->part_kind == input->part_kind && strcmp(old->id, input->id) == 0)
+            return &lure->draw[i].u;
+    }
+    if (lure->draw_count == REAL_DRAWS_MAX)
+        return NULL;
+    RealDraw *now = &lure->draw[lure->draw_count++];
+    *now = (RealDraw){*input, gsl_ran_gaussian(lure->dice, 1.0)};
+    return &now->u;
+}
+
+static bool draw_all(RealLure *lure, BlyInput *inputs, size_t *count, double *u, BlyError *err) {
+    if (!bly_inputs_list(lure->build, &lure->rig, &lure->build->water, inputs, count, err))
+        return false;
+    for (size_t i = 0; i < *count; i++) {
+        const double *one = draw_of(lure, &inputs[i]);
+        if (one == NULL)
+            return bly_fail(err, BLY_E_INTERNAL, NULL, "no room for what is drawn");
+        u[i] = *one;
+    }
+    return true;
+}
+
+bool real_begin(const BlyBuild *build, gsl_rng *dice, RealLure *out, BlyError *err) {
+    BlyInput inputs[BLY_INPUTS_MAX];
+    double u[BLY_INPUTS_MAX];
+    size_t count;
+    *out = (RealLure){.build = build, .dice = dice};
+    if (build->seat_count > REAL_SEATS_MAX)
+        return bly_fail(err, BLY_E_RANGE, NULL, "more seats than the bench holds");
+    return bly_rig_copy(&out->said, &build->fitted, err) &&
+           bly_rig_copy(&out->rig, &build->fitted, err) && draw_all(out, inputs, &count, u, err);
+}
+
+void real_release(RealLure *lure) {
+    bly_rig_release(&lure->said);
+    bly_rig_release(&lure->rig);
+}
+
+/* ---- hands ---- */
+
+static bool same(double a, double b) {
+    return a == b || (isnan(a) && isnan(b)) || fabs(a - b) < 1e-9;
+}
+
+static void set_hands(RealLure *lure, size_t s, const BlyChoice *from, const BlyChoice *to) {
+    RealHands *hands = &lure->hands[s];
+    bool strip = to->of[BLY_PART_STRIP].part != NULL, dot = to->of[BLY_PART_DOT].part != NULL;
+    if (!same(from->length, to->length))
+        hands->length = drawn(lure->dice, strip ? cut_give : edge_give);
+    if ((strip || dot) && (!same(from->x, to->x) || from->of[BLY_PART_DOT].part == NULL))
+        hands->x = strip && same(from->x, to->x) ? hands->x : drawn(lure->dice, place_give);
+    if (from->of[BLY_PART_WIRE].part != to->of[BLY_PART_WIRE].part)
+        hands->turn = drawn(lure->dice, turn_give);
+}
+
+/* As it is, for what is said of it. What the scale said of pieces is the maker's knowledge, not the
+ * lure's. */
+static void put_on(RealLure *lure, size_t s, const BlyChoice *said) {
+    RealHands *hands = &lure->hands[s];
+    BlyChoice *is = &lure->rig.at[s];
+    *is = *said;
+    for (int kind = 0; kind < BLY_PART_KINDS; kind++)
+        is->of[kind].weighed = (BlyFigure){NAN, 0};
+    is->length += hands->length;
+    if (said->of[BLY_PART_STRIP].part != NULL || said->of[BLY_PART_DOT].part != NULL)
+        is->x = fmin(fmax(said->x + hands->x, lure->build->seats[s].x_from),
+                     lure->build->seats[s].x_to);
+    if (said->of[BLY_PART_WIRE].part == NULL)
+        return;
+    hands->wire = *said->of[BLY_PART_WIRE].part;
+    hands->wire.mass.value *= 1.0 + hands->turn;
+    hands->wire.volume *= 1.0 + hands->turn;
+    is->of[BLY_PART_WIRE].part = &hands->wire;
+}
+
+bool real_mend(RealLure *lure, const BlyRig *to, BlyError *err) {
+    BlyRig said;
+    if (!bly_rig_copy(&said, to, err))
+        return false;
+    for (size_t s = 0; s < to->count; s++) {
+        set_hands(lure, s, &lure->said.at[s], &to->at[s]);
+        put_on(lure, s, &to->at[s]);
+    }
+    bly_rig_release(&lure->said);
+    lure->said = said;
+    return true;
+}
+
+int rig_changes(const BlyRig *from, const BlyRig *to) {
+    int count = 0;
+    for (size_t s = 0; s < from->count; s++) {
+        const BlyChoice *a = &from->at[s], *b = &to->at[s];
+        for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
+            bool counted = kind == BLY_PART_WIRE || kind == BLY_PART_DOT || kind == BLY_PART_STRIP;
+            count += a->of[kind].part != b->of[kind].part ||
+                     (counted && b->of[kind].part != NULL && a->count != b->count);
+        }
+        count += !same(a->length, b->length) && a->of[BLY_PART_STRIP].part != NULL &&
+                 b->of[BLY_PART_STRIP].part != NULL;
+        count += !same(a->length, b->length) && b->of[BLY_PART_SHEET].part != NULL;
+        count += !same(a->filed, b->filed);
+    }
+    return count;
+}
+
+/* ---- what it does ---- */
+
+typedef struct Real {
+    BlyInput inputs[BLY_INPUTS_MAX];
+    double u[BLY_INPUTS_MAX];
+    UncertainCase set;
+    MovedLure moved;
+} Real;
+
+static bool make(RealLure *lure, Real *out, BlyError *err) {
+    memset(out, 0, sizeof *out);
+    out->set = (UncertainCase){.build = lure->build,
+                               .rig = &lure->rig,
+                               .inputs = out->inputs,
+                               .like = &lure->build->blank};
+    return draw_all(lure, out->inputs, &out->set.input_count, out->u, err) &&
+           moved_lure_make(&out->set, out->u, &out->moved, err);
+}
+
+static bool rest_in(Real *real, const BlyWaterFacts *facts, BlyOutcome *out, BlyError *err) {
+    BlyWater water;
+    return uncertain_water(&real->set, facts, real->u, &water, err) &&
+           bly_rest(&real->moved.lure, &water, out, err);
+}
+
+bool real_in_tank(RealLure *lure, BlyOutcome *out, BlyError *err) {
+    Real real;
+    bool good = make(lure, &real, err) && rest_in(&real, &lure->build->water, out, err);
+    moved_lure_release(&real.moved);
+    return good;
+}
+
+bool real_in_own_water(RealLure *lure, BlyOutcome *out, BlyError *err) {
+    const BlyWaterFacts *facts = &lure->build->water;
+    Real real;
+    BlyWater water;
+    bool good = make(lure, &real, err) &&
+                bly_water_at(facts->temperature.value, facts->salinity.value, &water, err) &&
+                bly_rest(&real.moved.lure, &water, out, err);
+    moved_lure_release(&real.moved);
+    return good;
+}
+
+/* How far outside, in half-bands. */
+static double outside(double value, double low, double high, double open_half) {
+    bool both = isfinite(low) && isfinite(high);
+    double half = both ? fmax(0.5 * (high - low), 1e-12) : open_half;
+    double off = fmax(isfinite(low) ? low - value : 0, isfinite(high) ? value - high : 0);
+    return isnan(value) ? INFINITY : fmax(off, 0) / half;
+}
+
+static double as_weight(double speed) {
+    return isfinite(speed) ? speed * fabs(speed) : speed;
+}
+
+static double off_of(const BlyTarget *target, const BlyOutcome *o) {
+    double low, high;
+    bool floats = target->state == BLY_FLOATS;
+    bly_target_drift(target, &low, &high);
+    double drift = outside(as_weight(o->drift), as_weight(low), as_weight(high), 1e-4);
+    double nose = floats && o->has_surface ? o->surface.nose_down : o->nose_down;
+    double tilt = outside(nose, target->nose_low, target->nose_high, 0.1745);
+    double shows = 0;
+    if (floats)
+        shows = outside(o->has_surface ? o->surface.shows : 0, target->shows_low,
+                        target->shows_high, 0.04);
+    return fmax(drift, fmax(tilt, shows));
+}
+
+bool real_judge(RealLure *lure, bool *met, double *off, BlyError *err) {
+    const BlyBuild *build = lure->build;
+    Real real;
+    bool good = make(lure, &real, err);
+    *met = true;
+    *off = 0;
+    for (size_t w = 0; good && w < build->target_water_count; w++) {
+        BlyOutcome outcome;
+        good = rest_in(&real, &build->target_waters[w], &outcome, err);
+        *met = *met && good && bly_judge(&build->target, &outcome).met;
+        if (good)
+            *off = fmax(*off, off_of(&build->target, &outcome));
+    }
+    moved_lure_release(&real.moved);
+    return good;
+}
