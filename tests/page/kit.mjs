@@ -149,6 +149,10 @@ export async function begin(page, name) {
   await page.getByRole("heading", { name: "Begin with" }).waitFor();
   // Of a file with a draft the file itself, which stands below.
   if (name) await page.getByRole("button", { name, exact: true }).last().click();
+  if (name?.endsWith(".json")) {
+    await page.waitForFunction((n) => document.getElementById("filename").value === n, name);
+    await settled(page);
+  }
 }
 
 export async function fill(page, path, value) {
