@@ -144,12 +144,12 @@ export async function until(page, selector, pattern) {
 }
 
 // Opens the choice of what to begin with, and takes what has this name.
-export async function begin(page, name) {
+export async function begin(page, name, { opens = true } = {}) {
   await page.getByRole("button", { name: "Begin…" }).click();
   await page.getByRole("heading", { name: "Begin with" }).waitFor();
   // Of a file with a draft the file itself, which stands below.
   if (name) await page.getByRole("button", { name, exact: true }).last().click();
-  if (name?.endsWith(".json")) {
+  if (opens && name?.endsWith(".json")) {
     await page.waitForFunction((n) => document.getElementById("filename").value === n, name);
     await settled(page);
   }
