@@ -66,7 +66,7 @@ TEST_SH  := $(wildcard tests/$(T)/*.sh)
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
-.PHONY: words all demo check test bench makers faults mutants fuzz fuzzers analyze reproduce golden docs setup purity headers cover valgrind format format-check man install deb help force clean
+.PHONY: words all demo check full test bench makers faults mutants fuzz fuzzers analyze reproduce golden docs setup purity headers cover valgrind format format-check man install deb help force clean
 all: $(LIB) $(STLIB) $(SHLIB) $(PROG)
 
 # Nothing is compiled before all packages are there; other settings compile everything anew.
@@ -160,6 +160,11 @@ check:
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) all
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) headers purity format-check
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) test
+
+# Every test again with no sweep sampled, and every problem of test_fit_true; by hand before much lands.
+full: all
+	$(Q)$(MAKE) --no-print-directory -s test FULL=1
+	FIT_TRUE=all $(OUT)/tests/fit/test_fit_true
 
 # Measures as ratios and writes docs/speed.md by itself; two or three minutes.
 bench: $(PROG) $(addprefix $(OUT)/tests/bench/bench_,programme lure middle page mesh battery)

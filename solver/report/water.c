@@ -73,10 +73,9 @@ void text_water(const Report *r, const BlyTowReading *readings, const BlyTowLess
     text_readings(r, readings, lesson);
     if (lesson->contradiction) {
         report_print(r->out,
-                     "this cannot all be true: by chance readings lie so far off in %.2g "
-                     "of 100 cases\n  read again what lies furthest off; if it stays, the "
-                     "model does not hold for this lure\n",
-                     100 * lesson->chance);
+                     "this cannot all be true: by chance readings lie so far off less than "
+                     "once in 100 times\n  read again what lies furthest off; if it stays, the "
+                     "model does not hold for this lure\n");
         return;
     }
     text_corrections(r, lesson);
