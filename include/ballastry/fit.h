@@ -145,7 +145,7 @@ bool bly_fit_finished(const BlyBuild *build, const BlyCatalog *catalog,
 
 /* The same as bly_fit, ranked by the chance to meet the target after the tests that the build's
  * maker is willing to make (bly_reserve_chance) in place of the distance from the bands' middle;
- * chances closer than 1 in 100 are alike, and the nearer one comes first. Rigs come from two
+ * chances closer than 2 in 100 are alike, and the nearer one comes first. Rigs come from two
  * searches: as bly_fit, and with the weight's band widened by what can be added and taken off later
  * and narrowed by the gives (rows with margins), so that a lure that can only be added to comes out
  * light by design. Such a rig may miss the bands as built. Where none meets them, out->met is true

@@ -25,8 +25,8 @@ enum { RANK_STAGES = 3 };
 extern const size_t rank_lures[RANK_STAGES];
 
 /* In chance: closer than this is alike. */
-#define RANK_AS_GOOD 0.01
-/* Which of those that may comes first: the surest; of those within 1 in 100 of it the one nearest
+#define RANK_AS_GOOD 0.02
+/* Which of those that may comes first: the surest; of those within 2 in 100 of it the one nearest
  * on paper, then by ids. What misses on the line comes last: the chance speaks of still water.
  * list->count: there is none. */
 size_t rank_leader(const RankedList *list, bool (*may)(const Ranked *one));

@@ -30,6 +30,15 @@ static double doubt_gone(const QuickLure *quick, double density, const TrimKnown
     return gone;
 }
 
+static void fill_row(const TrimPlan *plan, TrimKnown *known) {
+    const QuickSums *sums = &plan->quick->sums;
+    double density = known->what == TRIM_KNOWS_NET ? plan->task.load[0].density : 0.0;
+    for (size_t i = 0; known->what != TRIM_KNOWS_ROW && i < sums->count; i++) {
+        const double *slope = sums->slope[i];
+        known->row[i] = slope[SUM_M] - density * (slope[SUM_H] + slope[SUM_P]);
+    }
+}
+
 /* The plan's lures, as its inputs' law now is: the share that meets the target in the end. */
 static bool chance_of(TrimPlan *plan, const BlyReserveOptions *options, double *chance,
                       BlyError *err) {
@@ -85,6 +94,8 @@ bool trim_knowing(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig
            chance_of(plan, &asked, now, err);
     if (good) {
         *count = list(context, plan->quick->inputs, plan->quick->set.input_count, known);
+        for (size_t i = 0; i < *count; i++)
+            fill_row(plan, &known[i]);
         good = each_known(plan, &asked, known, *count, most, chance, err);
     }
     trim_plan_free(plan);

@@ -37,6 +37,13 @@ bool trim_plan_reserve(TrimPlan *plan, const BlyBuild *build, BlyReserve *out,
  * build has them), with a normal error; both in the reading's own unit. */
 typedef struct TrimKnown {
     double row[BLY_INPUTS_MAX];
+    enum {
+        TRIM_KNOWS_ROW,
+        TRIM_KNOWS_MASS,
+        TRIM_KNOWS_NET
+    } what;       /* the latter two, kg of the
+                   * whole lure in air, and in the
+                   * tank: the row is filled in */
     double sigma; /* > 0 */
 } TrimKnown;
 

@@ -9,8 +9,8 @@ import { rigCard } from "./rig_card.js";
 const tidy = (text) => JSON.stringify(JSON.parse(text));
 
 const ranks = [
-  ["best", "nearest to the target"],
-  ["surest", "surest after one tank test"],
+  ["surest", "surest after the tank tests"],
+  ["on-paper", "nearest to the target on paper"],
   ["finished", "what mends a finished lure"],
 ];
 
