@@ -74,21 +74,24 @@ static void leave_behind(RankedList *list) {
     }
 }
 
+void rank_tell(const Problem *p, const RankedList *list) {
+    fit_tell(p->options, &(BlyFitProgress){.stage = BLY_FIT_RANKS,
+                                           .rigs = list->count,
+                                           .met = list->at[0].rig.met,
+                                           .off = list->at[0].rig.off,
+                                           .gap = NAN});
+}
+
 bool rank_race(const Problem *p, bool whole, RankedList *list, bool *over, BlyError *err) {
     *over = false;
     for (int stage = whole ? RANK_STAGES - 1 : 0; stage < RANK_STAGES; stage++) {
         for (size_t i = 0; i < list->count; i++) {
-            const BlyFitProgress progress = {.stage = BLY_FIT_RANKS,
-                                             .rigs = list->count,
-                                             .met = list->at[0].rig.met,
-                                             .off = list->at[0].rig.off,
-                                             .gap = NAN};
             if (list->at[i].out)
                 continue;
             *over = problem_over(p);
             if (*over)
                 return true;
-            fit_tell(p->options, &progress);
+            rank_tell(p, list);
             if (!rank_look(p->build, p->catalog, rank_lures[stage], &list->at[i], err))
                 return false;
         }

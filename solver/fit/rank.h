@@ -33,6 +33,8 @@ size_t rank_leader(const RankedList *list, bool (*may)(const Ranked *one));
 /* Has the plan look at so many lures. */
 bool rank_look(const BlyBuild *build, const BlyCatalog *catalog, size_t lures, Ranked *one,
                BlyError *err) BLY_MUST_CHECK;
+/* Tells the caller that so many are being looked at. */
+void rank_tell(const Problem *problem, const RankedList *list);
 /* Looks at all by the first lures, then by more at those that may yet come first: by the lures on
  * which one meets the target and the leader does not, and the other way round, three standard
  * deviations of that. `whole`: by all lures at all. *over: it was ended early. */

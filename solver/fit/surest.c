@@ -80,15 +80,36 @@ static void take_counts(const BlyFitResult *from, BlyFitResult *out) {
     out->nodes += from->nodes;
 }
 
-/* About a rig that was looked at; *light: empty where nothing can be trimmed, or no lure that meets
- * the target comes of it. */
-static bool search_wider(const Problem *p, const Ranked *about, BlyFitResult *light,
+/* What the caller is told of the second search: the rigs of the first are there, too. */
+typedef struct Telling {
+    const BlyFitOptions *to;
+    const RankedList *list;
+} Telling;
+
+static void tell_of_both(void *context, const BlyFitProgress *progress) {
+    const Telling *telling = context;
+    const BlyFitRig *first = &telling->list->at[0].rig;
+    BlyFitProgress both = *progress;
+    both.rigs += telling->list->count;
+    both.met = both.met || first->met;
+    both.off = first->off;
+    both.gap = NAN;
+    fit_tell(telling->to, &both);
+}
+
+/* About the first of the list, which was looked at; *light: empty where nothing can be trimmed, or
+ * no lure that meets the target comes of it. */
+static bool search_wider(const Problem *p, const RankedList *list, BlyFitResult *light,
                          BlyError *err) {
+    const Ranked *about = &list->at[0];
+    Telling telling = {p->options, list};
     BlyBuild widened = *p->build; /* borrows everything */
     BlyFitOptions options = *p->options;
     Problem wider = *p; /* the same */
     double add, take_off;
     options.margins = true;
+    options.progress = tell_of_both;
+    options.progress_context = &telling;
     wider.build = &widened;
     wider.options = &options;
     wider.patience = patience;
@@ -220,12 +241,13 @@ static bool rank_list(const Problem *p, RankedList *list, Ranking *ranking, BlyF
     BlyFitResult light = {0};
     const bool on_paper = out->met;
     bool sure = false, over = problem_over(p), good = true;
+    rank_tell(p, list);
     if (!over && !ranking->whole && on_paper)
         good = is_sure(p, &list->at[0], &sure, err);
     else if (!over)
         good = rank_look(p->build, p->catalog, rank_lures[0], &list->at[0], err);
     if (good && !over && !sure) {
-        good = search_wider(p, &list->at[0], &light, err);
+        good = search_wider(p, list, &light, err);
         if (good && light.met)
             good = take_all(p, &light, list, err);
         take_counts(&light, out);

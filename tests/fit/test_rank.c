@@ -11,7 +11,7 @@
 
 #include <string.h>
 
-enum { SAMPLED = 8, IN_FULL = 64 };
+enum { SAMPLED = 5, IN_FULL = 64 };
 
 static void compare(const char *name, const BlyBuild *build) {
     BlyFitResult staged, whole;
