@@ -245,12 +245,13 @@ bool problem_finish(const Problem *p, BlyFitRig *rig, BlyError *err) {
 /* Moves the best rigs of the pool into the result: different ones, or some of a look. Those that
  * are ranked anew are finished after that. */
 static bool take_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
-    const size_t most = p->ranked ? FIT_RANKED_MOST : p->rigs_wanted;
+    const bool met = pool->count > 0 && pool->at[0].rig.met, ranked = p->ranked && met;
+    const size_t most = ranked ? FIT_RANKED_MOST : p->rigs_wanted;
     out->rigs = calloc(most, sizeof *out->rigs);
     if (out->rigs == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
     bool good = true;
-    out->met = pool->count > 0 && pool->at[0].rig.met;
+    out->met = met;
     for (size_t i = 0; good && i < pool->count && out->count < most; i++) {
         size_t alike = 0;
         for (size_t k = 0; k < out->count; k++)
@@ -260,7 +261,7 @@ static bool take_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError 
         BlyFitRig *rig = &out->rigs[out->count++];
         *rig = pool->at[i].rig;
         memset(&pool->at[i].rig, 0, sizeof pool->at[i].rig);
-        good = (p->ranked && out->met) || problem_finish(p, rig, err);
+        good = ranked || problem_finish(p, rig, err);
     }
     return good;
 }

@@ -75,7 +75,6 @@ static bool within(const BlyTarget *target, const BlyFitRig *rig) {
 
 static void take_counts(const BlyFitResult *from, BlyFitResult *out) {
     out->stopped = out->stopped || from->stopped;
-    out->complete = out->complete && from->complete && !out->stopped;
     out->rounds += from->rounds;
     out->nodes += from->nodes;
 }
