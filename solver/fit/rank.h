@@ -21,7 +21,7 @@ typedef struct RankedList {
 } RankedList;
 
 /* Lures of each stage; the last is as many as a reserve has. */
-enum { RANK_STAGES = 3 };
+enum { RANK_STAGES = 5 };
 extern const size_t rank_lures[RANK_STAGES];
 
 /* In chance: closer than this is alike. */
@@ -36,7 +36,7 @@ bool rank_look(const BlyBuild *build, const BlyCatalog *catalog, size_t lures, R
 /* Tells the caller that so many are being looked at. */
 void rank_tell(const Problem *problem, const RankedList *list);
 /* Looks at all by the first lures, then by more at those that may yet come first: by the lures on
- * which one meets the target and the leader does not, and the other way round, three standard
+ * which one meets the target and the leader does not, and the other way round, two standard
  * deviations of that. `whole`: by all lures at all. *over: it was ended early. */
 bool rank_race(const Problem *problem, bool whole, RankedList *list, bool *over,
                BlyError *err) BLY_MUST_CHECK;

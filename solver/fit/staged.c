@@ -129,7 +129,8 @@ static bool beyond_the_first(Problem *first, unsigned live, unsigned gone, const
         good = look_at_body(first, out, err) &&
                fit_loosen(base, live & ~tank, gone | tank, out, err) &&
                look_for_missing(first, out, err);
-    good = good && rank(ranker, out->met && out->second_try ? base : first, out, err);
+    if (good && out->met)
+        good = rank(ranker, out->second_try ? base : first, out, err);
     if (base == &second)
         problem_end(&second);
     return good;
@@ -206,10 +207,11 @@ bool fit_staged(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOp
         first.ranked = ranker != NULL;
         good =
             fit_search(&first, NULL, (live & tank) == 0 ? FIT_TRY_LAST : FIT_TRY_FIRST, out, err);
+        good = good && rank(ranker, &first, out, err);
         if (good && !out->met && !out->stopped && !problem_over(&first) && live != 0)
             good = beyond_the_first(&first, live, gone, ranker, out, err);
         else if (good)
-            good = look_for_missing(&first, out, err) && rank(ranker, &first, out, err);
+            good = look_for_missing(&first, out, err);
         memcpy(out->place, forbids, sizeof out->place);
     }
     problem_end(&first);
