@@ -20,7 +20,7 @@
 #include <gsl/gsl_rng.h>
 #include <string.h>
 
-enum { LURES = 150, LURES_IN_FULL = 2500, NOISES = BLY_TESTS_MAX * PLANNED_NOISES };
+enum { LURES = 300, LURES_IN_FULL = 2500, NOISES = BLY_TESTS_MAX * PLANNED_NOISES };
 static const double stand_ins = 0.02;
 
 typedef struct Brute {
