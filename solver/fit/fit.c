@@ -238,6 +238,13 @@ static bool prove(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err
     return true;
 }
 
+/* Afloat a plan costs ten times as much. */
+static size_t ranked_most(const Problem *p) {
+    const bool afloat = p->build->target.state == BLY_FLOATS;
+    size_t most = afloat ? FIT_RANKED_MOST / 2 : FIT_RANKED_MOST;
+    return p->a_look == 0 && p->rigs_wanted > most ? p->rigs_wanted : most;
+}
+
 bool problem_finish(const Problem *p, BlyFitRig *rig, BlyError *err) {
     return rig_finish(p->build, rig, err) && rig_equals(p, &rig->rig, &rig->equals, err);
 }
@@ -246,7 +253,7 @@ bool problem_finish(const Problem *p, BlyFitRig *rig, BlyError *err) {
  * are ranked anew are finished after that. */
 static bool take_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
     const bool met = pool->count > 0 && pool->at[0].rig.met, ranked = p->ranked && met;
-    const size_t most = ranked ? FIT_RANKED_MOST : p->rigs_wanted;
+    const size_t most = ranked ? ranked_most(p) : p->rigs_wanted;
     out->rigs = calloc(most, sizeof *out->rigs);
     if (out->rigs == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
@@ -305,7 +312,10 @@ static bool search(Problem *p, const BlyFitRig *near, FitTry which, Pool *pool, 
     if (which == FIT_TRY_BEYOND && nothing && (pool->count == 0 || !pool_best(pool)->met))
         return take_nearest(pool, out, err);
     tell(p, BLY_FIT_POLISHES, pool, false);
-    if (!out->proven && !polish_best(p, pool, out, err))
+    const bool rough = which == FIT_TRY_WIDER && p->build->target.state == BLY_FLOATS;
+    if (rough)
+        pool_sort(pool);
+    else if (!out->proven && !polish_best(p, pool, out, err))
         return false;
     tell(p, BLY_FIT_FINISHES, pool, out->proven);
     if (!take_best(p, pool, out, err))

@@ -9,7 +9,7 @@ const size_t rank_lures[RANK_STAGES] = {128, 256, 512, 1024, 2048};
 static const double sure_sigmas = 2.0; /* of independent lures; Sobol points scatter less */
 
 static int64_t nearness(const Ranked *one) {
-    return rig_steps(one->rig.off + one->rig.cost);
+    return rig_steps(rig_merit(&one->rig));
 }
 
 static bool nearer(const Ranked *a, const Ranked *b) {

@@ -241,7 +241,7 @@ static bool rank_list(const Problem *p, RankedList *list, Ranking *ranking, BlyF
     const bool on_paper = out->met;
     bool sure = false, over = problem_over(p), good = true;
     rank_tell(p, list);
-    if (!over && !ranking->whole && on_paper)
+    if (!over && on_paper)
         good = is_sure(p, &list->at[0], &sure, err);
     else if (!over)
         good = rank_look(p->build, p->catalog, rank_lures[0], &list->at[0], err);
@@ -250,9 +250,9 @@ static bool rank_list(const Problem *p, RankedList *list, Ranking *ranking, BlyF
         if (good && light.met)
             good = take_all(p, &light, list, err);
         take_counts(&light, out);
-        bool race = on_paper || list->count > 1;
-        good = good && (!race || rank_race(p, ranking->whole, list, &over, err));
     }
+    bool race = !over && (sure ? ranking->whole : on_paper || list->count > 1);
+    good = good && (!race || rank_race(p, ranking->whole, list, &over, err));
     bly_fit_release(&light);
     if (!good)
         return false;
@@ -273,7 +273,7 @@ static bool rank_list(const Problem *p, RankedList *list, Ranking *ranking, BlyF
 
 /* A FitRanker. */
 static bool rank(void *context, const Problem *p, BlyFitResult *out, BlyError *err) {
-    RankedList list = {.room = 2 * FIT_RANKED_MOST};
+    RankedList list = {.room = FIT_RANKED_MOST + BLY_FIT_RIGS_MAX};
     BlyFitResult nearest = {.rigs = out->rigs, .count = out->met ? out->count : 1};
     if (!out->met && (out->stopped || problem_over(p) || out->impossible[0] != '\0' ||
                       out->rigs[0].binding >= BLY_REQ_TOW_ATTITUDE))
