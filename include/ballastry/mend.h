@@ -20,8 +20,8 @@ typedef struct BlyMendStep {
     BlyMend kind; /* WIRE, DOT, STRIP, EDGE, BACK, RING */
     int seat;
     const BlyPart *part; /* borrowed from the catalog */
-    int count;           /* turns or dots on (above 0) or off; 0 of what is measured */
-    double length;       /* m, of strip or lip: off */
+    int count;           /* whole turns or dots on (above 0) or off; 0 of what is measured */
+    double length;       /* m, of strip, lip, or wire that is no whole turn: off; below 0 on */
     double net_weight;   /* kg that it adds in the tank's water, signed */
 } BlyMendStep;
 

@@ -103,6 +103,14 @@ static double weight_in_tank(const BlyMendPlan *plan, const Mend *mend) {
     return 1e-3 * mend->adds.m - 1e-6 * mend->adds.v * plan->tank.water.density;
 }
 
+/* Whole turns, or how long a part of one is. */
+static void describe_wire(const BlyChoice *was, double mass, BlyMendStep *out) {
+    double turns = mass / bly_wire_turn_mass(out->part, was->of[BLY_PART_HOOK].part);
+    bool whole = fabs(turns - rint(turns)) < 0.1;
+    out->count = whole ? (int)rint(turns) : 0;
+    out->length = whole ? 0 : -mass / out->part->mass.value;
+}
+
 static void describe(const BlyBuild *build, const BlyMendPlan *plan, const Mend *mend,
                      BlyMendStep *out) {
     const BlyChoice *was = &build->fitted.at[mend->seat[0]], *is = &mend->to[0];
@@ -124,6 +132,8 @@ static void describe(const BlyBuild *build, const BlyMendPlan *plan, const Mend 
                   : counted                   ? 0
                                               : was->length - is->length;
     out->net_weight = weight_in_tank(plan, mend);
+    if (mend->kind == BLY_MEND_WIRE)
+        describe_wire(was, 1e-3 * mend->adds.m, out);
 }
 
 /* Half of the weights between both edges, INFINITY where one is open. */

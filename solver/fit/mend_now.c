@@ -15,7 +15,7 @@ enum { SAMPLES = 512, TRIED = 96, TRIED_EXCHANGES = 64, LOOKED_AT = 4000, THINGS
  * that cannot be taken back, and one that takes another part; what being nearer is worth. A lure
  * this sure is left alone. Ours. */
 static const double for_farther = 1.5, for_a_thing = 0.02, for_good = 0.02, for_a_part = 0.03,
-                    for_nearness = 0.25, sure_enough = 0.95;
+                    for_nearness = 0.25, gain_least = 0.02, sure_enough = 0.97;
 
 static bool is_exchange(BlyMend kind) {
     return kind == BLY_MEND_RING || kind == BLY_MEND_GRADE || kind == BLY_MEND_NUMBER;
@@ -77,7 +77,7 @@ static void choose(const Bench *bench, const MendSamples *samples, const MendLis
     const Mix none = {.mend = {-1, -1, -1}};
     int tried[2] = {0};
     *best = (Best){.mix = none, .odds = mend_odds(bench, samples, mends, &none)};
-    best->worth = worth_of(mends, &none, &best->odds) + fmin(bench->how.gain, best->odds.chance);
+    best->worth = worth_of(mends, &none, &best->odds) + fmin(gain_least, best->odds.chance);
     if (best->odds.chance >= sure_enough)
         return;
     for (size_t i = 0; i < count && !fit_over(bench->options, bench->deadline); i++) {

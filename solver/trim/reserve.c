@@ -88,7 +88,7 @@ static bool open_run(const BlyBuild *build, const BlyCatalog *catalog, const Bly
     if (!run->trims)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for trims");
     planned_make(run->quick, options, options->tools, &run->task);
-    TrimTask task = {build, catalog, rig, options, run->task.load[0].density, 0, 0};
+    TrimTask task = {build, catalog, rig, options, run->task.load[0].density, 0, 0, NULL};
     task.need = weight_needed(run, &task.half);
     return trims_list(&task, run->trims, err) &&
            trim_chooser_make(&run->task, run->trims, &run->chooser, err) && make_lists(run, err);
