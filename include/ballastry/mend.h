@@ -20,15 +20,15 @@ typedef struct BlyMendStep {
     BlyMend kind; /* WIRE, DOT, STRIP, EDGE, BACK, RING */
     int seat;
     const BlyPart *part; /* borrowed from the catalog */
-    int count;           /* turns or dots on (above 0) or off; 0 of what is measured */
-    double length;       /* m, of strip or lip: off */
+    int count;           /* whole turns or dots on (above 0) or off; 0 of what is measured */
+    double length;       /* m, of strip, lip, or wire that is no whole turn: off; below 0 on */
     double net_weight;   /* kg that it adds in the tank's water, signed */
 } BlyMendStep;
 
 typedef struct BlyMendPlan {
     BlyFitRig rig;     /* the lure as mended, in every water of the target; owned */
     bool leaves;       /* there is nothing to do: rig is as fitted */
-    bool exchanges;    /* no trim of what is mounted does it: some part is another one then */
+    bool exchanges;    /* some part is another one then */
     double chance_now; /* that the target is met in every water as the lure is */
     double chance;     /* and as mended */
     double farther;    /* share of lures that the mend leaves farther outside than they are */
@@ -38,7 +38,8 @@ typedef struct BlyMendPlan {
     BlyOutcome tank;
     BlyBand90 net_weight, drift, nose_down, shows;
     BlyMendStep too_light, too_heavy;
-    size_t looked_at; /* mends, singly and together */
+    size_t looked_at;       /* mends, singly and together */
+    struct BuildTies *ties; /* how what is known hangs together then; owned */
 } BlyMendPlan;
 
 /* Needs a target; what a seat leaves open is bly_seat_mendable's. Of options only stop, time limit
@@ -46,6 +47,10 @@ typedef struct BlyMendPlan {
 bool bly_mend(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
               BlyMendPlan *out, BlyError *err) BLY_MUST_CHECK;
 void bly_mend_release(BlyMendPlan *plan);
+/* The build as mended, for its file. What is weighed as it goes on or comes off is known by the
+ * difference: it hangs together with the rest as what it takes the place of. free(*text). */
+bool bly_mend_text(const BlyBuild *build, const BlyMendPlan *plan, char **text,
+                   BlyError *err) BLY_MUST_CHECK;
 
 BLY_API_END
 

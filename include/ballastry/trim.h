@@ -18,7 +18,8 @@ typedef enum BlyTrimKind {
     BLY_TRIM_STRIP, /* cut shorter; a millimetre */
     BLY_TRIM_RING,  /* the next heavier ring in its place */
     BLY_TRIM_EDGE,  /* of the lip, cut back; half a millimetre (rule "mending") */
-    BLY_TRIM_LIP,   /* of metal, ground thinner where its edge cannot be cut; a tenth */
+    BLY_TRIM_LIP,   /* of metal, ground thinner where its edge cannot be cut; a hundredth */
+    BLY_TRIM_HOOK,  /* the next lighter hook in its place, and wire on it by the scale */
     BLY_TRIM_KINDS
 } BlyTrimKind;
 const char *bly_trim_words(BlyTrimKind kind, bool many); /* "dot", "dots"; "strip" */

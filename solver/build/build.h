@@ -98,6 +98,32 @@ void build_body_key(const BlyBuild *build, char out[BOOK_KEY_MAX]);
 void build_piece_key(const BlyBuild *build, size_t piece, char out[BOOK_KEY_MAX]);
 void build_coat_key(const BlyBuild *build, size_t coat, char out[BOOK_KEY_MAX]);
 void build_shape_key(const BlyBuild *build, char out[BOOK_KEY_MAX]);
+/* ---- carry.c ---- */
+
+/* At a seat `to` takes the place of `from`, which may be the same part; its mass is known by the
+ * difference, so that `share` of its doubt is that of `from`. */
+typedef struct BuildCarry {
+    int seat;
+    BlyPartKind kind;
+    const BlyPart *from, *to;
+    double share; /* 0 to 1 */
+} BuildCarry;
+
+/* How figures hang together, as `tied` and `tie` of a build; owned. */
+typedef struct BuildTies {
+    char **tied;
+    double *tie;
+    size_t count;
+} BuildTies;
+
+/* The build's ties with these carried over; build_ties_free. NULL only without memory. */
+BuildTies *build_ties_carry(const BlyBuild *build, const BuildCarry *carry, size_t count,
+                            BlyError *err);
+void build_ties_free(BuildTies *ties);
+/* bly_build_text_with_rig with these ties. */
+bool build_text_mended(const BlyBuild *build, const BlyRig *rig, const BuildTies *ties, char **text,
+                       BlyError *err) BLY_MUST_CHECK;
+
 /* ---- log.c ---- */
 
 extern const char *const build_reading_keys[BUILD_READ_KINDS]; /* of the file: "scale" .. */

@@ -3,11 +3,19 @@
 #include "cli/cli.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "desk/desk.h"
+#include "files/files.h"
 
 static bool write_build(const Cli *cli, const MendWork *mend, const char *file, BlyError *err) {
-    return file == NULL || cli_write_rig(cli, &mend->plan.rig.rig, file, err);
+    char *text = NULL;
+    if (file == NULL)
+        return true;
+    bool good = bly_mend_text(cli->build, &mend->plan, &text, err) &&
+                bly_file_write(file, text, strlen(text), BLY_KEEP_EARLIER, err);
+    free(text);
+    return good;
 }
 
 int cmd_mend(const Command *self, int argc, char **argv) {

@@ -7,14 +7,16 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bool chances(const BlyBuild *build, BlyMendPlan *plan, BlyError *err) {
+static bool chances(const BlyBuild *build, const BlyBuild *mended, BlyMendPlan *plan,
+                    BlyError *err) {
     const BlySpreadOptions options = {.samples = 4096, .sample_all = true};
+    const BlyBuild *as[2] = {build, mended};
     const BlyRig *rigs[2] = {&build->fitted, &plan->rig.rig};
     double *to[2] = {&plan->chance_now, &plan->chance};
     BlySpread *spread = malloc(sizeof *spread);
     bool good = spread != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
     for (int i = 0; good && i < 2; i++) {
-        good = bly_spread(build, rigs[i], build->target_waters, build->target_water_count,
+        good = bly_spread(as[i], rigs[i], build->target_waters, build->target_water_count,
                           &build->target, &options, spread, err);
         *to[i] = good ? spread->chance : NAN;
     }
@@ -101,6 +103,14 @@ static double weight_in_tank(const BlyMendPlan *plan, const Mend *mend) {
     return 1e-3 * mend->adds.m - 1e-6 * mend->adds.v * plan->tank.water.density;
 }
 
+/* Whole turns, or how long a part of one is. */
+static void describe_wire(const BlyChoice *was, double mass, BlyMendStep *out) {
+    double turns = mass / bly_wire_turn_mass(out->part, was->of[BLY_PART_HOOK].part);
+    bool whole = fabs(turns - rint(turns)) < 0.1;
+    out->count = whole ? (int)rint(turns) : 0;
+    out->length = whole ? 0 : -mass / out->part->mass.value;
+}
+
 static void describe(const BlyBuild *build, const BlyMendPlan *plan, const Mend *mend,
                      BlyMendStep *out) {
     const BlyChoice *was = &build->fitted.at[mend->seat[0]], *is = &mend->to[0];
@@ -122,6 +132,8 @@ static void describe(const BlyBuild *build, const BlyMendPlan *plan, const Mend 
                   : counted                   ? 0
                                               : was->length - is->length;
     out->net_weight = weight_in_tank(plan, mend);
+    if (mend->kind == BLY_MEND_WIRE)
+        describe_wire(was, 1e-3 * mend->adds.m, out);
 }
 
 /* Half of the weights between both edges, INFINITY where one is open. */
@@ -186,8 +198,11 @@ static bool next_steps(const Bench *bench, BlyMendPlan *plan, BlyError *err) {
 
 bool mend_foretell(const Bench *bench, BlyMendPlan *plan, BlyError *err) {
     const BlyBuild *build = bench->build;
+    BlyBuild mended = *build; /* borrows all but the ties */
+    mended.tied = plan->ties->tied;
+    mended.tie = plan->ties->tie;
     plan->leaves = plan->rig.changes == 0;
-    return chances(build, plan, err) && next_test(build, plan, err) &&
+    return chances(build, &mended, plan, err) && next_test(&mended, plan, err) &&
            mass_of(build, &build->fitted, &plan->mass_now, err) &&
            mass_of(build, &plan->rig.rig, &plan->mass, err) && edges(build, plan, err) &&
            next_steps(bench, plan, err);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fit/mend_sample.h"
+#include "fit/mend_mix.h"
 
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
@@ -8,8 +9,10 @@
  * to 0.3 mm, a lip's edge to 0.2 mm of the mark. */
 static const double turn_share = 0.03, strip_cut = 0.3e-3, edge_cut = 0.2e-3;
 static const double far_off = 1e3; /* half-bands: farther is no worse */
-/* Half of a band whose other side is open: 10 mm/s squared, 4 %, 10 degrees; ours. */
-static const double open_drift = 1e-4, open_shows = 0.04, open_nose = 10 * M_PI / 180;
+/* Half of a band whose other side is open: 10 mm/s squared, 4 %, 10 degrees, 0.3 mm of roll arm;
+ * ours. */
+static const double open_drift = 1e-4, open_shows = 0.04, open_nose = 10 * M_PI / 180,
+                    open_roll = 0.3e-3;
 
 static double as_weight(double speed) {
     return isfinite(speed) ? speed * fabs(speed) : speed;
@@ -23,7 +26,11 @@ static double outside(double value, double low, double high, double open_half) {
     return isfinite(value) ? fmin(fmax(off, 0) / half, far_off) : far_off;
 }
 
-static double off_of(const BlyTarget *t, const BlyOutcome *o) {
+typedef struct Off {
+    double worst, all; /* of what is missed, and all added */
+} Off;
+
+static Off off_of(const BlyTarget *t, const BlyOutcome *o, const BlyJudgement *j) {
     double low, high, shows = 0, nose = o->nose_down;
     bly_target_drift(t, &low, &high);
     if (t->state == BLY_FLOATS) {
@@ -32,20 +39,24 @@ static double off_of(const BlyTarget *t, const BlyOutcome *o) {
     }
     double drift = outside(as_weight(o->drift), as_weight(low), as_weight(high), open_drift);
     double tilt = outside(nose, t->nose_low, t->nose_high, open_nose);
-    return fmax(drift, fmax(shows, tilt));
+    double roll = isfinite(j->roll_off) ? fmin(j->roll_off / open_roll, far_off) : 0;
+    return (Off){fmax(drift, fmax(shows, tilt)), drift + shows + tilt + roll};
 }
 
 static void judge(const MendSamples *s, const MendSample *one, const double sums[SUMS], bool *met,
-                  double *off) {
+                  Off *off) {
     *met = true;
-    *off = 0;
+    *off = (Off){0, 0};
     for (size_t w = 0; w < s->quick->water_count; w++) {
         BlyOutcome o;
         quick_lure_sample(s->quick, one->u, sums, w, &o);
-        bool good = bly_judge(s->quick->target, &o).met;
-        *met = *met && good;
-        if (!good)
-            *off = fmax(*off, off_of(s->quick->target, &o));
+        BlyJudgement j = bly_judge(s->quick->target, &o);
+        *met = *met && j.met;
+        if (j.met)
+            continue;
+        Off now = off_of(s->quick->target, &o, &j);
+        off->worst = fmax(off->worst, now.worst);
+        off->all = fmax(off->all, now.all);
     }
 }
 
@@ -65,7 +76,10 @@ static bool draw_all(MendSamples *s, BlyError *err) {
         quick_lure_tie(s->quick, one->u);
         quick_lure_clamp(s->quick, one->u);
         quick_sums_at(&s->quick->sums, one->u, one->sums);
-        judge(s, one, one->sums, &one->met, &one->off);
+        Off off;
+        judge(s, one, one->sums, &one->met, &off);
+        one->off = off.worst;
+        one->off_all = off.all;
         met += one->met;
     }
     spread_draw_free(draw);
@@ -95,8 +109,9 @@ static double part_share(const BlyPart *part) {
     return isfinite(share) ? share : 0;
 }
 
-double mend_give(const Bench *bench, const Mend *mend) {
-    const BlyChoice *was = &bench->build->fitted.at[mend->seat[0]], *is = &mend->to[0];
+/* What hands and parts make a mend be off by, as a share of what it adds, 95 of 100. */
+static double share_of(const Mend *mend, const BlyChoice *was) {
+    const BlyChoice *is = &mend->to[0];
     const BlyPart *wire = is->of[BLY_PART_WIRE].part, *dot = is->of[BLY_PART_DOT].part,
                   *strip = is->of[BLY_PART_STRIP].part;
     double cut = fabs(was->length - is->length);
@@ -109,11 +124,29 @@ double mend_give(const Bench *bench, const Mend *mend) {
         return hypot(part_share(strip), strip_cut / fmax(cut, strip_cut));
     case BLY_MEND_EDGE:
         return edge_cut / fmax(cut, edge_cut);
-    case BLY_MEND_BACK:
-        return is->filed_give / fmax(is->filed - was->filed, 1e-6);
     default:
         return 0;
     }
+}
+
+/* The same in kg. */
+static double give_of(const Bench *bench, const Mend *mend) {
+    const BlyChoice *was = &bench->build->fitted.at[mend->seat[0]], *is = &mend->to[0];
+    double mass = 1e-3 * fabs(mend->adds.m);
+    if (mend->kind == BLY_MEND_BACK)
+        return mass * is->filed_give / fmax(is->filed - was->filed, 1e-6);
+    return mends_give(bench, mass, share_of(mend, was));
+}
+
+/* What may be known of what comes off is not yet known of what goes on: kg, 95 of 100. */
+static double exchange_give(const Bench *bench, const Mend *mend) {
+    BlyPartKind kind = mend->kind == BLY_MEND_RING ? BLY_PART_RING : BLY_PART_HOOK;
+    double old = 0, new = 0;
+    for (int i = 0; i < mend->seats; i++) {
+        old += mend_piece_mass(&bench->build->fitted.at[mend->seat[i]].of[kind], kind).give;
+        new += mend_piece_mass(&mend->to[i].of[kind], kind).give;
+    }
+    return hypot(old, new);
 }
 
 /* What a mend adds comes in g and mm. */
@@ -128,28 +161,86 @@ static Moments in_si(const Lump *lump) {
                      .vz = 1e-9 * lump->vz};
 }
 
+/* ---- a mix, done to one lure after the other ---- */
+
+/* One thing of it. */
+typedef struct Act {
+    Moments adds;
+    double sigma;     /* kg, by which it is off */
+    int wire;         /* the thing that makes up for it by the scale; -1: none */
+    double low, high; /* kg: what it can add at least and at most */
+} Act;
+
+static bool is_exchange(BlyMend kind) {
+    return kind == BLY_MEND_RING || kind == BLY_MEND_GRADE || kind == BLY_MEND_NUMBER;
+}
+
+/* The wire beside a new hook is wound as far as the scale asks for: from none to a full shank. */
+static void bound_wire(const Bench *bench, const Mend *wire, const Mend *hook, Act *act) {
+    const BlyChoice *was = &bench->build->fitted.at[wire->seat[0]];
+    const BlyPart *part = wire->to[0].of[BLY_PART_WIRE].part,
+                  *on = hook->to[0].of[BLY_PART_HOOK].part;
+    double have = mend_wire_mass(was);
+    act->low = -have;
+    act->high = bly_wire_turns_most(part, on) * bly_wire_turn_mass(part, on) - have;
+    act->sigma = MEND_SCALE_GIVE / BLY_SIGMAS_95;
+}
+
+static void make_acts(const Bench *bench, const MendList *mends, const Mix *mix,
+                      Act acts[MENDS_AT_ONCE]) {
+    for (int k = 0; k < mix->count; k++) {
+        const Mend *mend = &mends->at[mix->mend[k]];
+        double give = is_exchange(mend->kind) ? exchange_give(bench, mend) : give_of(bench, mend);
+        acts[k] = (Act){in_si(&mend->adds), give / BLY_SIGMAS_95, -1, -INFINITY, INFINITY};
+    }
+    for (int k = 0; k < mix->count; k++) {
+        acts[k].wire = mix_wire_of(mends, mix, k);
+        if (acts[k].wire >= 0)
+            bound_wire(bench, &mends->at[mix->mend[acts[k].wire]], &mends->at[mix->mend[k]],
+                       &acts[acts[k].wire]);
+    }
+}
+
+/* How much more of each is done to this lure than was meant, as a share of it. */
+static void shares_of(const Act *acts, int count, const double *noise, double share[]) {
+    double off[MENDS_AT_ONCE];
+    for (int k = 0; k < count; k++)
+        off[k] = acts[k].sigma * noise[k];
+    for (int k = 0; k < count; k++) {
+        const Act *wire = acts[k].wire >= 0 ? &acts[acts[k].wire] : NULL;
+        if (wire == NULL)
+            continue;
+        double wound = wire->adds.m + off[acts[k].wire] - off[k];
+        off[acts[k].wire] = fmin(fmax(wound, wire->low), wire->high) - wire->adds.m;
+    }
+    for (int k = 0; k < count; k++)
+        share[k] = fabs(acts[k].adds.m) > 1e-9 ? 1 + off[k] / acts[k].adds.m : 1;
+}
+
+/* Between -1 and 1: by how much nearer, as a share of where it was. */
+static double nearer(double before, double after) {
+    return (before - after) / fmax(fmax(before, after), 1);
+}
+
 MendOdds mend_odds(const Bench *bench, const MendSamples *s, const MendList *mends,
                    const Mix *mix) {
     MendOdds odds = {0};
-    Moments adds[MENDS_AT_ONCE];
-    double give[MENDS_AT_ONCE];
-    for (int k = 0; k < mix->count; k++) {
-        adds[k] = in_si(&mends->at[mix->mend[k]].adds);
-        give[k] = mend_give(bench, &mends->at[mix->mend[k]]) / BLY_SIGMAS_95;
-    }
+    Act acts[MENDS_AT_ONCE];
+    make_acts(bench, mends, mix, acts);
     for (size_t i = 0; i < s->count; i++) {
-        double sums[SUMS], off;
+        double sums[SUMS], share[MENDS_AT_ONCE];
+        Off off;
         bool met;
         for (int k = 0; k < SUMS; k++)
             sums[k] = s->at[i].sums[k];
+        shares_of(acts, mix->count, s->at[i].noise, share);
         for (int k = 0; k < mix->count; k++)
-            quick_sums_add(sums,
-                           moments_scaled(adds[k], fmax(1 + give[k] * s->at[i].noise[k], 0.1)));
+            quick_sums_add(sums, moments_scaled(acts[k].adds, share[k]));
         judge(s, &s->at[i], sums, &met, &off);
         odds.chance += met;
-        odds.farther += !met && (s->at[i].met || off > s->at[i].off);
-        odds.near += 1 / (1 + off);
+        odds.farther += !met && (s->at[i].met || off.worst > s->at[i].off);
+        odds.nearer += nearer(s->at[i].off_all, off.all);
     }
     double n = (double)s->count;
-    return (MendOdds){odds.chance / n, odds.farther / n, odds.near / n};
+    return (MendOdds){odds.chance / n, odds.farther / n, odds.nearer / n};
 }

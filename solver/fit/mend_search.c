@@ -145,8 +145,7 @@ static bool account(const Bench *bench, BlyFitRig *rig, BlyError *err) {
     return good;
 }
 
-/* Hooks that hang clear of each other as the lure is stay so. */
-static bool hangs_together(const Bench *bench, const BlyRig *rig) {
+bool mends_hang_together(const Bench *bench, const BlyRig *rig) {
     const BlyBuild *build = bench->build;
     BlyLure lure = {0};
     for (size_t s = 0; s < build->seat_count; s++) {
@@ -193,7 +192,7 @@ static bool work(Search *s, const Mix *mix, MendedList *out, BlyError *err) {
     for (int i = 0; i < mix->count; i++)
         mend_apply(build, &s->mends->at[mix->mend[i]], &rig);
     bool good = true;
-    if (mix->count == 0 || hangs_together(s->bench, &rig)) {
+    if (mix->count == 0 || mends_hang_together(s->bench, &rig)) {
         Mended *one = &out->at[out->count];
         *one = (Mended){.mix = *mix, .chance = NAN};
         good = rig_rework(build, &rig, &one->rig, err);

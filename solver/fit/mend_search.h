@@ -37,6 +37,9 @@ bool mends_work(const Bench *bench, const MendList *mends, Problem *problem, Men
 bool mends_likeliest(const Bench *bench, const MendList *mends, Problem *problem, size_t most,
                      Mix *out, size_t *count, BlyError *err) BLY_MUST_CHECK;
 
+/* Hooks that hang clear of each other as the lure is stay so, and all fits its seat. */
+bool mends_hang_together(const Bench *bench, const BlyRig *rig);
+
 /* Works out chances and puts all in order; rigs that are no better than with one thing less are
  * dropped, and so is a second of one look. */
 bool mends_rank(const Bench *bench, const MendList *mends, size_t wanted, MendedList *list,

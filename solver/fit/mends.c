@@ -16,6 +16,11 @@ static const unsigned kept = 1u << BLY_RULE_HOOK_SIZE | 1u << BLY_RULE_HOOK_GRAD
                              1u << BLY_RULE_LIP_BENDING | 1u << BLY_RULE_LIP_GAUGE |
                              1u << BLY_RULE_SURFACE | 1u << BLY_RULE_LEAD;
 
+double mends_give(const Bench *bench, double mass, double share) {
+    double give = fabs(mass) * (isfinite(share) ? share : 0);
+    return bench->by_scale ? fmin(give, MEND_SCALE_GIVE) : give;
+}
+
 void mends_release(MendList *list) {
     free(list->at);
     memset(list, 0, sizeof *list);
@@ -136,34 +141,56 @@ static bool parts_of(const Bench *bench, BlyPartKind kind, const BlyPart ***out,
 
 /* ---- wire ---- */
 
-/* What all turns weigh after some more or fewer, where the tank has taught what they weigh. What
- * comes on is off by its own give: where that is more than what was known, nothing is. */
-static BlyFigure turns_weigh(const BlyChoice *now, const BlyPart *wire, int have, int turns) {
-    BlyFigure weighed = now->of[BLY_PART_WIRE].weighed;
-    if (turns == 0 || have == 0 || now->of[BLY_PART_WIRE].part != wire)
+/* What all turns weigh after some more or fewer; NAN: as the catalog has them. What a scale or a
+ * length of wire tells is told as a mass, so that a turn may be a part of one. */
+static BlyFigure turns_weigh(const Bench *bench, const BlyChoice *now, const BlyPart *wire,
+                             double more) {
+    const BlyChosenPart *on = &now->of[BLY_PART_WIRE];
+    bool same = on->part == wire;
+    double turn = bly_wire_turn_mass(wire, now->of[BLY_PART_HOOK].part);
+    double share = bly_part_give_share(wire), known = isfinite(on->weighed.value);
+    BlyFigure have = {0, 0};
+    if (same)
+        have = known ? on->weighed : (BlyFigure){now->count * turn, now->count * turn * share};
+    if (!bench->by_scale && !(same && known))
         return (BlyFigure){NAN, 0};
-    double more = (turns - have) * weighed.value / have, share = bly_part_give_share(wire);
-    double give = turns > have ? more * (isfinite(share) ? share : 0) : 0;
-    if (!(give <= weighed.give)) /* not weighed, too */
+    double give = mends_give(bench, more * turn, share);
+    if (!bench->by_scale && !(give <= have.give)) /* not weighed, too */
         return (BlyFigure){NAN, 0};
-    return (BlyFigure){weighed.value + more, hypot(weighed.give, give)};
+    return (BlyFigure){have.value + more * turn, hypot(have.give, give)};
 }
 
+static bool wind_by(const Bench *bench, int seat, const BlyPart *wire, double more, MendList *list,
+                    BlyError *err) {
+    const BlyChoice *now = &bench->build->fitted.at[seat];
+    double turn = bly_wire_turn_mass(wire, now->of[BLY_PART_HOOK].part);
+    int have = now->of[BLY_PART_WIRE].part != NULL ? now->count : 0;
+    Mend mend = {.kind = BLY_MEND_WIRE, .seats = 1, .seat = {seat}};
+    BlyFigure weigh = turns_weigh(bench, now, wire, more);
+    double turns = isfinite(weigh.value) && more != rint(more) ? weigh.value / turn : have + more;
+    int count = (int)ceil(turns - 0.05);
+    if (count < 0 || count > bly_wire_turns_most(wire, now->of[BLY_PART_HOOK].part))
+        return true;
+    mend.to[0] = *now;
+    mend.to[0].of[BLY_PART_WIRE] =
+        count > 0 ? (BlyChosenPart){wire, weigh} : (BlyChosenPart){NULL, {NAN, 0}};
+    mend.to[0].count = count;
+    mend.trouble = fabs(more);
+    return mends_add(bench, &mend, list, err);
+}
+
+/* Whole turns; and, where lengths are measured, quarters of the next one or two: a wire's end is
+ * snipped off, or left longer. */
 static bool wind(const Bench *bench, int seat, const BlyPart *wire, MendList *list, BlyError *err) {
     const BlyChoice *now = &bench->build->fitted.at[seat];
-    const BlyPart *on = now->of[BLY_PART_WIRE].part;
-    int have = on != NULL ? now->count : 0;
-    int most = bly_wire_turns_most(wire, now->of[BLY_PART_HOOK].part);
-    for (int turns = 0; turns <= (most < TURNS_MOST ? most : TURNS_MOST); turns++) {
-        Mend mend = {.kind = BLY_MEND_WIRE, .seats = 1, .seat = {seat}};
-        if (turns == have)
-            continue;
-        mend.to[0] = *now;
-        mend.to[0].of[BLY_PART_WIRE] =
-            (BlyChosenPart){turns > 0 ? wire : NULL, turns_weigh(now, wire, have, turns)};
-        mend.to[0].count = turns;
-        mend.trouble = abs(turns - have);
-        if (!mends_add(bench, &mend, list, err))
+    int have = now->of[BLY_PART_WIRE].part != NULL ? now->count : 0;
+    for (int more = -have; more <= TURNS_MOST - have; more++) {
+        if (more != 0 && !wind_by(bench, seat, wire, more, list, err))
+            return false;
+    }
+    for (int part = -7; bench->by_scale && part <= 7; part++) {
+        if (part % 4 != 0 && have + 0.25 * part > 0.2 &&
+            !wind_by(bench, seat, wire, 0.25 * part, list, err))
             return false;
     }
     return true;

@@ -28,6 +28,10 @@ typedef struct MendList {
     int first[MEND_CLASSES_MAX]; /* among those tried at once: the front hook, then all alike */
 } MendList;
 
+/* kg, 95 of 100: what a change is known by that was weighed, two readings of a hundredth of a gram.
+ */
+#define MEND_SCALE_GIVE 14e-6
+
 /* What is mended: all borrowed. */
 typedef struct Bench {
     const BlyBuild *build;
@@ -36,10 +40,14 @@ typedef struct Bench {
     const Craft *craft;
     const FitBox *box;
     BlyMending how;
-    bool by_scale; /* metal is ground off by the scale: in finer steps, off by less */
+    bool by_scale; /* what goes on or off is weighed where that is surer than its count, and metal
+                    * is ground off by the scale: in finer steps */
     double deadline;
 } Bench;
 
+/* kg, 95 of 100, that a change by so much is off, where each is off by such a share: less by the
+ * scale. */
+double mends_give(const Bench *bench, double mass, double share);
 void mends_release(MendList *list);
 bool mends_list(const Bench *bench, MendList *out, BlyError *err) BLY_MUST_CHECK;
 

@@ -7,9 +7,8 @@
 
 enum { DOTS_MOST = 8, DOT_PLACES = 7, STRIPS_KEPT = 300 };
 static const double strip_step = 1e-3, strip_least = 4e-3, lip_outside = 5e-3;
-/* kg: what is ground off by the scale goes in such steps, off by that: two readings of a hundredth.
- */
-static const double scale_step = 10e-6, scale_give = 14e-6;
+/* kg: what is ground off by the scale goes in such steps. */
+static const double scale_step = 10e-6;
 
 static unsigned open_at(const Bench *bench, int seat) {
     const BlyBuild *build = bench->build;
@@ -22,9 +21,14 @@ static bool add_dots(const Bench *bench, int seat, const BlyPart *dot, double x,
     int have = now->of[BLY_PART_DOT].part != NULL ? now->count : 0;
     Mend mend = {.kind = BLY_MEND_DOT, .seats = 1, .seat = {seat}};
     BlyChosenPart piece = {dot, {NAN, 0}};
+    double more = (count - have) * dot->mass.value;
+    double give = mends_give(bench, more, bly_part_give_share(dot));
     if (have > 0 && count > 0) {
         piece.weighed = now->of[BLY_PART_DOT].weighed;
-        piece.weighed.value += (count - have) * dot->mass.value; /* NAN stays so */
+        piece.weighed.value += more; /* NAN stays so */
+        piece.weighed.give = hypot(piece.weighed.give, bench->by_scale && more > 0 ? give : 0);
+    } else if (count > 0 && give < more * bly_part_give_share(dot)) {
+        piece.weighed = (BlyFigure){more, give};
     }
     mend.to[0] = count > 0 ? *now : bly_choice_empty(x);
     mend.to[0].x = x;
@@ -94,6 +98,21 @@ static bool shorter(const Bench *bench, int seat, MendList *list, BlyError *err)
     return good;
 }
 
+/* A strip is weighed before it is stuck on, where that tells more than its gauge. */
+static void weigh_strip(const Bench *bench, int seat, BlyChoice *choice) {
+    BlyItem items[BLY_CHOICE_ITEMS];
+    BlyChosenPart *strip = &choice->of[BLY_PART_STRIP];
+    size_t count;
+    double mass = 0, share = bly_part_give_share(strip->part);
+    if (!bly_choice_items(&bench->build->blank, &bench->build->seats[seat], seat, choice, items,
+                          &count, NULL))
+        return;
+    for (size_t i = 0; i < count; i++)
+        mass += items[i].kind == BLY_ITEM_PART ? items[i].mass : 0;
+    if (mends_give(bench, mass, share) < mass * share)
+        strip->weighed = (BlyFigure){mass, MEND_SCALE_GIVE};
+}
+
 /* Cut to whole millimetres and begun at one, as a maker marks it. */
 static bool new_strips(const Bench *bench, int seat, MendList *list, BlyError *err) {
     CandidateSet set = {.seat = seat,
@@ -113,6 +132,7 @@ static bool new_strips(const Bench *bench, int seat, MendList *list, BlyError *e
         if (bly_choice_is_empty(&mend.to[0]))
             continue;
         mend.to[0].length = fmax(round(mend.to[0].length * 1e3) / 1e3, strip_least);
+        weigh_strip(bench, seat, &mend.to[0]);
         mend.trouble = mend.to[0].count + 1;
         good = mends_add(bench, &mend, list, err);
     }
@@ -179,7 +199,7 @@ static void back_step(const Bench *bench, int seat, double thick, double *step, 
     if (!(mass > 0))
         return;
     *step = fmin(*step, fmax(scale_step / mass, 0.01e-3));
-    *give = fmin(*give, scale_give / mass);
+    *give = fmin(*give, MEND_SCALE_GIVE / mass);
 }
 
 static bool backs(const Bench *bench, int seat, MendList *list, BlyError *err) {

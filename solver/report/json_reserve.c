@@ -40,8 +40,8 @@ static bool put_steps(cJSON *o, const BlyTrim *trim) {
 }
 
 static cJSON *json_trim(const BlyBuild *build, const BlyTrim *trim) {
-    static const char *const kinds[BLY_TRIM_KINDS] = {"dots", "turns",    "strip",
-                                                      "ring", "lip_edge", "lip_back"};
+    static const char *const kinds[BLY_TRIM_KINDS] = {"dots",     "turns",    "strip", "ring",
+                                                      "lip_edge", "lip_back", "hook"};
     cJSON *o = cJSON_CreateObject();
     bool good = o && put_text(o, "trim", kinds[trim->kind]) &&
                 put_text(o, "seat", build->seats[trim->seat].name) &&

@@ -37,23 +37,54 @@ static const char *plural(int count) {
     return count == 1 ? "" : "s";
 }
 
-static void wire_step(Said *said, const char *seat, const BlyChoice *was, const BlyChoice *is) {
-    const BlyPart *on = part(was, BLY_PART_WIRE), *wire = part(is, BLY_PART_WIRE);
-    int before = on != NULL ? was->count : 0, after = wire != NULL ? is->count : 0;
-    char what[WHAT_MAX];
-    if (on == wire && before == after)
+/* kg of all turns. */
+static double wire_mass(const BlyChoice *choice) {
+    const BlyChosenPart *wire = &choice->of[BLY_PART_WIRE];
+    if (wire->part == NULL)
+        return 0;
+    return isfinite(wire->weighed.value)
+               ? wire->weighed.value
+               : choice->count * bly_wire_turn_mass(wire->part, part(choice, BLY_PART_HOOK));
+}
+
+/* "4 turns", or of what is no whole turn its length: "7 mm (0.75 turns)". */
+static void turns_words(const Said *said, const BlyPart *wire, const BlyPart *hook, double mass,
+                        const char *more, char out[WORDS_MAX]) {
+    double count = fabs(mass) / bly_wire_turn_mass(wire, hook);
+    char measure[BLY_QUANTITY_MAX];
+    if (fabs(count - rint(count)) < 0.1) {
+        (void)bly_format(out, WORDS_MAX, "%.0f %sturn%s", rint(count), more,
+                         rint(count) > 1 ? "s" : "");
         return;
-    if (wire != NULL && (on == wire || on == NULL) && after > before)
-        (void)snprintf(what, sizeof what, "wind %d %sturn%s of %s on the hook's shank",
-                       after - before, on != NULL ? "more " : "", plural(after - before), wire->id);
-    else if (wire == on && wire != NULL)
-        (void)snprintf(what, sizeof what, "take %d turn%s of %s off the hook's shank",
-                       before - after, plural(before - after), wire->id);
-    else if (wire == NULL)
-        (void)snprintf(what, sizeof what, "take the %s off the hook's shank", on->id);
+    }
+    bly_quantity_show(fabs(mass) / wire->mass.value, BLY_DIM_LENGTH, said->system,
+                      said->system == BLY_INCH ? 2 : 0, measure);
+    (void)bly_format(out, WORDS_MAX, "%.24s %s(%.2g turn%s)", measure, more, count,
+                     count > 1 ? "s" : "");
+}
+
+static void wire_step(Said *said, const char *seat, const BlyChoice *was, const BlyChoice *is) {
+    const BlyPart *on = part(was, BLY_PART_WIRE), *wire = part(is, BLY_PART_WIRE),
+                  *hook = part(is, BLY_PART_HOOK);
+    char what[WHAT_MAX], turns[WORDS_MAX];
+    if (wire == NULL) {
+        if (on != NULL) {
+            (void)snprintf(what, sizeof what, "take the %s off the hook's shank", on->id);
+            say(said, seat, what);
+        }
+        return;
+    }
+    double more = wire_mass(is) - (on == wire ? wire_mass(was) : 0);
+    if (fabs(more) < 0.05 * bly_wire_turn_mass(wire, hook))
+        return;
+    turns_words(said, wire, hook, more, on == wire && more > 0 ? "more " : "", turns);
+    if (on == wire && more < 0)
+        (void)snprintf(what, sizeof what, "take %.60s of %s off the hook's shank", turns, wire->id);
+    else if (on == wire || on == NULL)
+        (void)snprintf(what, sizeof what, "wind %.60s of %s on the hook's shank", turns, wire->id);
     else
-        (void)snprintf(what, sizeof what, "take the %s off the hook's shank, wind %d turn%s of %s",
-                       on->id, after, plural(after), wire->id);
+        (void)snprintf(what, sizeof what, "take the %s off the hook's shank, wind %.60s of %s",
+                       on->id, turns, wire->id);
     say(said, seat, what);
 }
 
@@ -145,7 +176,8 @@ size_t mend_steps(const BlyBuild *build, const BlyRig *rig, BlySystem system,
         for (size_t s = 0; s < rig->count; s++) {
             const char *seat = build->seats[s].name;
             const BlyChoice *was = &build->fitted.at[s], *is = &rig->at[s];
-            if (round == 0 && build->seats[s].kind == BLY_SEAT_HANGER) {
+            bool other = part(was, BLY_PART_HOOK) != part(is, BLY_PART_HOOK);
+            if (round == 0 && build->seats[s].kind == BLY_SEAT_HANGER && !other) {
                 wire_step(&said, seat, was, is);
             } else if (round == 0 && build->seats[s].kind == BLY_SEAT_PATCH) {
                 dot_step(&said, seat, was, is);
@@ -155,6 +187,8 @@ size_t mend_steps(const BlyBuild *build, const BlyRig *rig, BlySystem system,
                 exchange_step(&said, seat, BLY_PART_SNAP, was, is);
             } else if (round == 2) {
                 exchange_step(&said, seat, BLY_PART_HOOK, was, is);
+                if (other) /* wire goes on the new one */
+                    wire_step(&said, seat, was, is);
             } else if (round == 3 && build->seats[s].kind == BLY_SEAT_SLOT) {
                 lip_steps(&said, seat, was, is);
             }

@@ -6,6 +6,8 @@
 
 #include <math.h>
 
+static const double scale_digit = 10e-6; /* kg */
+
 static double marks(const Report *r) {
     return r->system == BLY_INCH ? 0.6096 : 0.6;
 }
@@ -35,20 +37,23 @@ static void text_chance(const Report *r, const BlyMendPlan *p) {
 }
 
 static void text_steps(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
-    char steps[MEND_STEPS_MAX][MEND_WORDS_MAX], now[WORDS_MAX], then[WORDS_MAX];
+    char steps[MEND_STEPS_MAX][MEND_WORDS_MAX], more[WORDS_MAX], then[WORDS_MAX];
+    int digits = r->system == BLY_INCH ? 4 : 2;
     size_t count = mend_steps(build, &p->rig.rig, r->system, steps);
     if (p->leaves)
         return;
-    (void)fprintf(r->out, "do this now%s\n",
-                  p->exchanges ? "; no trim of what is mounted does it" : "");
+    (void)fprintf(r->out, "do this now\n");
     for (size_t i = 0; i < count; i++)
         (void)fprintf(r->out, "  %zu. %s\n", i + 1, steps[i]);
-    bly_quantity_show(p->mass_now, BLY_DIM_MASS, r->system, r->system == BLY_INCH ? 4 : 2, now);
-    bly_quantity_show(p->mass, BLY_DIM_MASS, r->system, r->system == BLY_INCH ? 4 : 2, then);
-    (void)fprintf(r->out,
-                  "  dry, all in all, it then weighs %s in place of %s: look at the scale "
-                  "as you go\n",
-                  then, now);
+    bly_quantity_show(fabs(p->mass - p->mass_now), BLY_DIM_MASS, r->system, digits, more);
+    bly_quantity_show(p->mass, BLY_DIM_MASS, r->system, digits, then);
+    if (fabs(p->mass - p->mass_now) < scale_digit / 2)
+        (void)fprintf(r->out, "  dry, all in all, the scale then shows what it shows now\n");
+    else
+        (void)fprintf(r->out,
+                      "  weigh it dry before and after: all in all %s %s, some %s then; the scale "
+                      "says when it is enough\n",
+                      more, p->mass > p->mass_now ? "heavier" : "lighter", then);
 }
 
 static void text_drift(const Report *r, BlyBand90 band) {
@@ -102,6 +107,13 @@ static void step_words(const Report *r, const BlyBuild *build, const BlyMendStep
                       step->kind == BLY_MEND_BACK ? (inch ? 3 : 2) : (inch ? 2 : 1), length);
     switch (step->kind) {
     case BLY_MEND_WIRE:
+        if (n == 0) { /* part of a turn */
+            bly_quantity_show(fabs(step->length), BLY_DIM_LENGTH, r->system, inch ? 2 : 0, length);
+            (void)snprintf(out, 2 * WORDS_MAX, "%s %s of %.40s %s at %.32s (%s in water)",
+                           step->length > 0 ? "snip" : "wind", length, id,
+                           step->length > 0 ? "off" : "on", seat, weight);
+            break;
+        }
         (void)snprintf(out, 2 * WORDS_MAX, "%s %d turn%s of %.40s %s at %.32s (%s in water)",
                        step->count < 0 ? "take" : "wind", n, n == 1 ? "" : "s", id,
                        step->count < 0 ? "off" : "on", seat, weight);

@@ -149,6 +149,10 @@ static void action_words(const Report *r, const BlyBuild *build, const BlyRig *r
     case BLY_TRIM_LIP:
         (void)snprintf(out, ACTION_MAX, "file the lip %s thinner where it stands out", amount);
         return;
+    case BLY_TRIM_HOOK:
+        (void)snprintf(out, ACTION_MAX, "swap the %.60s hook for a %.80s, wire on its shank", place,
+                       id);
+        return;
     case BLY_TRIM_DOTS:
     case BLY_TRIM_KINDS:
         break;

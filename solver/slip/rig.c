@@ -58,7 +58,10 @@ static bool slip_weighed(Look *look, BlyPartKind kind) {
     if (!(piece->weighed.value > 0))
         return true;
     double weighed = piece->weighed.value, by_size = modelled_mass(look, kind);
-    if (!(by_size > 0) || (weighed <= piece_off * by_size && weighed >= by_size / piece_off))
+    double least = by_size / piece_off; /* a wire's last turn may be part of one */
+    if (kind == BLY_PART_WIRE && look->choice->count > 0)
+        least *= fmax(look->choice->count - 1, 0.2) / look->choice->count;
+    if (!(by_size > 0) || (weighed <= piece_off * by_size && weighed >= least))
         return true;
     return bly_slip_add(look->to, look->err, look->place,
                         "weighs %.4g g here, the catalog's %s comes to %.4g g: is the decimal "

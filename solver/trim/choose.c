@@ -1,14 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The best trims after a tank test: coarse and fine together, up to three of different groups. What
- * each does to drift, angle and roll arm adds up, so the best few of one are looked at with a
- * second, the best few of two with a third. */
+/* The best trims after a tank test: coarse and fine together, two things at most, as a mend has.
+ * What each does to drift, angle and roll arm adds up, so the best few of one are looked at with a
+ * second. */
 #include "trim/reserve.h"
 
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { KEPT = 12, MOVES_MOST = TRIM_GROUPS_MAX * (TRIM_OPTIONS_MAX + 1) };
+enum { KEPT = 24, THINGS_MOST = 2, MOVES_MOST = TRIM_GROUPS_MAX * (TRIM_OPTIONS_MAX + 1) };
 /* In lures: what a trim, and a step of it, must better. */
 static const double a_trim = 0.01, a_step = 0.0005;
 static const double alike = 1e-12;
@@ -47,12 +47,14 @@ double trim_share_variance(const TrimGroup *group, int option) {
 typedef struct Move {
     short group, option;
     double by[OUTLOOK_PLACES], variance[OUTLOOK_PLACES], cost;
+    int things; /* to do */
 } Move;
 
 typedef struct Mix {
     const Move *move[TRIM_MOVES];
-    int count;
-    double by[OUTLOOK_PLACES], square;
+    int count, things;
+    double by[OUTLOOK_PLACES], square; /* to be expected, with what the moves are off by */
+    double off;                        /* their part of it */
 } Mix;
 
 static int steps_on(const TrimGroup *group, int option) {
@@ -68,7 +70,7 @@ static bool may_move(const TrimGroup *group, int from, int to) {
 
 static Move weigh(const TrimChooser *chooser, const Outlook *outlook, int g, int from, int to) {
     const TrimGroup *group = &chooser->trims->group[g];
-    Move move = {(short)g, (short)to, {0}, {0}, 0};
+    Move move = {(short)g, (short)to, {0}, {0}, 0, 1};
     double change[BELIEF_STATES] = {0};
     for (int i = 0; i < BELIEF_STATES; i++) {
         change[i] += to < 0 ? 0.0 : change_of(chooser, g, to)[i];
@@ -78,7 +80,8 @@ static Move weigh(const TrimChooser *chooser, const Outlook *outlook, int g, int
     double share = trim_share_variance(group, to < 0 ? from : to);
     for (int k = 0; k < OUTLOOK_PLACES; k++)
         move.variance[k] = share * move.by[k] * move.by[k];
-    move.cost = a_trim + a_step * abs(steps_on(group, to) - steps_on(group, from));
+    move.things = from < 0 && to >= 0 ? group->option[to].things : 1;
+    move.cost = move.things * a_trim + a_step * abs(steps_on(group, to) - steps_on(group, from));
     return move;
 }
 
@@ -130,14 +133,20 @@ static size_t grow(const Outlook *outlook, const Move *moves, size_t move_count,
             double by[OUTLOOK_PLACES];
             for (int j = 0; j < OUTLOOK_PLACES; j++)
                 by[j] = from[i].by[j] + moves[k].by[j];
-            double square = outlook_square(outlook, by);
+            double off = from[i].off;
+            for (int j = 0; j < OUTLOOK_PLACES; j++)
+                off += moves[k].variance[j];
+            double square = outlook_square(outlook, by) + off;
             if ((count == KEPT && !(square < kept[KEPT - 1].square)) ||
+                from[i].things + moves[k].things > THINGS_MOST ||
                 has_group(&from[i], moves[k].group))
                 continue;
             Mix mix = from[i];
             memcpy(mix.by, by, sizeof by);
             mix.square = square;
+            mix.off = off;
             mix.move[mix.count++] = &moves[k];
+            mix.things += moves[k].things;
             keep(kept, &count, &mix);
         }
     }

@@ -68,7 +68,7 @@ static bool fill(const BlyBuild *build, const BlyRig *rig, const BlyReserveOptio
     if (!plan->trims)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for trims");
     planned_make(plan->quick, options, options->tools, &plan->task);
-    TrimTask task = {build, plan->catalog, rig, options, plan->task.load[0].density, 0, 0};
+    TrimTask task = {build, plan->catalog, rig, options, plan->task.load[0].density, 0, 0, NULL};
     task.need = weight_needed(plan, &task.half);
     return trims_list(&task, plan->trims, err) &&
            trim_chooser_make(&plan->task, plan->trims, &plan->chooser, err) &&

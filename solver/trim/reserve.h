@@ -5,12 +5,13 @@
 #define BALLASTRY_TRIM_RESERVE_H
 
 #include "trim/trim.h"
+#include "practice/craft.h"
 
 enum { TRIM_OPTIONS_MAX = 64, TRIM_GROUPS_MAX = BLY_TRIMS_MAX };
 
 typedef struct TrimOption {
     Moments add; /* to what the lure has */
-    int steps;
+    int steps, things; /* that there are to do: of another hook and wire on it two */
     double x;
     double give_share; /* of it, 95 of 100, where it has one of its own; else 0 */
 } TrimOption;
@@ -41,6 +42,7 @@ typedef struct TrimTask {
     const BlyReserveOptions *options;
     double density; /* of the tank's water */
     double need, half;
+    const Craft *craft; /* what a trim may not break */
 } TrimTask;
 double trims_unit(const BlyCatalog *catalog,
                   BlyTrimKind kind); /* m a step of what is measured, else 0 */
@@ -144,7 +146,7 @@ void planned_missing(const PlannedTest *task, double *missing, double *half);
 
 /* ---- choose.c ---- */
 
-enum { TRIM_MOVES = 3 };
+enum { TRIM_MOVES = 2 };
 
 /* What hangs on a lure after trims: for each group the option that is on, -1: as built. */
 typedef struct TrimState {

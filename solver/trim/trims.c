@@ -5,8 +5,9 @@
 
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
+#include <string.h>
 
-enum { DOTS_MOST = 12, TURNS_MOST = 12, FINE_MOST = 4, PLACES = 5 };
+enum { DOTS_MOST = 12, TURNS_MOST = 12, FINE_MOST = 4, PLACES = 5, HOOK_PARTS = 20 };
 static const double strip_step = 1e-3, lip_outside = 5e-3; /* m; a lip keeps that much outside */
 
 /* What the seat adds with `to` in place of what is there; false where that cannot be. */
@@ -26,6 +27,14 @@ static bool difference(const TrimTask *task, size_t s, const BlyChoice *to, Mome
     return true;
 }
 
+/* What goes on is weighed where that tells more than its count: kg, 95 of 100, two readings of a
+ * hundredth of a gram. As fit/mends.h. */
+static const double scale_give = 14e-6;
+
+static double weighed_share(double mass, double share) {
+    return fabs(mass) > 0.0 ? fmin(share, scale_give / fabs(mass)) : share;
+}
+
 static bool add_option(const TrimTask *task, const BlyChoice *to, int steps, TrimGroup *group) {
     if (group->count == TRIM_OPTIONS_MAX)
         return false;
@@ -34,7 +43,9 @@ static bool add_option(const TrimTask *task, const BlyChoice *to, int steps, Tri
     if (!difference(task, (size_t)group->seat, to, &option->add))
         return false;
     option->steps = steps;
+    option->things = 1;
     option->x = to->x;
+    option->give_share = weighed_share(option->add.m, group->give_share);
     group->count++;
     return true;
 }
@@ -59,10 +70,9 @@ static bool is_open(const TrimTask *task, size_t s, BlyTrimKind kind, BlyPartKin
     if (task->options->kinds != 0 && !(task->options->kinds & 1u << kind))
         return false;
     const BlyBuild *build = task->build;
-    if (task->options->finished)
-        return (bly_seat_mendable(&build->seats[s], &build->fitted.at[s], build->coat_count > 0) &
-                1u << part) != 0;
-    return !task->options->only_open || (task->build->seats[s].open & 1u << part);
+    bool open = !task->options->only_open || (build->seats[s].open & 1u << part) != 0;
+    return open && (bly_seat_mendable(&build->seats[s], &task->rig->at[s], build->coat_count > 0) &
+                    1u << part) != 0;
 }
 
 /* ---- which dot, which wire ---- */
@@ -217,6 +227,25 @@ static Means wire_means(const TrimTask *task, size_t s, const BlyPart *wire) {
     return (Means){wire, isfinite(step) ? step : 0.0, step * turns_most(wire, hook)};
 }
 
+/* A wire's end is snipped off or left longer: quarters of turns, where a whole one is more than half
+ * the band. */
+static void add_quarters(const TrimTask *task, int have, int most, TrimGroup *group) {
+    TrimOption turn = group->option[0];
+    turn.add = moments_scaled(turn.add, 1.0 / turn.steps);
+    if (!(moments_weight(&turn.add, task->density).net > task->half))
+        return;
+    for (int part = -7; part < 4 * (most - have) && group->count < TRIM_OPTIONS_MAX; part++) {
+        double turns = 0.25 * part;
+        if (part % 4 == 0 || have + turns < 0.2)
+            continue;
+        TrimOption *option = &group->option[group->count++];
+        *option = turn;
+        option->add = moments_scaled(turn.add, turns);
+        option->steps = (int)(turns < 0.0 ? floor(turns) : ceil(turns));
+        option->give_share = weighed_share(option->add.m, group->give_share);
+    }
+}
+
 static void add_turns(const TrimTask *task, size_t s, const BlyPart *wire, int most,
                       TrimList *list) {
     const BlyChoice *now = &task->rig->at[s];
@@ -228,7 +257,112 @@ static void add_turns(const TrimTask *task, size_t s, const BlyPart *wire, int m
         BlyChoice choice = with_turns(now, wire, turns);
         (void)add_option(task, &choice, turns - have, group);
     }
+    if (group && group->count > 0)
+        add_quarters(task, have, most, group);
     end(list, group);
+}
+
+/* ---- a lighter hook, with turns on it ---- */
+
+/* By how much one hook differs from the next of its kind, 95 of 100: docs/uncertain.md. */
+static const double hook_to_hook = 0.05;
+/* kg: of what all but cancels nothing is a share. */
+static const double least_change = 20e-6;
+
+static bool same_word(const char *a, const char *b) {
+    return strcmp(a ? a : "", b ? b : "") == 0;
+}
+
+/* Rules that a mend does not break anew (fit/mends.c), of hooks. */
+static bool breaks_craft(const TrimTask *task, size_t s, const BlyChoice *to) {
+    const unsigned kept = 1u << BLY_RULE_HOOK_SIZE | 1u << BLY_RULE_HOOK_GRADE |
+                          1u << BLY_RULE_HOOK_STYLE | 1u << BLY_RULE_HOOK_ORDER |
+                          1u << BLY_RULE_HOOK_ALIKE;
+    const BlyChoice *now = &task->rig->at[s];
+    int seat = (int)s;
+    unsigned anew = craft_choice(task->craft, seat, to, ~0u) &
+                    ~craft_choice(task->craft, seat, now, ~0u);
+    for (size_t k = 0; task->craft->rules && k < task->rig->count; k++) {
+        const BlyChoice *other = &task->rig->at[k];
+        if (k != s)
+            anew |= craft_pair(task->craft, seat, to, (int)k, other) &
+                    ~craft_pair(task->craft, seat, now, (int)k, other);
+    }
+    return (anew & kept) != 0;
+}
+
+/* Of those so many grades finer, of the same number or the next smaller one; NULL: none. */
+static const BlyPart *lighter_hook(const TrimTask *task, size_t s, const BlyPart *const *parts,
+                                   size_t count, bool smaller, int finer) {
+    const BlyPart *hook = task->rig->at[s].of[BLY_PART_HOOK].part, *best = NULL;
+    BlyChoice choice = task->rig->at[s];
+    choice.of[BLY_PART_HOOK].weighed.value = NAN;
+    for (size_t i = 0; i < count; i++) {
+        const BlyPart *one = parts[i];
+        int grades = bly_hook_grade(hook->grade) - bly_hook_grade(one->grade);
+        choice.of[BLY_PART_HOOK].part = one;
+        if (grades == finer && one->mass.value < hook->mass.value &&
+            (smaller ? one->size_rank < hook->size_rank : one->size_rank == hook->size_rank) &&
+            same_word(one->style, hook->style) && same_word(one->material, hook->material) &&
+            (!best || one->size_rank > best->size_rank) &&
+            bly_choice_fits(&task->build->seats[s], &choice, NULL) && !breaks_craft(task, s, &choice))
+            best = one;
+    }
+    return best;
+}
+
+/* kg, 95 of 100, of one hook for another that nobody weighed. */
+static double exchange_give(const BlyPart *a, const BlyPart *b) {
+    return hypot(a->mass.value * hypot(bly_part_give_share(a), hook_to_hook),
+                 b->mass.value * hypot(bly_part_give_share(b), hook_to_hook));
+}
+
+/* The other hook, bare and with wire on it by the scale, a part at a time of what it is lighter. */
+static void add_hook(const TrimTask *task, size_t s, const BlyPart *other, const BlyPart *wire,
+                     TrimGroup *group) {
+    const BlyPart *hook = task->rig->at[s].of[BLY_PART_HOOK].part;
+    BlyChoice choice = with_turns(&task->rig->at[s], wire, 1);
+    choice.of[BLY_PART_HOOK] = (BlyChosenPart){other, {NAN, 0}};
+    Moments bare, wound;
+    if (!difference(task, s, &choice, &wound))
+        return;
+    choice = with_turns(&choice, wire, 0);
+    if (!difference(task, s, &choice, &bare))
+        return;
+    Moments turn = moments_sum(wound, moments_scaled(bare, -1.0));
+    double most = fmin(turns_most(wire, other), fabs(bare.m) / turn.m);
+    for (int k = 0; k < HOOK_PARTS && group->count < TRIM_OPTIONS_MAX; k++) {
+        double turns = most * k / HOOK_PARTS;
+        TrimOption *option = &group->option[group->count];
+        *option = (TrimOption){.steps = -1, .things = k > 0 ? 2 : 1, .x = choice.x};
+        option->add = moments_sum(bare, moments_scaled(turn, turns));
+        option->give_share =
+            (k > 0 ? scale_give : exchange_give(hook, other)) / fabs(option->add.m);
+        group->count += fabs(option->add.m) >= least_change && (k == 0 || turns >= 0.2);
+    }
+}
+
+/* One grade finer, the next smaller number, and both. */
+static bool hook_trims(const TrimTask *task, size_t s, const BlyPart *wire, TrimList *list,
+                       BlyError *err) {
+    const BlyPart **parts, *other[3];
+    size_t count;
+    if (!is_open(task, s, BLY_TRIM_HOOK, BLY_PART_HOOK))
+        return true;
+    if (!bly_limits_parts(&task->build->limits, task->catalog, BLY_PART_HOOK, &parts, &count, err))
+        return false;
+    other[0] = lighter_hook(task, s, parts, count, false, 1);
+    other[1] = lighter_hook(task, s, parts, count, true, 0);
+    other[2] = lighter_hook(task, s, parts, count, true, 1);
+    free(parts);
+    const BlyPart *first = other[0] ? other[0] : other[1] ? other[1] : other[2];
+    TrimGroup *group = first ? begin(list, BLY_TRIM_HOOK, s, first) : NULL;
+    for (int i = 0; group && i < 3; i++) {
+        if (other[i])
+            add_hook(task, s, other[i], wire, group);
+    }
+    end(list, group);
+    return true;
 }
 
 /* Fine turns go where the coarse ones leave room on the shank. */
@@ -239,7 +373,7 @@ static bool turn_trims(const TrimTask *task, size_t s, TrimList *list, BlyError 
         return true;
     if (wire) {
         add_turns(task, s, wire, turns_most(wire, hook), list);
-        return true;
+        return hook_trims(task, s, wire, list, err);
     }
     Means coarse, fine;
     if (!choose(task, s, BLY_PART_WIRE, wire_means, &coarse, &fine, err))
@@ -253,7 +387,7 @@ static bool turn_trims(const TrimTask *task, size_t s, TrimList *list, BlyError 
         add_turns(task, s, fine.part, FINE_MOST, list);
     }
     add_turns(task, s, coarse.part, most, list);
-    return true;
+    return hook_trims(task, s, coarse.part, list, err);
 }
 
 /* The next heavier ring that the limits allow and that fits. */
@@ -318,8 +452,21 @@ static bool has_edge(const TrimList *list, size_t s) {
     return false;
 }
 
+/* A lip ground too thin bends: no rule that holds as it is may be broken by it. */
+static bool may_be_ground(const TrimTask *task, size_t s, double less) {
+    const unsigned kept = 1u << BLY_RULE_LIP_BENDING | 1u << BLY_RULE_LIP_GAUGE;
+    const BlyPart *sheet = task->rig->at[s].of[BLY_PART_SHEET].part;
+    BlyChoice choice = task->rig->at[s];
+    double thick = isfinite(choice.thickness) ? choice.thickness : sheet->thickness;
+    unsigned before = craft_choice(task->craft, (int)s, &choice, ~0u);
+    choice.filed += less;
+    unsigned after = craft_choice(task->craft, (int)s, &choice, ~0u);
+    return thick - choice.filed >= sheet->thinnest - 1e-9 && (after & ~before & kept) == 0;
+}
+
 /* Only what stands outside the body can be ground: that much of the outer piece goes, wherever it
- * is; never evenly, so that what goes is off by as much however much it is. */
+ * is; never evenly, so that what goes is off by as much however much it is, or as the scale has
+ * it. */
 static void back_trims(const TrimTask *task, size_t s, TrimList *list) {
     const BlyChoice *now = &task->rig->at[s];
     const BlyPart *sheet = now->of[BLY_PART_SHEET].part;
@@ -334,18 +481,18 @@ static void back_trims(const TrimTask *task, size_t s, TrimList *list) {
     if (!(sheet->thinnest < thick))
         return;
     TrimGroup *group = begin(list, BLY_TRIM_LIP, s, sheet);
-    for (int step = 1; group && thick - step * how.back_step >= sheet->thinnest - 1e-9; step++) {
-        TrimOption *option = &group->option[group->count];
-        if (group->count == TRIM_OPTIONS_MAX)
+    /* By the scale, a tenth of the gauge's steps at a time: less at first, more where much goes. */
+    for (int tenths = 1; group && group->count < TRIM_OPTIONS_MAX; tenths += 1 + tenths / 20) {
+        double less = 0.1 * tenths * how.back_step, part = -less / thick;
+        if (!may_be_ground(task, s, less))
             break;
-        *option = (TrimOption){.steps = -step, .x = now->x};
-        double part = -step * how.back_step / thick;
-        option->give_share = how.back_give / (step * how.back_step);
+        TrimOption *option = &group->option[group->count++];
+        *option = (TrimOption){.steps = -tenths, .things = 1, .x = now->x};
         for (size_t i = 0; i < count; i++) {
             if (items[i].kind == BLY_ITEM_PART && items[i].volume > 0.0)
                 moments_add(&option->add, &items[i], 1, (MomentUnits){part, part, 1});
         }
-        group->count++;
+        option->give_share = weighed_share(option->add.m, how.back_give / less);
     }
     end(list, group);
 }
@@ -354,9 +501,8 @@ bool trim_is_final(BlyTrimKind kind) {
     return kind == BLY_TRIM_STRIP || kind == BLY_TRIM_EDGE || kind == BLY_TRIM_LIP;
 }
 
-bool trims_list(const TrimTask *task, TrimList *out, BlyError *err) {
+static bool all_trims(const TrimTask *task, TrimList *out, BlyError *err) {
     bool good = true;
-    out->count = 0;
     for (size_t s = 0; good && s < task->build->seat_count; s++) {
         switch (task->build->seats[s].kind) {
         case BLY_SEAT_PATCH:
@@ -377,11 +523,23 @@ bool trims_list(const TrimTask *task, TrimList *out, BlyError *err) {
     return good;
 }
 
+bool trims_list(const TrimTask *task, TrimList *out, BlyError *err) {
+    Craft craft;
+    TrimTask with = *task;
+    out->count = 0;
+    if (!craft_begin(task->build, task->catalog, 0, &craft, err))
+        return false;
+    with.craft = &craft;
+    bool good = all_trims(&with, out, err);
+    craft_end(&craft);
+    return good;
+}
+
 double trims_unit(const BlyCatalog *catalog, BlyTrimKind kind) {
     const BlyMending how = bly_practice_mending(bly_catalog_practice(catalog));
     return kind == BLY_TRIM_STRIP  ? strip_step
            : kind == BLY_TRIM_EDGE ? how.edge_step
-           : kind == BLY_TRIM_LIP  ? how.back_step
+           : kind == BLY_TRIM_LIP  ? 0.1 * how.back_step
                                    : 0.0;
 }
 
@@ -393,6 +551,7 @@ const char *bly_trim_words(BlyTrimKind kind, bool many) {
         [BLY_TRIM_RING] = {"heavier ring", "heavier rings"},
         [BLY_TRIM_EDGE] = {"lip's edge", "lip's edge"},
         [BLY_TRIM_LIP] = {"lip's back", "lip's back"},
+        [BLY_TRIM_HOOK] = {"lighter hook", "lighter hooks"},
     };
     return (unsigned)kind < BLY_TRIM_KINDS ? words[kind][many] : "";
 }

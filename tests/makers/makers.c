@@ -2,7 +2,8 @@
 /* Makers in the loop, as a table: how many lures of a hundred are on target as built and after one,
  * two, three tank tests and what the program then says.
  *
- *   makers [--makers N] [--seed N] [--no-thread] [--finished] [--tell] [BUILD ..] */
+ *   makers [--makers N] [--seed N] [--no-thread] [--finished] [--surest] [--sharp]
+ *          [--tell] [BUILD ..] */
 #include "ballastry/catalog.h"
 #include "support/maker_loop.h"
 
@@ -45,9 +46,10 @@ static void put_row(const char *path, const LoopTally *t) {
     (void)fflush(stdout);
 }
 
-static bool run_one(const char *path, LoopOrder *order, LoopTally *tally, BlyError *err) {
+static bool run_one(const char *path, bool surest, LoopOrder *order, LoopTally *tally,
+                    BlyError *err) {
     BlyBuild *build = NULL;
-    if (!loop_build(path, order->catalog, &build, err))
+    if (!loop_build(path, order->catalog, surest, &build, err))
         return false;
     order->build = build;
     bool good = loop_run(order, tally, err);
@@ -59,6 +61,7 @@ int main(int argc, char **argv) {
     LoopOrder order = {.makers = 200, .seed = 1, .thread = true};
     const char *paths[16];
     int count = 0;
+    bool surest = false;
     for (int i = 1; i < argc; i++) {
         if (strcmp(argv[i], "--makers") == 0 && i + 1 < argc)
             order.makers = atoi(argv[++i]);
@@ -68,6 +71,10 @@ int main(int argc, char **argv) {
             order.thread = false;
         else if (strcmp(argv[i], "--finished") == 0)
             order.way = LOOP_FINISHED;
+        else if (strcmp(argv[i], "--surest") == 0)
+            surest = true;
+        else if (strcmp(argv[i], "--sharp") == 0)
+            order.sharp = true;
         else if (strcmp(argv[i], "--tell") == 0)
             order.tell = true;
         else if (count < 16)
@@ -89,7 +96,7 @@ int main(int argc, char **argv) {
                  "nose", "shows");
     for (int i = 0; i < count; i++) {
         LoopTally tally;
-        if (!run_one(paths[i], &order, &tally, &err))
+        if (!run_one(paths[i], surest, &order, &tally, &err))
             return stop(&err);
         put_row(paths[i], &tally);
     }

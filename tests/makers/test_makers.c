@@ -42,7 +42,7 @@ static void lures_get_on_target(void **state) {
             .catalog = &catalog, .makers = repeats(20, 5), .seed = 1000, .thread = true};
         LoopTally tally;
         BlyBuild *build = NULL;
-        must(loop_build(paths[i], &catalog, &build, &error));
+        must(loop_build(paths[i], &catalog, false, &build, &error));
         order.build = build;
         must(loop_run(&order, &tally, &error));
         bly_build_free(build);
@@ -74,7 +74,7 @@ static void real_lures_scatter_as_told(void **state) {
     double sum = 0, squares = 0;
     (void)state;
     assert_non_null(dice);
-    must(loop_build(paths[2], &catalog, &build, &error));
+    must(loop_build(paths[2], &catalog, false, &build, &error));
     must(bly_spread(build, &build->fitted, &build->water, 1, NULL, NULL, &spread, &error));
     const BlyRange *told = &spread.water[0].range[BLY_Q_NET_WEIGHT];
     for (int i = 0; i < DRAWS; i++) {
@@ -107,10 +107,10 @@ static void hands_do_what_is_said(void **state) {
     gsl_rng *dice = gsl_rng_alloc(gsl_rng_mt19937);
     (void)state;
     assert_non_null(dice);
-    must(loop_build(paths[1], &catalog, &build, &error));
+    must(loop_build(paths[1], &catalog, false, &build, &error));
     must(real_begin(build, dice, &lure, &error));
     must(real_in_tank(&lure, &before, &error));
-    must(real_mend(&lure, &build->fitted, &error));
+    must(real_mend(&lure, &build->fitted, &build->fitted, &error));
     must(real_in_tank(&lure, &same, &error));
     assert_close(same.sums.net_weight, before.sums.net_weight, 1e-12, 0);
     assert_int_equal(rig_changes(&build->fitted, &build->fitted), 0);
@@ -119,7 +119,7 @@ static void hands_do_what_is_said(void **state) {
     must(bly_build_swap(build, &catalog, &rig, "belly", "wire", "tin-copper-wire-0.5", &error));
     rig.at[belly].count = 4;
     assert_int_equal(rig_changes(&build->fitted, &rig), 1);
-    must(real_mend(&lure, &rig, &error));
+    must(real_mend(&lure, &build->fitted, &rig, &error));
     must(real_in_tank(&lure, &after, &error));
     double turn = bly_wire_turn_mass(rig.at[belly].of[BLY_PART_WIRE].part,
                                      rig.at[belly].of[BLY_PART_HOOK].part);

@@ -13,9 +13,9 @@
 
 /* A maker's tools, 95 of 100; docs/tank.md has where they come from. What takes longer than a
  * maker's patience is timed over as much depth as it makes of it. */
-static const double depth = 0.6, tape = 5e-3, stopwatch = 0.2, never_still = 0.5e-3, patience = 120,
-                    protractor = 2 * 0.017453292519943295, thread_give = 0.01e-3,
-                    float_line = 0.015;
+static const double depth = 0.6, tape_give = 5e-3, stopwatch_give = 0.2, never_still = 0.5e-3,
+                    patience = 120, angle_give = 2 * 0.017453292519943295, thread_give = 0.01e-3,
+                    line_give = 0.015;
 
 static bool read_again(const char *text, const BlyCatalog *catalog, BlyBuild **out, BlyError *err) {
     return bly_build_read(text, strlen(text), catalog, out, err);
@@ -29,15 +29,17 @@ static bool with_rig(const BlyBuild *build, const BlyRig *rig, BlyBuild **out, B
     return good;
 }
 
-bool loop_build(const char *path, const BlyCatalog *catalog, BlyBuild **out, BlyError *err) {
+bool loop_build(const char *path, const BlyCatalog *catalog, bool surest, BlyBuild **out,
+                BlyError *err) {
     const BlyFitOptions options = {.rigs = 1};
     char *text = NULL;
     size_t size;
     BlyBuild *blank = NULL;
     FitWork fitted = {0};
-    bool good = bly_file_read(path, (size_t)1 << 20, &text, &size, err) &&
-                read_again(text, catalog, &blank, err) &&
-                fit_work(blank, catalog, FIT_SUREST, &options, &fitted, err);
+    bool good =
+        bly_file_read(path, (size_t)1 << 20, &text, &size, err) &&
+        read_again(text, catalog, &blank, err) &&
+        fit_work(blank, catalog, surest ? FIT_SUREST : FIT_ON_PAPER, &options, &fitted, err);
     if (good && !fitted.result.met)
         good = bly_fail(err, BLY_E_CONFLICT, path, "no rig meets the target");
     good = good && with_rig(blank, &fitted.result.rigs[0].rig, out, err);
@@ -53,14 +55,20 @@ static double noise(gsl_rng *dice, double give) {
     return gsl_ran_gaussian(dice, give / BLY_SIGMAS_95);
 }
 
+/* As good as the order has the tools. */
+static double tool(const LoopOrder *order, double give) {
+    return order->sharp ? 1e-3 * give : give;
+}
+
 static void put(TankWork *tank, BlyReadingKind kind, BlyFigure figure) {
     tank->readings[tank->count++] = (BlyReading){kind, figure, BLY_STAGE_COMPLETE};
 }
 
 /* By stopwatch over a marked depth; what all but hangs is looked at for as long as patience
  * lasts. */
-static void time_it(gsl_rng *dice, const BlyOutcome *o, TankWork *tank) {
-    double speed = o->drift + noise(dice, never_still), way = depth;
+static void time_it(const LoopOrder *order, gsl_rng *dice, const BlyOutcome *o, TankWork *tank) {
+    double tape = tool(order, tape_give), stopwatch = tool(order, stopwatch_give);
+    double speed = o->drift + noise(dice, tool(order, never_still)), way = depth;
     double seconds = depth / fmax(fabs(speed), 1e-9);
     if (seconds > patience) {
         seconds = patience;
@@ -76,6 +84,8 @@ static void read_lure(const LoopOrder *order, gsl_rng *dice, const BlyOutcome *o
     const BlyTarget *target = &order->build->target;
     tank->count = 0;
     tank->water = order->build->water;
+    double float_line = tool(order, line_give), protractor = tool(order, angle_give),
+           thread = tool(order, thread_give);
     if (target->state == BLY_FLOATS && o->has_surface) {
         double shows = o->surface.shows + noise(dice, float_line);
         put(tank, BLY_READ_SHOWS, (BlyFigure){fmin(fmax(shows, 0), 1), float_line});
@@ -83,35 +93,65 @@ static void read_lure(const LoopOrder *order, gsl_rng *dice, const BlyOutcome *o
             (BlyFigure){o->surface.nose_down + noise(dice, protractor), protractor});
         return;
     }
-    time_it(dice, o, tank);
+    time_it(order, dice, o, tank);
     if (isfinite(o->nose_down))
         put(tank, BLY_READ_TILT, (BlyFigure){o->nose_down + noise(dice, protractor), protractor});
     if (order->thread)
-        put(tank, BLY_READ_IN_WATER,
-            (BlyFigure){o->sums.net_weight + noise(dice, thread_give), thread_give});
+        put(tank, BLY_READ_IN_WATER, (BlyFigure){o->sums.net_weight + noise(dice, thread), thread});
 }
 
 /* ---- the program's part ---- */
 
-static bool finished_says(const LoopOrder *order, const BlyBuild *build, BlyRig *rig, bool *does,
+/* What it says; owned. */
+typedef struct Said {
+    bool does; /* anything */
+    BlyRig rig;
+    char *text; /* of the build as mended */
+} Said;
+
+static bool finished_says(const LoopOrder *order, const BlyBuild *build, Said *said,
                           BlyError *err) {
     const BlyFitOptions options = {.rigs = 1};
     FitWork fitted = {0};
     bool good = fit_work(build, order->catalog, FIT_FINISHED, &options, &fitted, err);
-    *does = good && fitted.result.count > 0 && fitted.result.rigs[0].changes > 0;
-    good = good && bly_rig_copy(rig, *does ? &fitted.result.rigs[0].rig : &build->fitted, err);
+    said->does = good && fitted.result.count > 0 && fitted.result.rigs[0].changes > 0;
+    const BlyRig *rig = said->does ? &fitted.result.rigs[0].rig : &build->fitted;
+    good = good && bly_rig_copy(&said->rig, rig, err) &&
+           bly_build_text_with_rig(build, rig, &said->text, err);
     fit_work_release(&fitted);
     return good;
 }
 
-static bool mend_says(const LoopOrder *order, const BlyBuild *build, BlyRig *rig, bool *does,
-                      BlyError *err) {
+static bool mend_says(const LoopOrder *order, const BlyBuild *build, Said *said, BlyError *err) {
     BlyMendPlan plan;
     bool good = bly_mend(build, order->catalog, NULL, &plan, err);
-    *does = good && !plan.leaves;
-    good = good && bly_rig_copy(rig, &plan.rig.rig, err);
+    said->does = good && !plan.leaves;
+    good = good && bly_rig_copy(&said->rig, &plan.rig.rig, err) &&
+           bly_mend_text(build, &plan, &said->text, err);
     bly_mend_release(&plan);
     return good;
+}
+
+/* ---- what is done, in short ---- */
+
+static void tell_seat(const BlySeat *seat, const BlyChoice *from, const BlyChoice *to) {
+    for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
+        const BlyPart *was = from->of[kind].part, *is = to->of[kind].part;
+        if (was != is)
+            (void)printf(" %s %s %s;", seat->name, is != NULL ? "has" : "without",
+                         is != NULL ? is->id : was->id);
+    }
+    if (to->count != from->count)
+        (void)printf(" %s %+d;", seat->name, to->count - from->count);
+    if (fabs(to->length - from->length) > 1e-9)
+        (void)printf(" %s %+.1f mm;", seat->name, 1e3 * (to->length - from->length));
+    if (to->filed != from->filed)
+        (void)printf(" %s ground %.2f mm;", seat->name, 1e3 * (to->filed - from->filed));
+}
+
+static void tell_mend(const BlyBuild *build, const BlyRig *from, const BlyRig *to) {
+    for (size_t s = 0; s < from->count; s++)
+        tell_seat(&build->seats[s], &from->at[s], &to->at[s]);
 }
 
 /* ---- the loop ---- */
@@ -177,15 +217,18 @@ static bool learn(Loop *loop, BlyError *err) {
     return true;
 }
 
-static bool do_it(Loop *loop, const BlyRig *rig, BlyError *err) {
+static bool do_it(Loop *loop, const Said *said, BlyError *err) {
+    const BlyRig *rig = &said->rig;
     LoopTally *tally = loop->tally;
     BlyBuild *mended = NULL;
     double before = loop->off;
     bool met_before = loop->met;
     int changes = rig_changes(&loop->lure.said, rig);
-    if (!real_mend(&loop->lure, rig, err) ||
+    if (loop->order->tell)
+        tell_mend(loop->file, &loop->lure.said, rig);
+    if (!real_mend(&loop->lure, &loop->file->fitted, rig, err) ||
         !real_judge(&loop->lure, &loop->met, &loop->off, err) ||
-        !with_rig(loop->file, rig, &mended, err))
+        !read_again(said->text, loop->order->catalog, &mended, err))
         return false;
     bly_build_free(loop->file);
     loop->file = mended;
@@ -198,14 +241,14 @@ static bool do_it(Loop *loop, const BlyRig *rig, BlyError *err) {
 }
 
 static bool test_once(Loop *loop, BlyError *err) {
-    BlyRig rig = {0};
-    bool does = false;
-    bool (*says)(const LoopOrder *, const BlyBuild *, BlyRig *, bool *, BlyError *) =
+    Said said = {0};
+    bool (*says)(const LoopOrder *, const BlyBuild *, Said *, BlyError *) =
         loop->order->way == LOOP_MEND ? mend_says : finished_says;
-    bool good = learn(loop, err) && says(loop->order, loop->file, &rig, &does, err) &&
-                (!does || do_it(loop, &rig, err));
-    loop->done = !does;
-    bly_rig_release(&rig);
+    bool good = learn(loop, err) && says(loop->order, loop->file, &said, err) &&
+                (!said.does || do_it(loop, &said, err));
+    loop->done = !said.does;
+    bly_rig_release(&said.rig);
+    free(said.text);
     return good;
 }
 

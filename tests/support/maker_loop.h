@@ -21,6 +21,7 @@ typedef struct LoopOrder {
     const BlyCatalog *catalog;
     LoopWay way;
     bool thread; /* the lure is weighed on a thread in the water, too */
+    bool sharp;  /* readings a thousand times as good: what hands alone leave */
     int makers;
     unsigned long seed;
     bool tell; /* every lure on standard output */
@@ -38,8 +39,8 @@ typedef struct LoopTally {
 
 bool loop_run(const LoopOrder *order, LoopTally *out, BlyError *err) BLY_MUST_CHECK;
 
-/* The build with the first rig of `fit`; bly_build_free. */
-bool loop_build(const char *path, const BlyCatalog *catalog, BlyBuild **out,
+/* The build with the first rig of `fit`, or of `fit --surest`; bly_build_free. */
+bool loop_build(const char *path, const BlyCatalog *catalog, bool surest, BlyBuild **out,
                 BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -8,6 +8,8 @@
 /* What hands are off by, 95 of 100, from memory: a strip or an edge cut to a mark, a dot set to
  * one, a turn of wire wound by eye. What is ground off is off as the build says of it. */
 static const double cut_give = 0.3e-3, edge_give = 0.2e-3, place_give = 0.5e-3, turn_give = 0.03;
+/* kg: two readings of a scale of a hundredth of a gram. */
+static const double scale_give = 14e-6;
 
 static double drawn(gsl_rng *dice, double give) {
     return gsl_ran_gaussian(dice, give / BLY_SIGMAS_95);
@@ -73,6 +75,16 @@ static void set_hands(RealLure *lure, size_t s, const BlyChoice *from, const Bly
         hands->turn = drawn(lure->dice, turn_give);
 }
 
+/* What a seat is trimmed with; -1: with nothing. */
+static int last_kind(const BlyChoice *choice) {
+    static const int kinds[] = {BLY_PART_WIRE, BLY_PART_DOT, BLY_PART_STRIP};
+    for (int i = 0; i < 3; i++) {
+        if (choice->of[kinds[i]].part != NULL)
+            return kinds[i];
+    }
+    return -1;
+}
+
 /* As it is, for what is said of it. What the scale said of pieces is the maker's knowledge, not the
  * lure's. */
 static void put_on(RealLure *lure, size_t s, const BlyChoice *said) {
@@ -82,6 +94,9 @@ static void put_on(RealLure *lure, size_t s, const BlyChoice *said) {
     for (int kind = 0; kind < BLY_PART_KINDS; kind++)
         is->of[kind].weighed = (BlyFigure){NAN, 0};
     is->length += hands->length;
+    int last = last_kind(said);
+    if (last >= 0 && hands->piece > 0)
+        is->of[last].weighed = (BlyFigure){hands->piece, 0};
     if (said->of[BLY_PART_STRIP].part != NULL || said->of[BLY_PART_DOT].part != NULL)
         is->x = fmin(fmax(said->x + hands->x, lure->build->seats[s].x_from),
                      lure->build->seats[s].x_to);
@@ -91,19 +106,6 @@ static void put_on(RealLure *lure, size_t s, const BlyChoice *said) {
     hands->wire.mass.value *= 1.0 + hands->turn;
     hands->wire.volume *= 1.0 + hands->turn;
     is->of[BLY_PART_WIRE].part = &hands->wire;
-}
-
-bool real_mend(RealLure *lure, const BlyRig *to, BlyError *err) {
-    BlyRig said;
-    if (!bly_rig_copy(&said, to, err))
-        return false;
-    for (size_t s = 0; s < to->count; s++) {
-        set_hands(lure, s, &lure->said.at[s], &to->at[s]);
-        put_on(lure, s, &to->at[s]);
-    }
-    bly_rig_release(&lure->said);
-    lure->said = said;
-    return true;
 }
 
 int rig_changes(const BlyRig *from, const BlyRig *to) {
@@ -140,6 +142,134 @@ static bool make(RealLure *lure, Real *out, BlyError *err) {
                                .like = &lure->build->blank};
     return draw_all(lure, out->inputs, &out->set.input_count, out->u, err) &&
            moved_lure_make(&out->set, out->u, &out->moved, err);
+}
+
+/* ---- by the scale ---- */
+
+/* kg at a seat, of parts; and of what it is trimmed with. */
+static double mass_at(const BlyLure *lure, int seat, int kind) {
+    double mass = 0;
+    for (size_t i = 0; i < lure->count; i++) {
+        const BlyItem *item = &lure->items[i];
+        if (item->kind == BLY_ITEM_PART && item->seat == seat &&
+            (kind < 0 || (item->part != NULL && item->part->kind == (BlyPartKind)kind)))
+            mass += item->mass;
+    }
+    return mass;
+}
+
+/* The lure as it is. */
+static bool weigh(RealLure *lure, double all[REAL_SEATS_MAX], double last[REAL_SEATS_MAX],
+                  BlyError *err) {
+    Real real;
+    bool good = make(lure, &real, err);
+    for (size_t s = 0; good && s < lure->rig.count; s++) {
+        int kind = last_kind(&lure->rig.at[s]);
+        all[s] = mass_at(&real.moved.lure, (int)s, -1);
+        last[s] = kind < 0 ? 0 : mass_at(&real.moved.lure, (int)s, kind);
+    }
+    moved_lure_release(&real.moved);
+    return good;
+}
+
+/* What the file takes a rig for. */
+static bool told(const BlyBuild *build, const BlyRig *rig, double all[REAL_SEATS_MAX],
+                 BlyError *err) {
+    BlyLure lure = {0};
+    bool good = bly_lure_make(&build->blank, build->seats, rig, &lure, err);
+    for (size_t s = 0; good && s < rig->count; s++)
+        all[s] = mass_at(&lure, (int)s, -1);
+    bly_lure_release(&lure);
+    return good;
+}
+
+static bool same_piece(const BlyChosenPart *a, const BlyChosenPart *b) {
+    return a->part == b->part && same(1e3 * a->weighed.value, 1e3 * b->weighed.value);
+}
+
+/* What the file takes it for. */
+static double weighed(const BlyChoice *choice, int kind) {
+    const BlyChosenPart *piece = &choice->of[kind];
+    if (piece->part == NULL || isfinite(piece->weighed.value))
+        return piece->part == NULL ? 0 : piece->weighed.value;
+    if (kind == BLY_PART_WIRE)
+        return choice->count * bly_wire_turn_mass(piece->part, choice->of[BLY_PART_HOOK].part);
+    return kind == BLY_PART_DOT ? choice->count * piece->part->mass.value : 0;
+}
+
+static bool other_hook(const BlyChoice *now, const BlyChoice *to) {
+    return now->of[BLY_PART_HOOK].part != to->of[BLY_PART_HOOK].part;
+}
+
+/* Whether the scale says when it is enough: where that is surer than a count. */
+static bool by_scale(const BlyChoice *now, const BlyChoice *to) {
+    int kind = last_kind(to);
+    if (kind < 0 || !isfinite(to->of[kind].weighed.value))
+        return false;
+    double more = weighed(to, kind) - (now->of[kind].part != NULL ? weighed(now, kind) : 0);
+    return other_hook(now, to) || fabs(more) * bly_part_give_share(to->of[kind].part) > scale_give;
+}
+
+/* How much heavier than the catalog has it this maker's piece is, as a share. */
+static double drawn_share(RealLure *lure, const BlyPart *part) {
+    BlyInput input = {BLY_IN_PART_MASS, part->id, -1, -1, -1, part->mass.value, part->mass.give};
+    const double *u = draw_of(lure, &input);
+    return u != NULL && part->mass.give > 0
+               ? *u * part->mass.give / BLY_SIGMAS_95 / part->mass.value
+               : 0;
+}
+
+/* So much more or less by count or length, of what the file says the mass of; `real`: what it
+ * weighs so far. */
+static void by_count(RealLure *lure, size_t s, const BlyChoice *now, const BlyChoice *to,
+                     double real) {
+    RealHands *hands = &lure->hands[s];
+    int kind = last_kind(to);
+    bool known = kind >= 0 && isfinite(to->of[kind].weighed.value), had = false;
+    if (kind >= 0)
+        had = now->of[kind].part == to->of[kind].part;
+    if (!known && !had)
+        hands->piece = 0; /* nothing, or as the catalog has it */
+    if (!known || (had && same_piece(&now->of[kind], &to->of[kind])))
+        return;
+    double more = weighed(to, kind) - (had ? weighed(now, kind) : 0);
+    if (kind == BLY_PART_STRIP && had)
+        hands->piece = real * to->length / now->length;
+    else
+        hands->piece = fmax((had ? real : 0) + more * (1 + drawn_share(lure, to->of[kind].part)) *
+                                                   (1 + hands->turn),
+                            1e-9);
+}
+
+static bool finish_by_scale(RealLure *lure, const BlyRig *now, const BlyRig *to,
+                            const double before[REAL_SEATS_MAX], BlyError *err) {
+    double all[REAL_SEATS_MAX], last[REAL_SEATS_MAX], was[REAL_SEATS_MAX], then[REAL_SEATS_MAX];
+    if (!weigh(lure, all, last, err) || !told(lure->build, now, was, err) ||
+        !told(lure->build, to, then, err))
+        return false;
+    for (size_t s = 0; s < to->count; s++) {
+        if (!by_scale(&now->at[s], &to->at[s]))
+            continue;
+        double wanted = before[s] + then[s] - was[s] + drawn(lure->dice, scale_give);
+        lure->hands[s].piece = fmax(last[s] + wanted - all[s], 1e-9);
+        put_on(lure, s, &to->at[s]);
+    }
+    return true;
+}
+
+bool real_mend(RealLure *lure, const BlyRig *now, const BlyRig *to, BlyError *err) {
+    double before[REAL_SEATS_MAX], last[REAL_SEATS_MAX];
+    BlyRig said;
+    if (!weigh(lure, before, last, err) || !bly_rig_copy(&said, to, err))
+        return false;
+    for (size_t s = 0; s < to->count; s++) {
+        set_hands(lure, s, &lure->said.at[s], &to->at[s]);
+        by_count(lure, s, &now->at[s], &to->at[s], last[s]);
+        put_on(lure, s, &to->at[s]);
+    }
+    bly_rig_release(&lure->said);
+    lure->said = said;
+    return finish_by_scale(lure, now, to, before, err);
 }
 
 static bool rest_in(Real *real, const BlyWaterFacts *facts, BlyOutcome *out, BlyError *err) {

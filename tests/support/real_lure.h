@@ -23,6 +23,7 @@ typedef struct RealHands {
     double length, x; /* m, off what was said */
     double turn;      /* share that a turn of wire is heavier */
     BlyPart wire;     /* the catalog's, as it was wound */
+    double piece;     /* kg: what was put on till the scale showed it; 0: by count or length */
 } RealHands;
 
 typedef struct RealLure {
@@ -40,8 +41,10 @@ typedef struct RealLure {
 bool real_begin(const BlyBuild *build, gsl_rng *dice, RealLure *out, BlyError *err) BLY_MUST_CHECK;
 void real_release(RealLure *lure);
 
-/* Does by hand what turns the rig that is said to be mounted into this one. */
-bool real_mend(RealLure *lure, const BlyRig *to, BlyError *err) BLY_MUST_CHECK;
+/* Does by hand what turns the rig that is said to be mounted, as the file has it (`now`), into this
+ * one. Where the file says what turns, dots or a strip then weigh, they are put on until the scale
+ * shows what the seat shall weigh more than before, another hook on it or not. */
+bool real_mend(RealLure *lure, const BlyRig *now, const BlyRig *to, BlyError *err) BLY_MUST_CHECK;
 /* Things done by that: each thing at each seat is one. */
 int rig_changes(const BlyRig *from, const BlyRig *to);
 
