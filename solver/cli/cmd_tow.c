@@ -22,7 +22,7 @@ static void print_text(const Cli *cli, const TowFound *found) {
     (void)fprintf(cli->report.out, "%s\n", cli->build->name);
     text_said(&cli->report, cli->build);
     text_rig(&cli->report, cli->build, &cli->build->fitted, NULL);
-    (void)fprintf(cli->report.out, "\nin %s, ", water);
+    (void)fprintf(cli->report.out, "\nin %s\n", water);
     text_towed(&cli->report, &found->towed);
     if (found->asked)
         text_wish_kept(&cli->report, cli->build, &found->wished);
@@ -34,7 +34,7 @@ static void print_text(const Cli *cli, const TowFound *found) {
 
 typedef struct WaterOptions {
     OptionList readings[BLY_TOW_READ_KINDS], saw;
-    const char *write;
+    const char *write, *on;
     bool anyway;
 } WaterOptions;
 
@@ -52,8 +52,15 @@ static bool gather(const WaterOptions *options, const BlyTowLine *line, WaterWor
     }
     if (options->saw.count > WATER_SAW_MOST)
         return bly_fail(err, BLY_E_RANGE, "--saw", "at most %d at once", WATER_SAW_MOST);
-    for (size_t i = 0; i < options->saw.count; i++)
+    for (size_t i = 0; i < options->saw.count; i++) {
+        if (strlen(options->saw.at[i]) > WATER_SAW_LONGEST)
+            return bly_fail(err, BLY_E_RANGE, "--saw", "at most %d letters", WATER_SAW_LONGEST);
         work->saw[work->saw_count++] = options->saw.at[i];
+    }
+    if (options->on == NULL)
+        (void)desk_today(work->on);
+    else if (!water_day_parse(options->on, "--on", work->on, err))
+        return false;
     if (options->write == NULL || work->count + work->saw_count > 0)
         return true;
     return bly_fail(err, BLY_E_MISSING, "--write",
@@ -157,6 +164,7 @@ int cmd_tow(const Command *self, int argc, char **argv) {
          "the same: from which on it goes under"},
         {"saw", OPT_TEXTS, &water.saw, "WORDS",
          "kept as words with the build: \"rolls over at about 1.8 m/s\""},
+        {"on", OPT_TEXT, &water.on, "DATE", "the day of it, kept with it (default: today)"},
         {"cures", OPT_TEXT, &saw, "porpoises|rolls-over",
          "what makers try against it, and what each does to this lure"},
         {"write", OPT_TEXT, &water.write, "FILE", "write the build that knows of it to a new file"},

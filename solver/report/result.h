@@ -22,6 +22,11 @@ typedef struct Report {
 /* A stream that appends to a text, which remembers when there was no memory; NULL without any. */
 FILE *report_collect(BlyText *into);
 
+/* One sentence, broken at blanks so that no line is longer than 80 columns (a word that is longer
+ * by itself stands alone, and what is beyond 4000 bytes left out); `indent` blanks before what
+ * follows the first line. Characters are counted, not bytes. */
+void text_wrapped(const Report *report, int indent, const char *fmt, ...) BLY_PRINTF(3, 4);
+
 /* As fprintf, with points in numbers whatever the locale. */
 void report_print(FILE *out, const char *fmt, ...) BLY_PRINTF(2, 3);
 

@@ -21,7 +21,7 @@ cJSON *json_wished(const BlyTowWished *wished);
 /* Adds "on_line" to each of a fit's "rigs". */
 bool put_wished(cJSON *fit, const BlyTowWished *wished, size_t count);
 
-/* text_tow.c: figures of a draw. */
+/* tow_words.c: figures of a draw. */
 void tow_reach_words(double m, BlySystem system, char out[WORDS_MAX]);
 void tow_pull_words(double newton, BlySystem system, char out[WORDS_MAX]);
 void tow_speed_words(double speed, BlySystem system, char out[WORDS_MAX]);
