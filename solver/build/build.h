@@ -27,6 +27,7 @@ typedef struct BuildHabit {
 enum { BUILD_TOW_FACTORS = 3, BUILD_TOW_TIES = 3 };
 typedef struct BuildTowLearnt {
     bool any;
+    bool by_book; /* these are the maker's book's, of lures of this shape */
     BlyFigure by[BUILD_TOW_FACTORS];
     double r[BUILD_TOW_TIES];
     char **read; /* owned: the readings that taught it, as words */

@@ -83,22 +83,38 @@ static cJSON *water_json(const BlyBuild *build, const WaterWork *work) {
                 put_tree(o, "from_water", json_water(work->readings, &work->lesson))));
 }
 
+/* With the build, where there is a book: asked for by --book, or there and not switched off. */
+static bool keep_in_book(const Cli *cli, const WaterWork *work, BookKept *kept,
+                         char name[BOOK_NAME_MAX], BlyError *err) {
+    bool asked = cli->book_words != NULL || cli->book_there;
+    return cli->no_book || !asked || (cli->book_words == NULL && cli->book.off) ||
+           book_keep_water(cli->book_path, cli->build, work, kept, name, err);
+}
+
 static int from_water(Cli *cli, const WaterOptions *options, WaterWork *work, cJSON **tree) {
     BlyError err = {0};
+    BookKept kept = BOOK_NOT_ASKED;
+    char name[BOOK_NAME_MAX] = "";
     if (!water_work(cli->build, work, &err))
         return cli_tell(cli->file, &err);
     bool refused = work->count > 0 && work->lesson.contradiction && !options->anyway;
     cli->found_fault = refused;
-    if (options->write != NULL && !refused && !write_build(cli, work, options->write, &err))
+    if (options->write != NULL && !refused &&
+        (!cli_is_new(options->write, &err) || !keep_in_book(cli, work, &kept, name, &err) ||
+         !write_build(cli, work, options->write, &err)))
         return cli_tell(cli->file, &err);
     if (cli->json) {
         *tree = water_json(cli->build, work);
+        if (*tree != NULL && kept != BOOK_NOT_ASKED)
+            *tree = json_finished(
+                *tree, put_tree(*tree, "kept", json_book_kept(kept, name, cli->book_path)));
         return EXIT_DONE;
     }
     (void)fprintf(cli->report.out, "%s\n", cli->build->name);
     text_said(&cli->report, cli->build);
     if (work->count > 0)
         text_water(&cli->report, work->readings, &work->lesson);
+    text_book_kept(&cli->report, kept, name, cli->book_path);
     if (options->write != NULL && !refused)
         (void)fprintf(cli->report.out, "the build that knows of it is in %s\n", options->write);
     else if (options->write != NULL)

@@ -231,14 +231,23 @@ bool water_text(const BlyBuild *build, const WaterWork *work, char **text, BlyEr
     return good;
 }
 
-size_t water_findings(const BlyTowLesson *lesson, WaterFinding out[BLY_TOW_LEARNT]) {
-    static const char *const kinds[BLY_TOW_LEARNT] = {"lip", "wire", "lip-centre"};
-    static const char *const units[BLY_TOW_LEARNT] = {"1", "1", "chords"};
-    size_t count = 0;
-    for (int i = 0; i < BLY_TOW_LEARNT; i++) {
-        const BlyTowCorrection *c = &lesson->corrections[i];
-        if (c->learnt >= 0.01)
-            out[count++] = (WaterFinding){kinds[i], units[i], c->after, c->before};
+BlyFigure water_usual(size_t correction) {
+    static const BlyTowFactor factors[BLY_TOW_LEARNT] = {BLY_TOW_LIP, BLY_TOW_WIRE, BLY_TOW_CENTRE};
+    BlyTowModel nominal = bly_tow_nominal();
+    double low, high;
+    bly_tow_bounds(factors[correction], &low, &high);
+    return (BlyFigure){nominal.by[factors[correction]], BLY_SIGMAS_95 * (high - low) / sqrt(12.0)};
+}
+
+void water_readings_said(const WaterWork *work, char *out, size_t size) {
+    size_t length = 0;
+    out[0] = '\0';
+    for (size_t i = 0; i < work->count && length + 1 < size; i++) {
+        WaterReadSaid said;
+        water_read_said(&work->readings[i], NAN, NAN, BLY_METRIC, &said);
+        int more = snprintf(out + length, size - length, "%s%s %.40s%s%.20s", i > 0 ? "; " : "",
+                            bly_tow_read_words(work->readings[i].kind), said.read,
+                            said.at[0] != '\0' ? " at " : "", said.at);
+        length += more > 0 ? (size_t)more : 0;
     }
-    return count;
 }

@@ -40,12 +40,10 @@ bool water_day_parse(const char *text, const char *place, char out[TODAY_MAX],
 bool water_text(const BlyBuild *build, const WaterWork *work, char **text,
                 BlyError *err) BLY_MUST_CHECK;
 
-/* What was learnt as findings: of shape `key`, value and tolerance (half-width of 95 of 100) in
- * `unit`; as many as BLY_TOW_LEARNT, fewer where there was nothing to learn. */
-typedef struct WaterFinding {
-    const char *kind, *unit; /* "lip", "wire", "lip-centre"; "1", "chords" */
-    BlyFigure value, before;
-} WaterFinding;
-size_t water_findings(const BlyTowLesson *lesson, WaterFinding out[BLY_TOW_LEARNT]);
+/* What a factor that the water teaches (0 to BLY_TOW_LEARNT - 1) is taken for before: the middle of
+ * its bounds with their standard deviation's half-width of 95 of 100. */
+BlyFigure water_usual(size_t correction);
+/* "trolled depth 1.6 m at 1.0 m/s; pull 22 g at 1.0 m/s". */
+void water_readings_said(const WaterWork *work, char *out, size_t size);
 
 #endif

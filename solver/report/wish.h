@@ -6,10 +6,11 @@
 #include "ballastry/tow_wish.h"
 #include "report/result.h"
 
-/* A line or two for each of `count` rigs, numbered where there are several; the head says speed and
- * line. met: of still water, whether there is a word to say of the odds told above. */
-void text_wished(const Report *report, const BlyBuild *build, const BlyTowWished *wished,
-                 size_t count);
+/* What a rig of a fit does on the line, and what of it the target asks: with speed and line, the
+ * first; shorter; and, once below all, how little that is checked. */
+void text_wished(const Report *report, const BlyBuild *build, const BlyTowWished *wished);
+void text_wished_beside(const Report *report, const BlyTowWished *wished);
+void text_wished_note(const Report *report);
 /* One rig, without its figures. */
 void text_wish_kept(const Report *report, const BlyBuild *build, const BlyTowWished *wished);
 /* What misses, a line each, or that all is kept; margin: blanks before each line. */
