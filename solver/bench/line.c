@@ -192,12 +192,12 @@ cJSON *route_tow(const Bench *bench, const BlyJson *in, int *status, BlyError *e
 
 /* ---- what makers try ---- */
 
-static cJSON *said_cure(const char *what, bool possible, const CureSaid *said) {
+static cJSON *said_cure(const char *what, const char *why_not, const CureSaid *said) {
     cJSON *o = cJSON_CreateObject();
-    return json_finished(o, o && put_text(o, "change", what) && put_bool(o, "possible", possible) &&
-                                put_text(o, "rests", said->rests) &&
-                                put_text(o, "chance", said->chance) &&
-                                put_text(o, "runs", said->runs));
+    return json_finished(
+        o, o && put_text(o, "change", what) && put_bool(o, "possible", why_not[0] == '\0') &&
+               put_text(o, "why_not", why_not) && put_text(o, "rests", said->rests) &&
+               put_text(o, "chance", said->chance) && put_text(o, "runs", said->runs));
 }
 
 /* The lure as it is first. */
@@ -205,11 +205,12 @@ static cJSON *said_cures(const CuresWork *work, BlySystem system) {
     CureSaid said;
     cures_before_said(work, system, &said);
     cJSON *list = cJSON_CreateArray();
-    bool good = list && put_last(list, said_cure(bly_tow_lever_words(BLY_TOW_LEVERS), true, &said));
+    bool good = list && put_last(list, said_cure(bly_tow_lever_words(BLY_TOW_LEVERS), "", &said));
     for (size_t i = 0; good && i < work->count; i++) {
         cure_said(&work->at[i], system, &said);
         good = put_last(
-            list, said_cure(bly_tow_lever_words(work->at[i].change), work->at[i].possible, &said));
+            list, said_cure(bly_tow_lever_words(work->at[i].change),
+                            work->at[i].possible ? "" : cure_why_not(work->at[i].change), &said));
     }
     return json_finished(list, good);
 }

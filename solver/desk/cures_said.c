@@ -50,6 +50,28 @@ void cure_said(const CureDone *cure, BlySystem system, CureSaid *out) {
         return;
     rest_said(&cure->rest, cure->chance, system, out);
     run_words(&cure->run, out->runs);
+    if (cure->change == BLY_TOW_LINE_LONGER || cure->change == BLY_TOW_TIE_FORWARD) {
+        (void)snprintf(out->rests, WORDS_MAX, "%sas it is",
+                       cure->change == BLY_TOW_TIE_FORWARD ? "all but " : "");
+        out->chance[0] = '\0';
+    }
+}
+
+const char *cure_why_not(BlyTowLever change) {
+    switch (change) {
+    case BLY_TOW_METAL_FORWARD:
+        return "not on this lure: no strip or dot that its seat lets go forward";
+    case BLY_TOW_METAL_MORE:
+        return "not on this lure: no strip or dot is on it; mount one and ask again";
+    case BLY_TOW_REAR_HOOK_LARGER:
+        return "not on this lure: no hook there, or no larger one of its style";
+    case BLY_TOW_LIP_SHORTER:
+    case BLY_TOW_LIP_NARROWER:
+    case BLY_TOW_LIP_STEEPER:
+        return "not on this lure: no lip, or it cannot be changed so far";
+    default:
+        return "not on this lure";
+    }
 }
 
 void cures_before_said(const CuresWork *work, BlySystem system, CureSaid *out) {
@@ -80,8 +102,8 @@ void text_cures(const Report *r, const CuresWork *w) {
         if (cure->possible)
             text_one(r, bly_tow_lever_words(cure->change), &said);
         else
-            (void)fprintf(r->out, "  %s\n      not on this lure\n",
-                          bly_tow_lever_words(cure->change));
+            (void)fprintf(r->out, "  %s\n      %s\n", bly_tow_lever_words(cure->change),
+                          cure_why_not(cure->change));
     }
     (void)fprintf(r->out, "on the line: an estimate, told where 95 of 100 draws agree\n");
 }

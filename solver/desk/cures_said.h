@@ -12,6 +12,7 @@ typedef struct CureSaid {
     char runs[WORDS_MAX];   /* "shallower, pulls less, nose 3 deg higher" */
 } CureSaid;
 void cure_said(const CureDone *cure, BlySystem system, CureSaid *out);
+const char *cure_why_not(BlyTowLever change); /* of one that is not possible */
 /* The lure as it is, of which `runs` says nothing. */
 void cures_before_said(const CuresWork *work, BlySystem system, CureSaid *out);
 extern const char *const cures_words; /* that none is promised, and whose practice it is */

@@ -162,7 +162,7 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
         (void)fprintf(r->out, "of all of these:\n");
     text_notes(r, "  ", shown.common);
     if (wished != NULL && result->count > 0)
-        text_wished_note(r);
+        text_wished_note(r, reserves != NULL);
     text_remarks(r, result);
     text_search(r, result, full);
     warn_of_lead(r, result, reserves);

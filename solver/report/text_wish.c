@@ -139,6 +139,7 @@ void text_wished_beside(const Report *r, const BlyTowWished *w) {
     text_wrapped(r, 5, "   on the line: %s", runs);
 }
 
-void text_wished_note(const Report *r) {
-    text_wrapped(r, 2, "on the line: %s; the chances above are of still water", tow_estimate_words);
+void text_wished_note(const Report *r, bool chances) {
+    text_wrapped(r, 2, "on the line: %s%s", tow_estimate_words,
+                 chances ? "; the chances above are of still water" : "");
 }

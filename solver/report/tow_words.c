@@ -153,18 +153,17 @@ void tow_under_said(const BlyTowed *towed, BlySystem system, char out[2 * WORDS_
 }
 
 void tow_ranges_words(const Report *r, const BlyTowAt *at, char out[2 * WORDS_MAX]) {
-    char nose[WORDS_MAX], depth[WORDS_MAX];
-    if (at->run.state == BLY_TOW_NOWHERE) {
-        (void)snprintf(out, 2 * WORDS_MAX, "%s", bly_tow_state_words(at->run.state));
-        return;
-    }
-    lies_words(&at->nose_down, nose);
-    (void)snprintf(depth, WORDS_MAX, "stays at the surface");
-    if (gets_under(at))
-        banded(&at->depth, tow_reach_words, r->system, depth);
-    (void)snprintf(out, 2 * WORDS_MAX, "%s (%.0f of 100 draws), runs %.90s, %s%.90s%s",
-                   bly_tow_state_words(at->run.state), whole(at->share[at->run.state]), nose,
-                   gets_under(at) ? "trolled " : "", depth, gets_under(at) ? " deep" : "");
+    TowSaid said;
+    tow_said(at, r->system, &said);
+    bool surface = said.depth[0] == '\0', on_top = at->run.state == BLY_TOW_ON_TOP;
+    if (said.lies[0] == '\0')
+        (void)snprintf(out, 2 * WORDS_MAX, "%s", said.does);
+    else
+        (void)snprintf(out, 2 * WORDS_MAX, "%.100s, runs %.90s%s%.90s%s", said.does, said.lies,
+                       !surface ? ", trolled "
+                       : on_top ? ""
+                                : ", stays at the surface",
+                       said.depth, surface ? "" : " deep");
 }
 
 static void factor_words(const BlyTowChange *change, const char *more, const char *less,

@@ -10,7 +10,7 @@
  * first; shorter; and, once below all, how little that is checked. */
 void text_wished(const Report *report, const BlyBuild *build, const BlyTowWished *wished);
 void text_wished_beside(const Report *report, const BlyTowWished *wished);
-void text_wished_note(const Report *report);
+void text_wished_note(const Report *report, bool chances); /* whether there are any above */
 /* One rig, without its figures. */
 void text_wish_kept(const Report *report, const BlyBuild *build, const BlyTowWished *wished);
 /* What misses, a line each, or that all is kept; margin: blanks before each line. */

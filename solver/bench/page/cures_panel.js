@@ -26,7 +26,7 @@ const change = (one) =>
           row("Right first time", one.chance),
           row("On the line", one.runs),
         )
-      : make("p", { class: "hint" }, "not on this lure"),
+      : make("p", { class: "hint" }, `${one.why_not}.`),
   );
 
 export class CuresPanel {
