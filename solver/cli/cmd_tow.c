@@ -120,7 +120,8 @@ static int from_water(Cli *cli, const WaterOptions *options, WaterWork *work, cJ
     else if (options->write != NULL)
         (void)fprintf(cli->report.out, "nothing written\n");
     else
-        (void)fprintf(cli->report.out, "--write FILE keeps it with the build\n");
+        (void)fprintf(cli->report.out, refused ? "--write FILE --anyway keeps it all the same\n"
+                                               : "--write FILE keeps it with the build\n");
     return EXIT_DONE;
 }
 
