@@ -60,11 +60,12 @@ static cJSON *said_at(const BlyTowAt *at, BlySystem system) {
     TowSaid said;
     tow_said(at, system, &said);
     cJSON *o = cJSON_CreateObject();
-    return json_finished(
-        o, o && put_text(o, "speed", said.speed) && put_text(o, "does", said.does) &&
-               put_text(o, "lies", said.lies) && put_text(o, "pull", said.pull) &&
-               put_text(o, "most", said.most) && put_text(o, "depth", said.depth) &&
-               put_text(o, "cast", said.cast) && put_text(o, "near_rod", said.near_rod));
+    return json_finished(o,
+                         o && put_text(o, "speed", said.speed) && put_text(o, "does", said.does) &&
+                             put_text(o, "lies", said.lies) && put_text(o, "pull", said.pull) &&
+                             put_text(o, "at_rod", said.at_rod) && put_text(o, "most", said.most) &&
+                             put_text(o, "depth", said.depth) && put_text(o, "cast", said.cast) &&
+                             put_text(o, "near_rod", said.near_rod));
 }
 
 static cJSON *said_speeds(const BlyTowed *towed, BlySystem system) {

@@ -28,8 +28,10 @@ static void text_at(const Report *r, const BlyTowAt *at) {
         text_wrapped(r, 16, "  at %-10s %s", said.speed, said.does);
         return;
     }
-    text_wrapped(r, 16, "  at %-10s %s, runs %s, pulls %s; %s of that", said.speed, said.does,
-                 said.lies, said.pull, said.most);
+    bool rod = said.at_rod[0] != '\0';
+    text_wrapped(r, 16, "  at %-10s %s, runs %s, pulls %s%s%s%s; %s of its drag", said.speed,
+                 said.does, said.lies, said.pull, rod ? ", " : "", said.at_rod,
+                 rod ? " at the rod" : "", said.most);
     if (said.depth[0] == '\0') {
         (void)fprintf(r->out, "                stays at the surface\n");
         return;

@@ -14,7 +14,8 @@ extern const char *const tow_estimate_words;
 typedef struct TowSaid {
     char speed[WORDS_MAX], does[WORDS_MAX]; /* "dives (in 81 of 100; 19: stays on top)" */
     char lies[WORDS_MAX], pull[WORDS_MAX];  /* "" where it lies nowhere */
-    char most[WORDS_MAX];                   /* what the pull comes from: "the lip makes 56 %" */
+    char at_rod[WORDS_MAX]; /* the same with the line's drag, as a scale there reads; "": alike */
+    char most[WORDS_MAX];   /* what the pull comes from: "the lip makes 56 %" */
     char depth[WORDS_MAX], cast[WORDS_MAX], near_rod[WORDS_MAX]; /* depth "": at the surface */
 } TowSaid;
 void tow_said(const BlyTowAt *at, BlySystem system, TowSaid *out);

@@ -124,6 +124,8 @@ void tow_said(const BlyTowAt *at, BlySystem system, TowSaid *out) {
         return;
     lies_words(&at->nose_down, out->lies);
     banded(&at->pull, tow_pull_words, system, out->pull);
+    if (at->run.line.tension > 1.05 * at->run.pull)
+        tow_pull_words(at->run.line.tension, system, out->at_rod);
     (void)snprintf(out->most, WORDS_MAX, "%s make%s %.0f %%", most_of(&at->run),
                    at->run.share[BLY_TOW_BY_WIRE] == most_share(&at->run) ? "" : "s",
                    whole(most_share(&at->run)));

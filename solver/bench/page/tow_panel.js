@@ -25,7 +25,7 @@ const run = (said) =>
       row("Runs", said.lies),
       row("Trolled depth", depthOf(said)),
       row("Cast and reeled in", said.cast && `at most ${said.cast}`),
-      row("Pulls", said.pull && `${said.pull}; ${said.most}`),
+      row("Pulls", said.pull && `${said.pull}${said.at_rod && `, ${said.at_rod} at the rod`}; ${said.most} of its drag`),
       row("Comes up near the rod from", said.near_rod && `${said.near_rod} of line`),
     ),
   );
