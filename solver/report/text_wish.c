@@ -119,7 +119,7 @@ static void runs_words(const Report *r, const BlyTowWished *w, char out[4 * WORD
     shares_words(w, shares);
     if (isfinite(w->verdict.draws_under) && w->verdict.draws_under > 0) {
         tow_speed_words(w->verdict.draws_under, r->system, speed);
-        (void)snprintf(under, WORDS_MAX, "; draws under from about %.40s", speed);
+        (void)snprintf(under, WORDS_MAX, "; goes under from about %.40s", speed);
     }
     (void)snprintf(out, 4 * WORDS_MAX, "%.310s%.80s; %.240s", runs, under, shares);
 }
