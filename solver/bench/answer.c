@@ -22,6 +22,10 @@ static const char *const of_tank[] = {"build", "readings", "stage", "water",
                                       "salt",  "anyway",   NULL};
 static const char *const of_pour[] = {"build", "asked", NULL};
 static const char *const of_sheet[] = {"build", "view", "format", "paper", "number", "after", NULL};
+static const char *const of_tow[] = {"build", "speeds", "line", "rod", NULL};
+static const char *const of_cures[] = {"build", "saw", "speeds", "line", "rod", NULL};
+static const char *const of_water[] = {"build", "readings", "saw",    "line",
+                                       "rod",   "on",       "anyway", NULL};
 static const char *const of_save[] = {"name", "build", "was", "draft", NULL};
 static const char *const of_draft[] = {"name", "build", NULL};
 
@@ -39,6 +43,9 @@ static const struct {
     {"/api/swap", of_swap, route_swap},
     {"/api/mountable", of_mountable, route_mountable},
     {"/api/tank", of_tank, route_tank},
+    {"/api/tow", of_tow, route_tow},
+    {"/api/cures", of_cures, route_cures},
+    {"/api/water", of_water, route_water},
     {"/api/pour", of_pour, route_pour},
     {"/api/sheet", of_sheet, NULL},
     {"/api/catalog", nothing, route_catalog},

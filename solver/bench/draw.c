@@ -137,6 +137,28 @@ cJSON *draw_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
     return json_finished(o, good);
 }
 
+cJSON *draw_towed(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
+                  const BlyTowRun *run) {
+    const FigureOf of = {build, rig, lure};
+    Lie lie = {{.t = run->nose_down}, 0};
+    BlyVec3 tie;
+    Figure figure;
+    if (run->state == BLY_TOW_NOWHERE ||
+        !bly_tow_tie(lure, build->seats, build->seat_count, rig, &tie, NULL))
+        return cJSON_CreateNull();
+    if (!bly_figure_make(&of, lie.aspect, FIGURE_ALL & ~(unsigned)FIGURE_CHAINS, &figure, NULL))
+        return NULL;
+    lie.level = bly_aspect_point(lie.aspect, tie).y;
+    cJSON *o = cJSON_CreateObject();
+    bool good = o != NULL && put_number(o, "nose_down_deg", run->nose_down * 180 / M_PI) &&
+                put_number(o, "line_rises_deg", run->rise * 180 / M_PI) &&
+                put_tree(o, "tie", body_spot(&lie, tie)) &&
+                put_tree(o, "box", box_of(&figure, &lie)) &&
+                put_tree(o, "shapes", shapes(build, &figure, &lie));
+    bly_figure_release(&figure);
+    return json_finished(o, good);
+}
+
 /* ---- level and upright ---- */
 
 static cJSON *profile(const BlyBody *body) {

@@ -24,6 +24,10 @@ bool put_rig_text(cJSON *object, const BlyBuild *build, const BlyRig *rig, BlyEr
 /* The lure as it lies, for drawing: mm, x to the right and y down, turned to its rest attitude. */
 cJSON *draw_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                  const BlyOutcome *outcome);
+/* The same as it runs on a line, without what trails; null where it lies nowhere. y = 0 is the
+ * height of the tie. */
+cJSON *draw_towed(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
+                  const BlyTowRun *run);
 /* The bare body level and upright, for dragging: mm, its own axes. `doc` is the build's file. */
 cJSON *draw_body(const BlyBuild *build, const cJSON *doc);
 

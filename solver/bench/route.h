@@ -18,6 +18,9 @@ cJSON *route_swap(const Bench *bench, const BlyJson *in, int *status, BlyError *
 cJSON *route_fit_start(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_fit_look(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_fit_stop(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_tow(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_cures(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_water(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_pour(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_catalog(const Bench *bench, const BlyJson *in, int *status, BlyError *err);

@@ -30,6 +30,11 @@ extern const size_t book_kind_count;
 #define BOOK_COAT_DENSITY "coat-density"
 #define BOOK_HOOK "hook"
 #define BOOK_DRAG "drag"
+/* Of the drawn lure, by shape: the force on lips, the drag of hooks and rings, where on the lip the
+ * force acts. */
+#define BOOK_LIP "lip"
+#define BOOK_WIRE "wire"
+#define BOOK_LIP_CENTRE "lip-centre"
 const BookKind *book_kind(const char *name); /* NULL: not one that is known */
 
 /* "epoxy-clear", or "epoxy-clear, dipped". */
@@ -59,10 +64,18 @@ typedef struct BookLure {
                          for nothing; NULL: none. Owned */
 } BookLure;
 
+/* What was seen of a lure on the water, in the maker's words; nothing is computed from it. */
+enum { BOOK_SEEN_WORDS = 161, BOOK_SEEN_MOST = 500 };
+typedef struct BookSeen {
+    char shape[BOOK_KEY_MAX], build[BOOK_NAME_MAX], words[BOOK_SEEN_WORDS];
+} BookSeen;
+
 typedef struct Book {
     bool off; /* nothing is added to it or taken from it */
     BookLure *lures;
     size_t count;
+    BookSeen *seen; /* owned, the oldest first */
+    size_t seen_count;
 } Book;
 
 enum { BOOK_FINDINGS_MAX = 64, BOOK_LURES_MAX = 100000 };
@@ -78,7 +91,11 @@ bool book_append(Book *book, BookLure *lure, BlyError *err) BLY_MUST_CHECK;
  * test left, so what was known before any test stays that of `lure`. Takes `later` over. */
 bool book_renew(BookLure *lure, BookLure *later, BlyError *err) BLY_MUST_CHECK;
 bool book_same(const BookLure *a, const BookLure *b); /* of one build, and read the same */
-/* Takes a lure out, or all findings of one kind and key; how many there were. */
+/* Keeps the words, unless they stand there already (*there); beyond BOOK_SEEN_MOST the oldest are
+ * let go. */
+bool book_see(Book *book, const BookSeen *seen, bool *there, BlyError *err) BLY_MUST_CHECK;
+/* Takes a lure out with what was seen of a build of its name, or all findings of one kind and key
+ * ("seen" and a shape: the words); how many there were. */
 size_t book_forget_lure(Book *book, const char *name);
 size_t book_forget_figure(Book *book, const char *kind, const char *key);
 /* What a finding must be: gives above 0, correlations such as figures can have. err->where is
@@ -113,6 +130,8 @@ typedef struct BookHabits {
     BookHabit *at; /* owned, in the order in which the book first names them */
     size_t count;
     double *together; /* count squared: covariance of the maker's middles, in their units; owned */
+    const BookSeen *seen; /* of the book, which must outlive it */
+    size_t seen_count;
 } BookHabits;
 
 /* The usual figure of a kind and key today, in its unit; false: unknown, the book's own counts. */

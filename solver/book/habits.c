@@ -223,6 +223,8 @@ static bool pool(Work *w, BlyError *err) {
 
 bool book_pool(const Book *book, BookUsual usual, void *context, BookHabits *out, BlyError *err) {
     *out = (BookHabits){0};
+    if (!book->off)
+        *out = (BookHabits){.seen = book->seen, .seen_count = book->seen_count};
     if (book->off || book->count == 0)
         return true;
     Work w = {.book = book, .out = out};

@@ -14,6 +14,9 @@ const BookKind book_kinds[] = {
     {BOOK_COAT_DENSITY, "g/cm3", 1e3, 0.35, 0.0, "density of coats"},
     {BOOK_HOOK, "g", 1e-3, NAN, 0.05, "mass of hooks"},
     {BOOK_DRAG, "1", 1.0, 0.35, 0.0, "drag factor of bodies"},
+    {BOOK_LIP, "1", 1.0, 0.35, 0.0, "force on lips"},
+    {BOOK_WIRE, "1", 1.0, 0.35, 0.0, "drag of hooks and rings"},
+    {BOOK_LIP_CENTRE, "chords", 1.0, 0.35, 0.0, "where on lips the force acts"},
 };
 const size_t book_kind_count = sizeof book_kinds / sizeof book_kinds[0];
 

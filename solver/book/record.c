@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The book as a record: lures added, renewed and forgotten. */
 #include "book/evidence.h"
+#include "book/seen.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -18,6 +19,7 @@ void book_release(Book *book) {
     for (size_t i = 0; i < book->count; i++)
         book_lure_release(&book->lures[i]);
     free(book->lures);
+    free(book->seen);
     *book = (Book){0};
 }
 
@@ -131,13 +133,14 @@ bool book_same(const BookLure *a, const BookLure *b) {
 
 size_t book_forget_lure(Book *book, const char *name) {
     BookLure *lure = book_find(book, name);
+    size_t words = seen_forget(book, NULL, name);
     if (lure == NULL)
-        return 0;
+        return words;
     size_t at = (size_t)(lure - book->lures);
     book_lure_release(lure);
     memmove(lure, lure + 1, (book->count - at - 1) * sizeof *lure);
     book->count--;
-    return 1;
+    return 1 + words;
 }
 
 static void drop(double *matrix, size_t count, const bool *gone) {
@@ -168,7 +171,7 @@ static size_t forget_in(BookLure *lure, const char *kind, const char *key) {
 }
 
 size_t book_forget_figure(Book *book, const char *kind, const char *key) {
-    size_t dropped = 0;
+    size_t dropped = strcmp(kind, "seen") == 0 ? seen_forget(book, key, NULL) : 0;
     for (size_t i = 0; i < book->count; i++)
         dropped += forget_in(&book->lures[i], kind, key);
     for (size_t i = book->count; i-- > 0;) {

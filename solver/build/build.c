@@ -215,6 +215,9 @@ void bly_build_free(BlyBuild *build) {
     for (size_t i = 0; i < build->seen_count; i++)
         free(build->seen[i]);
     free(build->seen);
+    for (size_t i = 0; i < build->tow_learnt.read_count; i++)
+        free(build->tow_learnt.read[i]);
+    free(build->tow_learnt.read);
     bly_slips_release(&build->slips);
     for (size_t i = 0; build->tied != NULL && i < build->tied_count; i++)
         free(build->tied[i]);

@@ -27,9 +27,13 @@ typedef struct BuildHabit {
 enum { BUILD_TOW_FACTORS = 3, BUILD_TOW_TIES = 3 };
 typedef struct BuildTowLearnt {
     bool any;
+    bool by_book; /* these are the maker's book's, of lures of this shape */
     BlyFigure by[BUILD_TOW_FACTORS];
     double r[BUILD_TOW_TIES];
+    char **read; /* owned: the readings that taught it, as words */
+    size_t read_count;
 } BuildTowLearnt;
+enum { BUILD_TOW_READ_MOST = 32, BUILD_SEEN_MOST = 16, BUILD_SEEN_LONGEST = 160 };
 const char *build_tow_factor_key(int factor); /* "lip_factor" */
 
 enum { BUILD_READ_KINDS = 7, BUILD_READINGS_MAX = 64, BUILD_DATE_MAX = 11 };

@@ -156,6 +156,32 @@ static bool take_piece(BlyBuild *build, size_t i, const BlyJson *item, BlyError 
     return take(build, BOOK_DENSITY, key, name, &build->insets[i].density, err);
 }
 
+/* ---- the drawn lure ---- */
+
+static const char *const on_line_kinds[BUILD_TOW_FACTORS] = {BOOK_LIP, BOOK_WIRE, BOOK_LIP_CENTRE};
+
+static void on_line_name(int factor, char out[BUILD_NAME_MAX]) {
+    (void)snprintf(out, BUILD_NAME_MAX, "/learnt/tow/%s", build_tow_factor_key(factor));
+}
+
+/* What lures of this shape taught on the water; what this very one taught stands. */
+static bool take_on_line(BlyBuild *build, const char *shape, BlyError *err) {
+    BuildTowLearnt *learnt = &build->tow_learnt;
+    for (int i = 0; !learnt->any && i < BUILD_TOW_FACTORS; i++) {
+        int habit = book_habit(build->catalog->habits, on_line_kinds[i], shape);
+        char name[BUILD_NAME_MAX];
+        if (habit < 0)
+            continue;
+        on_line_name(i, name);
+        learnt->by[i] = build->catalog->habits->at[habit].usual;
+        if (!take(build, on_line_kinds[i], shape, name, &learnt->by[i], err))
+            return false;
+        learnt->by_book = true;
+    }
+    learnt->any = learnt->any || learnt->by_book;
+    return true;
+}
+
 /* ---- how they hang together ---- */
 
 /* Masses of hooks are the catalog's, which has them from the same lures. */
@@ -186,11 +212,34 @@ static double correlation(const BlyBuild *build, const BuildHabit *a, const Buil
     return both * BLY_SIGMAS_95 * BLY_SIGMAS_95 / (a->now.give * b->now.give);
 }
 
+static const BuildHabit *on_line_habit(const BlyBuild *build, int factor) {
+    char name[BUILD_NAME_MAX];
+    on_line_name(factor, name);
+    for (size_t i = 0; i < build->habit_count; i++) {
+        if (strcmp(build->habits[i].name, name) == 0)
+            return &build->habits[i];
+    }
+    return NULL;
+}
+
+/* The drawn lure's three hang together among themselves. */
+static void tie_on_line(BlyBuild *build) {
+    static const int pairs[BUILD_TOW_TIES][2] = {{1, 0}, {2, 0}, {2, 1}};
+    for (int i = 0; build->tow_learnt.by_book && i < BUILD_TOW_TIES; i++) {
+        const BuildHabit *a = on_line_habit(build, pairs[i][0]),
+                         *b = on_line_habit(build, pairs[i][1]);
+        build->tow_learnt.r[i] = a != NULL && b != NULL ? 0.999 * correlation(build, a, b) : 0;
+    }
+}
+
 static bool tie(BlyBuild *build, BlyError *err) {
+    static const char on_line[] = "/learnt/tow/";
     size_t n = 0;
     const BuildHabit *of[BUILD_TIES_MOST];
+    tie_on_line(build);
     for (size_t i = 0; i < build->habit_count; i++) {
-        if (build->habits[i].taken && n < BUILD_TIES_MOST)
+        if (build->habits[i].taken && n < BUILD_TIES_MOST &&
+            strncmp(build->habits[i].name, on_line, sizeof on_line - 1) != 0)
             of[n++] = &build->habits[i];
     }
     if (build->tied_count > 0 || n < 2) /* the tank's own word of this lure goes first */
@@ -226,6 +275,8 @@ static bool take_all(BlyBuild *build, const BlyJson *root, BlyError *err) {
             return false;
     }
     build_shape_key(build, shape);
+    if (!take_on_line(build, shape, err))
+        return false;
     return build_has(&learnt, "drag_factor") ||
            take(build, BOOK_DRAG, shape, "/learnt/drag_factor", &build->facts.drag_factor, err);
 }

@@ -65,6 +65,28 @@ const BlyTowWish *bly_build_tow_wish(const BlyBuild *build) {
     return build->has_tow_wish ? &build->tow_wish : NULL;
 }
 
+/* ---- lists of words ---- */
+
+/* What it holds is the build's to free, also where it fails. */
+static bool read_words(const BlyJson *list, size_t most, char ***out, size_t *count,
+                       BlyError *err) {
+    if (!bly_json_array(list, 0, most, err))
+        return false;
+    *out = calloc(bly_json_count(list) + 1, sizeof **out);
+    if (*out == NULL)
+        return bly_json_refuse(list, BLY_E_MEMORY, err, "no memory for what was seen");
+    for (BlyJson item = bly_json_first(list); item.node != NULL; bly_json_next(&item)) {
+        const char *text;
+        if (!bly_json_string(&item, BUILD_SEEN_LONGEST, &text, err))
+            return false;
+        (*out)[*count] = build_copy(text, err);
+        if ((*out)[*count] == NULL)
+            return false;
+        (*count)++;
+    }
+    return true;
+}
+
 /* ---- what the water taught ---- */
 
 static const char *const factor_keys[BUILD_TOW_FACTORS] = {"lip_factor", "wire_factor",
@@ -98,13 +120,13 @@ static bool read_rows(const BlyJson *ties, double r[BUILD_TOW_TIES], BlyError *e
 }
 
 bool build_read_tow_learnt(const BlyJson *learnt, BlyBuild *build, BlyError *err) {
-    static const char *const keys[] = {"lip_factor", "wire_factor", "lip_centre", "ties"};
+    static const char *const keys[] = {"lip_factor", "wire_factor", "lip_centre", "ties", "read"};
     BuildTowLearnt *out = &build->tow_learnt;
-    BlyJson tow, ties;
+    BlyJson tow, ties, read;
     *out = (BuildTowLearnt){.by = {{1, 0}, {1, 0}, {0, 0}}};
     if (!build_member(learnt, "tow", &tow))
         return true;
-    if (!bly_json_object(&tow, keys, 4, err))
+    if (!bly_json_object(&tow, keys, 5, err))
         return false;
     for (int i = 0; i < BUILD_TOW_FACTORS; i++) {
         const Give silent = {0.05, 0};
@@ -112,31 +134,17 @@ bool build_read_tow_learnt(const BlyJson *learnt, BlyBuild *build, BlyError *err
             return false;
         out->any = out->any || out->by[i].give > 0;
     }
-    return !build_member(&tow, "ties", &ties) || read_rows(&ties, out->r, err);
+    return (!build_member(&tow, "ties", &ties) || read_rows(&ties, out->r, err)) &&
+           (!build_member(&tow, "read", &read) ||
+            read_words(&read, BUILD_TOW_READ_MOST, &out->read, &out->read_count, err));
 }
 
 /* ---- what was seen ---- */
-
-enum { SEEN_MOST = 16, SEEN_LONGEST = 160 };
 
 bool build_read_seen(const BlyJson *root, BlyBuild *build, BlyError *err) {
     BlyJson list;
     if (!build_member(root, "seen", &list))
         return true;
     build->has_seen = true;
-    if (!bly_json_array(&list, 0, SEEN_MOST, err))
-        return false;
-    build->seen = calloc(bly_json_count(&list) + 1, sizeof *build->seen);
-    if (build->seen == NULL)
-        return bly_json_refuse(&list, BLY_E_MEMORY, err, "no memory for what was seen");
-    for (BlyJson item = bly_json_first(&list); item.node != NULL; bly_json_next(&item)) {
-        const char *text;
-        if (!bly_json_string(&item, SEEN_LONGEST, &text, err))
-            return false;
-        build->seen[build->seen_count] = build_copy(text, err);
-        if (build->seen[build->seen_count] == NULL)
-            return false;
-        build->seen_count++;
-    }
-    return true;
+    return read_words(&list, BUILD_SEEN_MOST, &build->seen, &build->seen_count, err);
 }

@@ -59,18 +59,16 @@ static bool print_text(const Cli *cli, const FitWork *fitted, bool full, BlyErro
     const Report *report = &cli->report;
     BlyLure lure = {0};
     if (!result->met || result->count == 0) {
-        text_fit(report, cli->build, result, fitted->reserves, NULL, full);
+        text_fit(report, cli->build, result, fitted->reserves, fitted->wished, NULL, full);
     } else {
         const BlyRig *rig = &result->rigs[0].rig;
         if (!bly_lure_make(&cli->build->blank, cli->build->seats, rig, &lure, err))
             return false;
         if (full)
             cli_glance(cli, rig, &lure, &result->rigs[0].outcome[0]);
-        text_fit(report, cli->build, result, fitted->reserves, &lure, full);
+        text_fit(report, cli->build, result, fitted->reserves, fitted->wished, &lure, full);
         bly_lure_release(&lure);
     }
-    if (fitted->wished != NULL)
-        text_wished(report, cli->build, fitted->wished, result->count);
     if (fitted->worth != NULL)
         text_worth(report, cli->build, fitted->worth, &fitted->reserves[0]);
     text_slips(report, &fitted->slips);

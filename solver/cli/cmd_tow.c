@@ -22,7 +22,7 @@ static void print_text(const Cli *cli, const TowFound *found) {
     (void)fprintf(cli->report.out, "%s\n", cli->build->name);
     text_said(&cli->report, cli->build);
     text_rig(&cli->report, cli->build, &cli->build->fitted, NULL);
-    (void)fprintf(cli->report.out, "\nin %s, ", water);
+    (void)fprintf(cli->report.out, "\nin %s\n", water);
     text_towed(&cli->report, &found->towed);
     if (found->asked)
         text_wish_kept(&cli->report, cli->build, &found->wished);
@@ -34,7 +34,7 @@ static void print_text(const Cli *cli, const TowFound *found) {
 
 typedef struct WaterOptions {
     OptionList readings[BLY_TOW_READ_KINDS], saw;
-    const char *write;
+    const char *write, *on;
     bool anyway;
 } WaterOptions;
 
@@ -52,8 +52,15 @@ static bool gather(const WaterOptions *options, const BlyTowLine *line, WaterWor
     }
     if (options->saw.count > WATER_SAW_MOST)
         return bly_fail(err, BLY_E_RANGE, "--saw", "at most %d at once", WATER_SAW_MOST);
-    for (size_t i = 0; i < options->saw.count; i++)
+    for (size_t i = 0; i < options->saw.count; i++) {
+        if (strlen(options->saw.at[i]) > WATER_SAW_LONGEST)
+            return bly_fail(err, BLY_E_RANGE, "--saw", "at most %d letters", WATER_SAW_LONGEST);
         work->saw[work->saw_count++] = options->saw.at[i];
+    }
+    if (options->on == NULL)
+        (void)desk_today(work->on);
+    else if (!water_day_parse(options->on, "--on", work->on, err))
+        return false;
     if (options->write == NULL || work->count + work->saw_count > 0)
         return true;
     return bly_fail(err, BLY_E_MISSING, "--write",
@@ -76,28 +83,45 @@ static cJSON *water_json(const BlyBuild *build, const WaterWork *work) {
                 put_tree(o, "from_water", json_water(work->readings, &work->lesson))));
 }
 
+/* With the build, where there is a book: asked for by --book, or there and not switched off. */
+static bool keep_in_book(const Cli *cli, const WaterWork *work, BookKept *kept,
+                         char name[BOOK_NAME_MAX], BlyError *err) {
+    bool asked = cli->book_words != NULL || cli->book_there;
+    return cli->no_book || !asked || (cli->book_words == NULL && cli->book.off) ||
+           book_keep_water(cli->book_path, cli->build, work, kept, name, err);
+}
+
 static int from_water(Cli *cli, const WaterOptions *options, WaterWork *work, cJSON **tree) {
     BlyError err = {0};
+    BookKept kept = BOOK_NOT_ASKED;
+    char name[BOOK_NAME_MAX] = "";
     if (!water_work(cli->build, work, &err))
         return cli_tell(cli->file, &err);
     bool refused = work->count > 0 && work->lesson.contradiction && !options->anyway;
     cli->found_fault = refused;
-    if (options->write != NULL && !refused && !write_build(cli, work, options->write, &err))
+    if (options->write != NULL && !refused &&
+        (!cli_is_new(options->write, &err) || !keep_in_book(cli, work, &kept, name, &err) ||
+         !write_build(cli, work, options->write, &err)))
         return cli_tell(cli->file, &err);
     if (cli->json) {
         *tree = water_json(cli->build, work);
+        if (*tree != NULL && kept != BOOK_NOT_ASKED)
+            *tree = json_finished(
+                *tree, put_tree(*tree, "kept", json_book_kept(kept, name, cli->book_path)));
         return EXIT_DONE;
     }
     (void)fprintf(cli->report.out, "%s\n", cli->build->name);
     text_said(&cli->report, cli->build);
     if (work->count > 0)
         text_water(&cli->report, work->readings, &work->lesson);
+    text_book_kept(&cli->report, kept, name, cli->book_path);
     if (options->write != NULL && !refused)
         (void)fprintf(cli->report.out, "the build that knows of it is in %s\n", options->write);
     else if (options->write != NULL)
         (void)fprintf(cli->report.out, "nothing written\n");
     else
-        (void)fprintf(cli->report.out, "--write FILE keeps it with the build\n");
+        (void)fprintf(cli->report.out, refused ? "--write FILE --anyway keeps it all the same\n"
+                                               : "--write FILE keeps it with the build\n");
     return EXIT_DONE;
 }
 
@@ -157,6 +181,7 @@ int cmd_tow(const Command *self, int argc, char **argv) {
          "the same: from which on it goes under"},
         {"saw", OPT_TEXTS, &water.saw, "WORDS",
          "kept as words with the build: \"rolls over at about 1.8 m/s\""},
+        {"on", OPT_TEXT, &water.on, "DATE", "the day of it, kept with it (default: today)"},
         {"cures", OPT_TEXT, &saw, "porpoises|rolls-over",
          "what makers try against it, and what each does to this lure"},
         {"write", OPT_TEXT, &water.write, "FILE", "write the build that knows of it to a new file"},

@@ -54,4 +54,12 @@ bool book_keep(const char *path, const BlyBuild *build, const TankWork *work, co
                bool goes_on, BookKept *kept, char name[BOOK_NAME_MAX],
                BlyError *err) BLY_MUST_CHECK;
 
+struct WaterWork;
+/* ---- book_water.c: what the water taught of lures of this shape, and what was seen ---- */
+
+/* Under a name of its own beside the lure's. The words are kept with the build's name. *kept stays
+ * BOOK_NOT_ASKED where there is nothing to keep. */
+bool book_keep_water(const char *path, const BlyBuild *build, const struct WaterWork *work,
+                     BookKept *kept, char name[BOOK_NAME_MAX], BlyError *err) BLY_MUST_CHECK;
+
 #endif

@@ -135,10 +135,30 @@ static bool read_version(const BlyJson *root, BlyError *err) {
                            number, VERSION);
 }
 
+static bool read_seen(const BlyJson *root, Book *out, BlyError *err) {
+    static const char *const keys[] = {"shape", "build", "words"};
+    BlyJson list = bly_json_member(root, "seen");
+    if (list.node == NULL)
+        return true;
+    if (!bly_json_array(&list, 0, BOOK_SEEN_MOST, err))
+        return false;
+    for (BlyJson at = bly_json_first(&list); at.node != NULL; bly_json_next(&at)) {
+        BookSeen seen;
+        bool there;
+        if (!bly_json_object(&at, keys, 3, err) ||
+            !read_word(&at, "shape", BOOK_KEY_MAX, seen.shape, err) ||
+            !read_word(&at, "build", BOOK_NAME_MAX, seen.build, err) ||
+            !read_word(&at, "words", BOOK_SEEN_WORDS, seen.words, err) ||
+            !book_see(out, &seen, &there, err))
+            return false;
+    }
+    return true;
+}
+
 static bool read_book(const BlyJson *root, Book *out, BlyError *err) {
-    static const char *const keys[] = {"ballastry_book", "off", "lures"};
+    static const char *const keys[] = {"ballastry_book", "off", "lures", "seen"};
     BlyJson off = bly_json_member(root, "off"), lures = bly_json_member(root, "lures");
-    if (!bly_json_object(root, keys, 3, err) || !read_version(root, err) ||
+    if (!bly_json_object(root, keys, 4, err) || !read_version(root, err) ||
         (off.node != NULL && !bly_json_bool(&off, &out->off, err)) ||
         (lures.node != NULL && !bly_json_array(&lures, 0, BOOK_LURES_MAX, err)))
         return false;
@@ -155,7 +175,7 @@ static bool read_book(const BlyJson *root, Book *out, BlyError *err) {
         if (!book_append(out, &lure, err))
             return false;
     }
-    return true;
+    return read_seen(root, out, err);
 }
 
 bool book_read_text(const char *text, size_t size, Book *out, BlyError *err) {
@@ -232,6 +252,19 @@ static cJSON *lure_tree(const BookLure *lure) {
                                 put_matrix(o, "together_before", lure->before, lure->count));
 }
 
+static bool put_seen(cJSON *root, const Book *book) {
+    cJSON *list = book->seen_count > 0 ? cJSON_AddArrayToObject(root, "seen") : NULL;
+    bool good = list != NULL || book->seen_count == 0;
+    for (size_t i = 0; good && i < book->seen_count; i++) {
+        const BookSeen *s = &book->seen[i];
+        cJSON *o = cJSON_CreateObject();
+        good = put_last(list, json_finished(o, o && put_text(o, "shape", s->shape) &&
+                                                   put_text(o, "build", s->build) &&
+                                                   put_text(o, "words", s->words)));
+    }
+    return good;
+}
+
 bool book_put_text(const Book *book, BlyText *out, BlyError *err) {
     cJSON *root = cJSON_CreateObject();
     bool good = root != NULL && put_number(root, "ballastry_book", VERSION) &&
@@ -240,6 +273,7 @@ bool book_put_text(const Book *book, BlyText *out, BlyError *err) {
     good = list != NULL;
     for (size_t i = 0; good && i < book->count; i++)
         good = put_last(list, lure_tree(&book->lures[i]));
+    good = good && put_seen(root, book);
     if (!good)
         (void)bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the book");
     good = good && bly_json_print(root, out, err);

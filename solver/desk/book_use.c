@@ -50,7 +50,7 @@ static void set_hook(BlyCatalog *catalog, const BookHabit *habit) {
 bool book_use(const Book *book, BlyCatalog *catalog, BookHabits *habits, BlyError *err) {
     if (!book_pool(book, usual_figure, catalog, habits, err))
         return false;
-    catalog->habits = habits->count > 0 ? habits : NULL;
+    catalog->habits = habits->count + habits->seen_count > 0 ? habits : NULL;
     for (size_t i = 0; i < habits->count; i++) {
         if (strcmp(habits->at[i].kind, BOOK_HOOK) == 0)
             set_hook(catalog, &habits->at[i]);

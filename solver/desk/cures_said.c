@@ -4,18 +4,19 @@
 
 #include <gsl/gsl_math.h>
 
+#include "ballastry/units.h"
 #include "text/format.h"
 
 static double attitude_of(const BlyOutcome *o) {
     return o->state == BLY_FLOATS && o->has_surface ? o->surface.nose_down : o->nose_down;
 }
 
-static void rests_words(const BlyOutcome *o, const Report *r, char out[WORDS_MAX]) {
-    char attitude[WORDS_MAX], net[WORDS_MAX];
+static void rests_words(const BlyOutcome *o, BlySystem system, char out[WORDS_MAX]) {
+    char attitude[WORDS_MAX], net[WORDS_MAX], arm[BLY_QUANTITY_MAX];
     attitude_words(attitude_of(o), attitude);
-    small_mass_words(o->sums.net_weight, r->system, true, net);
-    (void)bly_format(out, WORDS_MAX, "%.40s, %.30s in water, roll arm %.1f mm", attitude, net,
-                     1e3 * o->roll_arm);
+    small_mass_words(o->sums.net_weight, system, true, net);
+    bly_quantity_show(o->roll_arm, BLY_DIM_LENGTH, system, system == BLY_INCH ? 3 : 1, arm);
+    (void)snprintf(out, WORDS_MAX, "%.40s, %.30s in water, roll arm %.20s", attitude, net, arm);
 }
 
 static void run_words(const BlyTowEffect *run, char out[WORDS_MAX]) {
@@ -36,35 +37,73 @@ static void run_words(const BlyTowEffect *run, char out[WORDS_MAX]) {
                    pull ? pull : "pull about alike", nose);
 }
 
-static void text_one(const Report *r, const char *what, const BlyOutcome *rest, double chance,
-                     const BlyTowEffect *run) {
-    char rests[WORDS_MAX], runs[WORDS_MAX] = "";
-    rests_words(rest, r, rests);
-    (void)fprintf(r->out, "  %s\n      at rest      %s", what, rests);
+static void rest_said(const BlyOutcome *rest, double chance, BlySystem system, CureSaid *out) {
+    *out = (CureSaid){.rests = ""};
+    rests_words(rest, system, out->rests);
     if (isfinite(chance))
-        report_print(r->out, "; right first time: %.0f in 100", 100 * chance);
-    (void)fprintf(r->out, "\n");
-    if (run == NULL)
+        (void)bly_format(out->chance, WORDS_MAX, "%.0f in 100", 100 * chance);
+}
+
+void cure_said(const CureDone *cure, BlySystem system, CureSaid *out) {
+    *out = (CureSaid){.rests = ""};
+    if (!cure->possible)
         return;
-    run_words(run, runs);
-    (void)fprintf(r->out, "      on the line  %s\n", runs);
+    rest_said(&cure->rest, cure->chance, system, out);
+    run_words(&cure->run, out->runs);
+    if (cure->change == BLY_TOW_LINE_LONGER || cure->change == BLY_TOW_TIE_FORWARD) {
+        (void)snprintf(out->rests, WORDS_MAX, "%sas it is",
+                       cure->change == BLY_TOW_TIE_FORWARD ? "all but " : "");
+        out->chance[0] = '\0';
+    }
+}
+
+const char *cure_why_not(BlyTowLever change) {
+    switch (change) {
+    case BLY_TOW_METAL_FORWARD:
+        return "not on this lure: no strip or dot that its seat lets go forward";
+    case BLY_TOW_METAL_MORE:
+        return "not on this lure: no strip or dot is on it; mount one and ask again";
+    case BLY_TOW_REAR_HOOK_LARGER:
+        return "not on this lure: no hook there, or no larger one of its style";
+    case BLY_TOW_LIP_SHORTER:
+    case BLY_TOW_LIP_NARROWER:
+    case BLY_TOW_LIP_STEEPER:
+        return "not on this lure: no lip, or it cannot be changed so far";
+    default:
+        return "not on this lure";
+    }
+}
+
+void cures_before_said(const CuresWork *work, BlySystem system, CureSaid *out) {
+    rest_said(&work->before, work->chance_before, system, out);
+}
+
+const char *const cures_words =
+    "nothing here says that any of these cures it: the model does not know. It is what makers try, "
+    "in this order (common practice, no source), and what each does to this lure";
+
+static void text_one(const Report *r, const char *what, const CureSaid *said) {
+    (void)fprintf(r->out, "  %s\n", what);
+    text_wrapped(r, 19, "      at rest      %s%s%s", said->rests,
+                 said->chance[0] != '\0' ? "; right first time: " : "", said->chance);
+    if (said->runs[0] != '\0')
+        text_wrapped(r, 19, "      on the line  %s", said->runs);
 }
 
 void text_cures(const Report *r, const CuresWork *w) {
-    (void)fprintf(
-        r->out,
-        "seen: %s\nnothing here says that any of these cures it: the model does not know; "
-        "what makers try, in this order (common practice, no source), and what each does "
-        "to this lure:\n",
-        saw_words(w->saw));
-    text_one(r, bly_tow_lever_words(BLY_TOW_LEVERS), &w->before, w->chance_before, NULL);
+    CureSaid said;
+    text_wrapped(r, 2, "seen: %s", saw_words(w->saw));
+    text_wrapped(r, 0, "%s:", cures_words);
+    cures_before_said(w, r->system, &said);
+    text_one(r, bly_tow_lever_words(BLY_TOW_LEVERS), &said);
     for (size_t i = 0; i < w->count; i++) {
         const CureDone *cure = &w->at[i];
+        cure_said(cure, r->system, &said);
         if (cure->possible)
-            text_one(r, bly_tow_lever_words(cure->change), &cure->rest, cure->chance, &cure->run);
+            text_one(r, bly_tow_lever_words(cure->change), &said);
         else
-            (void)fprintf(r->out, "  %s\n      not on this lure\n",
-                          bly_tow_lever_words(cure->change));
+            (void)fprintf(r->out, "  %s\n      %s\n", bly_tow_lever_words(cure->change),
+                          cure_why_not(cure->change));
     }
     (void)fprintf(r->out, "on the line: an estimate, told where 95 of 100 draws agree\n");
 }

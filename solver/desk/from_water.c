@@ -10,6 +10,7 @@
 #include "ballastry/units.h"
 #include "build/build.h"
 #include "json/json.h"
+#include "report/report.h"
 #include "text/format.h"
 #include "text/text.h"
 
@@ -121,57 +122,132 @@ bool water_work(const BlyBuild *build, WaterWork *work, BlyError *err) {
            bly_tow_learn(build, work->readings, work->count, &work->lesson, err);
 }
 
-static void put_learnt(const BlyTowLesson *lesson, BlyText *out) {
+bool water_day_parse(const char *text, const char *place, char out[TODAY_MAX], BlyError *err) {
+    if (!build_is_date(text))
+        return bly_fail(err, BLY_E_SYNTAX, place, "\"%.30s\": expected a date such as 2031-04-30",
+                        text);
+    memcpy(out, text, TODAY_MAX);
+    return true;
+}
+
+/* ---- the build with it ---- */
+
+/* "2031-04-30: trolled depth 1.6 m at 1.0 m/s, 30.0 m of 0.30 mm". */
+static void put_reading(const WaterWork *work, size_t i, BlyText *out) {
+    const BlyTowReading *reading = &work->readings[i];
+    char words[2 * WORDS_MAX], line[WORDS_MAX] = "", length[WORDS_MAX];
+    WaterReadSaid said;
+    water_read_said(reading, NAN, NAN, BLY_METRIC, &said);
+    tow_reach_words(reading->line.length, BLY_METRIC, length);
+    if (reading->kind == BLY_TOW_READ_DEPTH || reading->kind == BLY_TOW_READ_PULL)
+        (void)bly_format(line, sizeof line, ", %.20s of %.2f mm", length,
+                         1e3 * reading->line.diameter);
+    (void)snprintf(words, sizeof words, "%s%s%s %.40s%s%.20s%.60s", work->on,
+                   work->on[0] != '\0' ? ": " : "", bly_tow_read_words(reading->kind), said.read,
+                   said.at[0] != '\0' ? " at " : "", said.at, line);
+    bly_json_print_string(words, out);
+}
+
+/* Readings of earlier lessons stay; the oldest are let go where they grow too many. */
+static void put_read(const BlyBuild *build, const WaterWork *work, BlyText *out) {
+    const BuildTowLearnt *old = &build->tow_learnt;
+    size_t all = old->read_count + work->count,
+           first = all > BUILD_TOW_READ_MOST ? all - BUILD_TOW_READ_MOST : 0;
+    bly_text_appendf(out, "[");
+    for (size_t i = first; i < all; i++) {
+        if (i > first)
+            bly_text_appendf(out, ", ");
+        if (i < old->read_count)
+            bly_json_print_string(old->read[i], out);
+        else
+            put_reading(work, i - old->read_count, out);
+    }
+    bly_text_appendf(out, "]");
+}
+
+static void put_learnt(const BlyBuild *build, const WaterWork *work, BlyText *out) {
     char number[64];
     bly_text_appendf(out, "{");
     for (int i = 0; i < BLY_TOW_LEARNT; i++) {
-        const BlyFigure *after = &lesson->corrections[i].after;
+        const BlyFigure *after = &work->lesson.corrections[i].after;
         (void)bly_format(number, sizeof number, "{\"value\": %.4f, \"give\": %.4f}", after->value,
                          after->give);
         bly_text_appendf(out, "\"%s\": %s, ", bly_tow_learnt_key(i), number);
     }
-    const double *r = lesson->together;
+    const double *r = work->lesson.together;
     (void)bly_format(number, sizeof number, "[[%.5f], [%.5f, %.5f]]", r[0], r[1], r[2]);
-    bly_text_appendf(out, "\"ties\": %s}", number);
+    bly_text_appendf(out, "\"ties\": %s, \"read\": ", number);
+    put_read(build, work, out);
+    bly_text_appendf(out, "}");
 }
 
-bool water_text(const BlyBuild *build, const WaterWork *work, char **text, BlyError *err) {
+/* "2031-04-30: rolls over at about 1.8 m/s". */
+static void put_seen(const WaterWork *work, size_t i, BlyText *out) {
+    BlyText words;
+    bly_text_init(&words);
+    bly_text_appendf(&words, "%s%s%s", work->on, work->on[0] != '\0' ? ": " : "", work->saw[i]);
+    bly_json_print_string(bly_text_string(&words), out);
+    out->failed = out->failed || words.failed;
+    bly_text_release(&words);
+}
+
+/* Texts are released by the caller. */
+static bool edit_all(const BlyBuild *build, const WaterWork *work, BlyText *learnt, BlyText *seen,
+                     char **text, BlyError *err) {
     BlyEdit edits[WATER_SAW_MOST + 2] = {0};
-    BlyText learnt, seen[WATER_SAW_MOST];
     size_t count = 0;
-    bly_text_init(&learnt);
     if (work->count > 0) {
-        put_learnt(&work->lesson, &learnt);
+        put_learnt(build, work, learnt);
         (void)snprintf(edits[count].pointer, sizeof edits[count].pointer, "/learnt/tow");
-        edits[count++].json = bly_text_string(&learnt);
+        edits[count++].json = bly_text_string(learnt);
     }
     if (work->saw_count > 0 && !build->has_seen) {
         (void)snprintf(edits[count].pointer, sizeof edits[count].pointer, "/seen");
         edits[count++].json = "[]";
     }
-    bool good = bly_text_good(&learnt, err);
+    bool good = bly_text_good(learnt, err);
     for (size_t i = 0; i < work->saw_count; i++) {
-        bly_text_init(&seen[i]);
-        bly_json_print_string(work->saw[i], &seen[i]);
+        put_seen(work, i, &seen[i]);
         good = good && bly_text_good(&seen[i], err);
         (void)snprintf(edits[count].pointer, sizeof edits[count].pointer, "/seen/-");
         edits[count++].json = bly_text_string(&seen[i]);
     }
-    good = good && bly_build_text_with_all(build, edits, count, text, err);
-    for (size_t i = 0; i < work->saw_count; i++)
+    return good && bly_build_text_with_all(build, edits, count, text, err);
+}
+
+bool water_text(const BlyBuild *build, const WaterWork *work, char **text, BlyError *err) {
+    BlyText learnt, seen[WATER_SAW_MOST];
+    if (build->seen_count + work->saw_count > BUILD_SEEN_MOST)
+        return bly_fail(err, BLY_E_RANGE, "/seen",
+                        "%zu texts of what was seen, at most %d: take old ones out of the file",
+                        build->seen_count + work->saw_count, BUILD_SEEN_MOST);
+    bly_text_init(&learnt);
+    for (size_t i = 0; i < WATER_SAW_MOST; i++)
+        bly_text_init(&seen[i]);
+    bool good = edit_all(build, work, &learnt, seen, text, err);
+    for (size_t i = 0; i < WATER_SAW_MOST; i++)
         bly_text_release(&seen[i]);
     bly_text_release(&learnt);
     return good;
 }
 
-size_t water_findings(const BlyTowLesson *lesson, WaterFinding out[BLY_TOW_LEARNT]) {
-    static const char *const kinds[BLY_TOW_LEARNT] = {"lip", "wire", "lip-centre"};
-    static const char *const units[BLY_TOW_LEARNT] = {"1", "1", "chords"};
-    size_t count = 0;
-    for (int i = 0; i < BLY_TOW_LEARNT; i++) {
-        const BlyTowCorrection *c = &lesson->corrections[i];
-        if (c->learnt >= 0.01)
-            out[count++] = (WaterFinding){kinds[i], units[i], c->after, c->before};
+BlyFigure water_usual(size_t correction) {
+    static const BlyTowFactor factors[BLY_TOW_LEARNT] = {BLY_TOW_LIP, BLY_TOW_WIRE, BLY_TOW_CENTRE};
+    BlyTowModel nominal = bly_tow_nominal();
+    double low, high;
+    bly_tow_bounds(factors[correction], &low, &high);
+    return (BlyFigure){nominal.by[factors[correction]], BLY_SIGMAS_95 * (high - low) / sqrt(12.0)};
+}
+
+void water_readings_said(const WaterWork *work, char *out, size_t size) {
+    size_t length = 0;
+    out[0] = '\0';
+    for (size_t i = 0; i < work->count && length + 1 < size; i++) {
+        WaterReadSaid said;
+        water_read_said(&work->readings[i], NAN, NAN, BLY_METRIC, &said);
+        int more = snprintf(out + length, size - length, "%s%s %.40s%s%.20s", i > 0 ? "; " : "",
+                            bly_tow_read_words(work->readings[i].kind), said.read,
+                            said.at[0] != '\0' ? " at " : "", said.at);
+        length += more > 0 ? (size_t)more : 0;
     }
-    return count;
 }

@@ -5,6 +5,7 @@
 #define BALLASTRY_DESK_FROM_WATER_H
 
 #include "ballastry/tow_learn.h"
+#include "desk/today.h"
 
 typedef struct WaterOption {
     const char *name, *key; /* "--ran-deep"; the same on the page: "ran_deep" */
@@ -16,7 +17,7 @@ extern const WaterOption water_options[BLY_TOW_READ_KINDS];
 bool water_reading_parse(const char *text, const WaterOption *option, const BlyTowLine *line,
                          BlyTowReading *out, BlyError *err) BLY_MUST_CHECK;
 
-enum { WATER_SAW_MOST = 8 };
+enum { WATER_SAW_MOST = 8, WATER_SAW_LONGEST = 140 }; /* so that a date goes before it */
 
 /* What was read and what it taught. Texts are borrowed. */
 typedef struct WaterWork {
@@ -24,22 +25,25 @@ typedef struct WaterWork {
     size_t count;
     const char *saw[WATER_SAW_MOST]; /* "rolls over at about 1.8 m/s": kept as words */
     size_t saw_count;
+    char on[TODAY_MAX];  /* the day; "": not said */
     BlyTowLesson lesson; /* where there are readings */
 } WaterWork;
 
 /* Learns, if there are readings. */
 bool water_work(const BlyBuild *build, WaterWork *work, BlyError *err) BLY_MUST_CHECK;
 
-/* The build's text with what was learnt and seen; free(*text) by the caller. */
+/* "2031-04-30"; err->where is `place`. */
+bool water_day_parse(const char *text, const char *place, char out[TODAY_MAX],
+                     BlyError *err) BLY_MUST_CHECK;
+
+/* The build's text with what was learnt, read and seen; free(*text) by the caller. */
 bool water_text(const BlyBuild *build, const WaterWork *work, char **text,
                 BlyError *err) BLY_MUST_CHECK;
 
-/* What was learnt as findings: of shape `key`, value and tolerance (half-width of 95 of 100) in
- * `unit`; as many as BLY_TOW_LEARNT, fewer where there was nothing to learn. */
-typedef struct WaterFinding {
-    const char *kind, *unit; /* "lip", "wire", "lip-centre"; "1", "chords" */
-    BlyFigure value, before;
-} WaterFinding;
-size_t water_findings(const BlyTowLesson *lesson, WaterFinding out[BLY_TOW_LEARNT]);
+/* What a factor that the water teaches (0 to BLY_TOW_LEARNT - 1) is taken for before: the middle of
+ * its bounds with their standard deviation's half-width of 95 of 100. */
+BlyFigure water_usual(size_t correction);
+/* "trolled depth 1.6 m at 1.0 m/s; pull 22 g at 1.0 m/s". */
+void water_readings_said(const WaterWork *work, char *out, size_t size);
 
 #endif

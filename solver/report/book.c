@@ -63,7 +63,11 @@ static void subject(const BookHabit *h, char out[SAID_MAX]) {
                        : strcmp(h->kind, BOOK_COAT_DENSITY) == 0 ? "density of %.90s as a coat"
                        : strcmp(h->kind, BOOK_HOOK) == 0         ? "hooks %.90s"
                        : strcmp(h->kind, BOOK_DRAG) == 0         ? "%.90s bodies' drag factor"
-                                                                 : "%.90s";
+                       : strcmp(h->kind, BOOK_LIP) == 0          ? "lips' force on %.90s bodies"
+                       : strcmp(h->kind, BOOK_WIRE) == 0 ? "hooks' and rings' drag on %.90s bodies"
+                       : strcmp(h->kind, BOOK_LIP_CENTRE) == 0
+                           ? "lips' centre of force on %.90s bodies"
+                           : "%.90s";
     (void)snprintf(out, SAID_MAX, form, h->key);
 }
 
@@ -96,6 +100,47 @@ static bool said_of(const BlyBuild *build, size_t index, BlySystem system, char 
                    lures,
                    used->taken ? "in place of " : "too far from what is planned to be it: ", was);
     return true;
+}
+
+/* The next lure's words of this build's shape; NULL: no more. Those that the build has itself are
+ * passed over. */
+static const BookSeen *seen_of_shape(const BlyBuild *build, size_t *at) {
+    const BookHabits *habits = build->catalog->habits;
+    char shape[BOOK_KEY_MAX];
+    build_shape_key(build, shape);
+    while (habits != NULL && *at < habits->seen_count) {
+        const BookSeen *seen = &habits->seen[(*at)++];
+        bool own = false;
+        for (size_t i = 0; i < build->seen_count; i++)
+            own = own || strcmp(build->seen[i], seen->words) == 0;
+        if (!own && strcmp(seen->shape, shape) == 0)
+            return seen;
+    }
+    return NULL;
+}
+
+void text_shape_seen(const Report *r, const BlyBuild *build) {
+    size_t at = 0;
+    for (const BookSeen *s; (s = seen_of_shape(build, &at)) != NULL;)
+        text_wrapped(
+            r, 4,
+            "  your book: seen of a lure of this shape, %s: %s (words, nothing is computed "
+            "from them)",
+            s->build, s->words);
+}
+
+bool put_shape_seen(cJSON *object, const BlyBuild *build) {
+    cJSON *list = NULL;
+    bool good = true;
+    size_t at = 0;
+    for (const BookSeen *s; good && (s = seen_of_shape(build, &at)) != NULL;) {
+        if (list == NULL)
+            list = cJSON_AddArrayToObject(object, "seen_of_shape");
+        cJSON *o = cJSON_CreateObject();
+        good = list != NULL && put_last(list, json_finished(o, o && put_text(o, "lure", s->build) &&
+                                                                   put_text(o, "words", s->words)));
+    }
+    return good;
 }
 
 void text_book_used(const Report *r, const BlyBuild *build) {
@@ -224,6 +269,12 @@ void text_book(const Report *r, const Book *book, const BookHabits *habits) {
         (void)fprintf(r->out, "\nwhat each lure came out at\n");
     for (size_t i = 0; i < book->count; i++)
         text_lure(r, &book->lures[i]);
+    if (book->seen_count > 0)
+        (void)fprintf(r->out, "\nwhat was seen on the water, by shape (words, nothing is computed "
+                              "from them)\n");
+    for (size_t i = 0; i < book->seen_count; i++)
+        text_wrapped(r, 4, "  %s, %s: %s", book->seen[i].shape, book->seen[i].build,
+                     book->seen[i].words);
 }
 
 static void text_own(const Report *r, const BookLure *lure, const BookFinding *f) {
@@ -298,5 +349,14 @@ cJSON *json_book(const Book *book, const BookHabits *habits) {
     good = good && lures != NULL;
     for (size_t i = 0; good && i < book->count; i++)
         good = put_last(lures, json_lure(&book->lures[i]));
+    cJSON *seen = good ? cJSON_AddArrayToObject(o, "seen") : NULL;
+    good = good && seen != NULL;
+    for (size_t i = 0; good && i < book->seen_count; i++) {
+        cJSON *one = cJSON_CreateObject();
+        good =
+            put_last(seen, json_finished(one, one && put_text(one, "shape", book->seen[i].shape) &&
+                                                  put_text(one, "build", book->seen[i].build) &&
+                                                  put_text(one, "words", book->seen[i].words)));
+    }
     return json_finished(o, good);
 }

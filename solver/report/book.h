@@ -10,6 +10,10 @@
 void text_book_used(const Report *report, const BlyBuild *build);
 bool put_book_used(cJSON *object, const BlyBuild *build); /* "book", the same */
 
+/* What was seen on the water of other lures of the build's shape; nothing where there is none. */
+void text_shape_seen(const Report *report, const BlyBuild *build);
+bool put_shape_seen(cJSON *object, const BlyBuild *build); /* "seen_of_shape" */
+
 /* What became of a tank test's findings (book/book.h): its name there, and the file. */
 void text_book_kept(const Report *report, BookKept kept, const char *name, const char *file);
 cJSON *json_book_kept(BookKept kept, const char *name, const char *file);

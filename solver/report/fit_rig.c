@@ -135,6 +135,8 @@ void text_rig_found(const Report *r, const BlyBuild *build, const FitShown *show
     text_waters(r, build, rig, shown->full, by_design);
     if (by_design)
         text_by_design(r, &build->target, rig);
+    if (shown->wished != NULL)
+        text_wished(r, build, &shown->wished[index]);
     if (reserve != NULL) {
         text_chances(r, "  ", reserve);
         text_test(r, "  ", build, &rig->rig, reserve, !shown->full);
@@ -253,4 +255,6 @@ void text_rig_beside(const Report *r, const BlyBuild *build, const FitShown *sho
     (void)snprintf(line, sizeof line, "%zu. %s%s; %s", index + 1, chance, does, mass);
     text_wrapped_most(r, 3, 1, line);
     text_difference(r, build, &shown->result->rigs[0].rig, &rig->rig);
+    if (shown->wished != NULL)
+        text_wished_beside(r, &shown->wished[index]);
 }

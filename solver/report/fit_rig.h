@@ -6,10 +6,12 @@
 #include "report/box.h"
 #include "report/lines.h"
 #include "report/sure.h"
+#include "report/wish.h"
 
 typedef struct FitShown {
     const BlyFitResult *result;
     const BlyReserve *reserves; /* one a rig, or NULL */
+    const BlyTowWished *wished; /* one a rig, where the target asks for the line; else NULL */
     unsigned common;            /* notes of all rigs, told once */
     bool full;
 } FitShown;

@@ -39,7 +39,7 @@ bool put_said(cJSON *object, const BlyBuild *build) {
             return false;
     }
     return (list != NULL || build->said_count == 0) && (seen != NULL || build->seen_count == 0) &&
-           put_book_used(object, build);
+           put_shape_seen(object, build) && put_book_used(object, build);
 }
 
 bool put_slips(cJSON *object, const BlySlips *slips) {

@@ -7,11 +7,8 @@
 
 enum { LINE_COLUMNS = 80 };
 
-/* One sentence, broken at blanks so that no line is longer than LINE_COLUMNS (a word that is longer
- * by itself stands alone, and what is beyond 4000 bytes left out); `indent` blanks before what
- * follows the first line. Characters are counted, not bytes. */
-void text_wrapped(const Report *report, int indent, const char *fmt, ...) BLY_PRINTF(3, 4);
-/* The first `most` lines of what that makes, the last of them ended with " .." where more follows.
+/* The first `most` lines of what text_wrapped makes, the last of them ended with " .." where more
+ * follows.
  */
 void text_wrapped_most(const Report *report, int indent, int most, const char *text);
 

@@ -8,6 +8,7 @@
 #include "ballastry/fit.h"
 #include "ballastry/ladder.h"
 #include "ballastry/practice.h"
+#include "ballastry/tow_wish.h"
 #include "ballastry/trim.h"
 #include "build/build.h"
 #include "ballastry/units.h"
@@ -21,6 +22,11 @@ typedef struct Report {
 
 /* A stream that appends to a text, which remembers when there was no memory; NULL without any. */
 FILE *report_collect(BlyText *into);
+
+/* One sentence, broken at blanks so that no line is longer than 80 columns (a word that is longer
+ * by itself stands alone, and what is beyond 4000 bytes left out); `indent` blanks before what
+ * follows the first line. Characters are counted, not bytes. */
+void text_wrapped(const Report *report, int indent, const char *fmt, ...) BLY_PRINTF(3, 4);
 
 /* As fprintf, with points in numbers whatever the locale. */
 void report_print(FILE *out, const char *fmt, ...) BLY_PRINTF(2, 3);
@@ -62,10 +68,11 @@ void text_craft(const Report *report, const BlyBuild *build, const BlyBreaches *
 double hook_share(const BlyRig *rig, double whole);
 /* What to mount where; `old` (may be NULL) marks what changed. */
 void text_rig(const Report *report, const BlyBuild *build, const BlyRig *rig, const BlyRig *old);
-/* reserves: one a rig, or NULL. first: the lure with the first rig, for its ladder, or NULL.
- * Without `full` the first rig alone is told in full: one screen of 40 lines. */
+/* reserves, wished: one a rig, or NULL. first: the lure with the first rig, for its ladder, or
+ * NULL. Without `full` the first rig alone is told in full: one screen of 40 lines. */
 void text_fit(const Report *report, const BlyBuild *build, const BlyFitResult *result,
-              const BlyReserve *reserves, const BlyLure *first, bool full);
+              const BlyReserve *reserves, const BlyTowWished *wished, const BlyLure *first,
+              bool full);
 void text_swap(const Report *report, const BlyBuild *build, const BlyRig *before,
                const BlyRig *after, const BlyOutcome *old_outcome, const BlyOutcome *new_outcome);
 

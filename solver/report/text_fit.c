@@ -131,8 +131,9 @@ static void text_search(const Report *r, const BlyFitResult *result, bool full) 
 }
 
 void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result,
-              const BlyReserve *reserves, const BlyLure *first, bool full) {
-    const FitShown shown = {result, reserves, common_notes(result), full};
+              const BlyReserve *reserves, const BlyTowWished *wished, const BlyLure *first,
+              bool full) {
+    const FitShown shown = {result, reserves, wished, common_notes(result), full};
     (void)fprintf(r->out, "%s\n", build->name);
     text_said(r, build);
     text_assumed(r, build);
@@ -157,6 +158,8 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
         (void)fprintf(r->out, "of all of these:\n");
     text_notes(r, "  ", shown.common);
     text_on_paper(r, result);
+    if (wished != NULL && result->count > 0)
+        text_wished_note(r, reserves != NULL);
     text_remarks(r, result);
     text_search(r, result, full);
     warn_of_lead(r, result, reserves);

@@ -192,6 +192,9 @@ void text_said(const Report *r, const BlyBuild *build) {
     for (size_t i = 0; i < build->said_count; i++)
         text_wrapped(r, 8, "  body: %s", build->said[i]);
     text_book_used(r, build);
+    text_shape_seen(r, build);
+    for (size_t i = 0; i < build->tow_learnt.read_count; i++)
+        text_wrapped(r, 8, "  read on the water: %s", build->tow_learnt.read[i]);
     for (size_t i = 0; i < build->seen_count; i++)
         text_wrapped(r, 8, "  seen on the water: %s (kept as words, nothing is computed from it)",
                      build->seen[i]);

@@ -36,7 +36,8 @@ static void nose_band(const BlyTowWish *wish, char out[WORDS_MAX]) {
 
 static void miss(const Report *r, const char *margin, const char *what, const char *got,
                  const char *wanted) {
-    (void)fprintf(r->out, "%smisses on the line: %s %s, wanted %s\n", margin, what, got, wanted);
+    text_wrapped(r, (int)strlen(margin) + 2, "%smisses on the line: %s %s, wanted %s", margin, what,
+                 got, wanted);
 }
 
 void text_tow_verdict(const Report *r, const char *margin, const BlyBuild *build,
@@ -75,7 +76,8 @@ static double whole(double share) {
     return floor(100 * share + 0.5);
 }
 
-static void shares(const Report *r, const BlyTowWished *w) {
+/* "85 of 100 draws keep what is asked; depth alone 90". */
+static void shares_words(const BlyTowWished *w, char out[2 * WORDS_MAX]) {
     const struct {
         const char *what;
         double share;
@@ -83,49 +85,61 @@ static void shares(const Report *r, const BlyTowWished *w) {
     size_t asked = 0;
     for (size_t i = 0; i < 3; i++)
         asked += isnan(parts[i].share) ? 0 : 1;
-    report_print(r->out, "           %.0f of 100 draws keep what is asked", whole(w->met));
+    (void)bly_format(out, 2 * WORDS_MAX, "%.0f of 100 draws keep what is asked", whole(w->met));
     for (size_t i = 0; i < 3 && asked > 1; i++) {
+        size_t length = strlen(out);
         if (!isnan(parts[i].share))
-            report_print(r->out, "; %s alone %.0f", parts[i].what, whole(parts[i].share));
+            (void)bly_format(out + length, 2 * WORDS_MAX - length, "; %s alone %.0f", parts[i].what,
+                             whole(parts[i].share));
     }
-    (void)fprintf(r->out, "\n");
 }
 
 void text_wish_kept(const Report *r, const BlyBuild *build, const BlyTowWished *w) {
+    char shares[2 * WORDS_MAX];
+    shares_words(w, shares);
     (void)fprintf(r->out, "what the target asks\n");
-    text_tow_verdict(r, "           ", build, &w->verdict);
-    shares(r, w);
+    text_tow_verdict(r, "  ", build, &w->verdict);
+    text_wrapped(r, 4, "  %s", shares);
 }
 
-static void head(const Report *r, const BlyTowWish *wish) {
+/* "1.0 m/s, 30 m of 0.30 mm, rod tip 1.0 m above the water". */
+static void draw_words(const Report *r, const BlyTowWish *wish, char out[2 * WORDS_MAX]) {
     char speed[WORDS_MAX], length[WORDS_MAX], rod[WORDS_MAX], thick[BLY_QUANTITY_MAX];
     tow_speed_words(wish->speed, r->system, speed);
     tow_reach_words(wish->length, r->system, length);
     tow_reach_words(wish->rod, r->system, rod);
     thread_words(wish->diameter, r->system, thick);
-    (void)fprintf(r->out,
-                  "on the line at %s, %s of %s, rod tip %s above the water\n  %s;\n  the odds "
-                  "told above are of still water alone\n",
-                  speed, length, thick, rod, tow_estimate_words);
+    (void)snprintf(out, 2 * WORDS_MAX, "%.40s, %.40s of %s, rod tip %.40s above the water", speed,
+                   length, thick, rod);
 }
 
-void text_wished(const Report *r, const BlyBuild *build, const BlyTowWished *wished, size_t count) {
-    head(r, bly_build_tow_wish(build));
-    for (size_t i = 0; i < count; i++) {
-        char runs[2 * WORDS_MAX], under[WORDS_MAX];
-        const BlyTowWished *w = &wished[i];
-        tow_ranges_words(r, &w->towed.at[0], runs);
-        if (count > 1)
-            (void)fprintf(r->out, "  rig %-4zu %s", i + 1, runs);
-        else
-            (void)fprintf(r->out, "           %s", runs);
-        if (isfinite(w->verdict.draws_under) && w->verdict.draws_under > 0) {
-            tow_speed_words(w->verdict.draws_under, r->system, under);
-            (void)fprintf(r->out, "; draws under from about %s", under);
-        }
-        (void)fprintf(r->out, "\n");
-        if (!w->verdict.met)
-            text_tow_verdict(r, "           ", build, &w->verdict);
-        shares(r, w);
+static void runs_words(const Report *r, const BlyTowWished *w, char out[4 * WORDS_MAX]) {
+    char runs[2 * WORDS_MAX], under[WORDS_MAX] = "", speed[WORDS_MAX], shares[2 * WORDS_MAX];
+    tow_ranges_words(r, &w->towed.at[0], runs);
+    shares_words(w, shares);
+    if (isfinite(w->verdict.draws_under) && w->verdict.draws_under > 0) {
+        tow_speed_words(w->verdict.draws_under, r->system, speed);
+        (void)snprintf(under, WORDS_MAX, "; goes under from about %.40s", speed);
     }
+    (void)snprintf(out, 4 * WORDS_MAX, "%.310s%.80s; %.240s", runs, under, shares);
+}
+
+void text_wished(const Report *r, const BlyBuild *build, const BlyTowWished *w) {
+    char draw[2 * WORDS_MAX], runs[4 * WORDS_MAX];
+    draw_words(r, bly_build_tow_wish(build), draw);
+    runs_words(r, w, runs);
+    text_wrapped(r, 4, "  on the line at %s (an estimate): %s", draw, runs);
+    if (!w->verdict.met)
+        text_tow_verdict(r, "    ", build, &w->verdict);
+}
+
+void text_wished_beside(const Report *r, const BlyTowWished *w) {
+    char runs[4 * WORDS_MAX];
+    runs_words(r, w, runs);
+    text_wrapped(r, 5, "   on the line: %s", runs);
+}
+
+void text_wished_note(const Report *r, bool chances) {
+    text_wrapped(r, 2, "on the line: %s%s", tow_estimate_words,
+                 chances ? "; the chances above are of still water" : "");
 }

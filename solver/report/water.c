@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/lines.h"
 #include "report/water.h"
 #include "report/wish.h"
 #include "text/format.h"
@@ -8,16 +9,16 @@
 /* 90 of 100 over 95 of 100 of a normal law. */
 static const double ninety = BLY_SIGMAS_90 / BLY_SIGMAS_95;
 
-static void figure_words(const Report *r, BlyTowReadKind kind, double value, char out[WORDS_MAX]) {
+static void figure_words(BlyTowReadKind kind, double value, BlySystem system, char out[WORDS_MAX]) {
     switch (kind) {
     case BLY_TOW_READ_DEPTH:
         if (value > 0)
-            tow_reach_words(value, r->system, out);
+            tow_reach_words(value, system, out);
         else
             (void)snprintf(out, WORDS_MAX, "on top");
         return;
     case BLY_TOW_READ_PULL:
-        tow_pull_words(value, r->system, out);
+        tow_pull_words(value, system, out);
         return;
     case BLY_TOW_READ_NOSE:
         attitude_words(value, out);
@@ -26,8 +27,33 @@ static void figure_words(const Report *r, BlyTowReadKind kind, double value, cha
         if (value > BLY_TOW_FASTEST)
             (void)snprintf(out, WORDS_MAX, "never");
         else
-            tow_speed_words(value, r->system, out);
+            tow_speed_words(value, system, out);
     }
+}
+
+void water_read_said(const BlyTowReading *reading, double before, double after, BlySystem system,
+                     WaterReadSaid *out) {
+    out->at[0] = '\0';
+    if (reading->kind != BLY_TOW_READ_UNDER)
+        tow_speed_words(reading->speed, system, out->at);
+    figure_words(reading->kind, reading->value.value, system, out->read);
+    figure_words(reading->kind, before, system, out->before);
+    figure_words(reading->kind, after, system, out->after);
+}
+
+const char *const water_beyond_words =
+    "that is more than published figures differ by: the model holds badly for this shape";
+
+void water_taught_said(const BlyTowCorrection *c, char out[2 * WORDS_MAX]) {
+    double half = ninety * c->after.give, was = ninety * c->before.give;
+    if (c->learnt < 0.01)
+        (void)snprintf(out, 2 * WORDS_MAX, "nothing");
+    else
+        (void)bly_format(
+            out, 2 * WORDS_MAX, "%.2f %s (%.2f to %.2f), was %.2f (%.2f to %.2f)", c->after.value,
+            c->factor == BLY_TOW_CENTRE ? "chords further back" : "times the published force",
+            c->after.value - half, c->after.value + half, c->before.value, c->before.value - was,
+            c->before.value + was);
 }
 
 static void text_readings(const Report *r, const BlyTowReading *readings,
@@ -35,15 +61,10 @@ static void text_readings(const Report *r, const BlyTowReading *readings,
     (void)fprintf(r->out, "  %-17s %-8s %-18s %-18s %s\n", "on the line", "at", "read",
                   "the model said", "says now");
     for (size_t i = 0; i < lesson->count; i++) {
-        const BlyTowReading *reading = &readings[i];
-        char at[WORDS_MAX] = "", read[WORDS_MAX], before[WORDS_MAX], after[WORDS_MAX];
-        if (reading->kind != BLY_TOW_READ_UNDER)
-            tow_speed_words(reading->speed, r->system, at);
-        figure_words(r, reading->kind, reading->value.value, read);
-        figure_words(r, reading->kind, lesson->before[i], before);
-        figure_words(r, reading->kind, lesson->after[i], after);
-        (void)fprintf(r->out, "  %-17s %-8s %-18s %-18s %s\n", bly_tow_read_words(reading->kind),
-                      at, read, before, after);
+        WaterReadSaid said;
+        water_read_said(&readings[i], lesson->before[i], lesson->after[i], r->system, &said);
+        (void)fprintf(r->out, "  %-17s %-8s %-18s %-18s %s\n", bly_tow_read_words(readings[i].kind),
+                      said.at, said.read, said.before, said.after);
     }
 }
 
@@ -51,31 +72,23 @@ static void text_corrections(const Report *r, const BlyTowLesson *lesson) {
     (void)fprintf(r->out, "what it taught of lures of this shape, in brackets 90 of 100\n");
     for (int i = 0; i < BLY_TOW_LEARNT; i++) {
         const BlyTowCorrection *c = &lesson->corrections[i];
-        bool centre = c->factor == BLY_TOW_CENTRE;
-        double half = ninety * c->after.give;
-        if (c->learnt < 0.01) {
-            (void)fprintf(r->out, "  %s: nothing\n", bly_tow_factor_words(c->factor));
-            continue;
-        }
-        report_print(r->out, "  %s: %.2f%s (%.2f to %.2f), was %.2f (%.2f to %.2f)\n",
-                     bly_tow_factor_words(c->factor), c->after.value,
-                     centre ? " chords further back" : " times the published force",
-                     c->after.value - half, c->after.value + half, c->before.value,
-                     c->before.value - ninety * c->before.give,
-                     c->before.value + ninety * c->before.give);
-        if (c->beyond)
-            (void)fprintf(r->out, "    that is more than published figures differ by: the model "
-                                  "holds badly for this shape\n");
+        char said[2 * WORDS_MAX];
+        water_taught_said(c, said);
+        text_wrapped(r, 4, "  %s: %s", bly_tow_factor_words(c->factor), said);
+        if (c->learnt >= 0.01 && c->beyond)
+            text_wrapped(r, 4, "    %s", water_beyond_words);
     }
 }
 
 void text_water(const Report *r, const BlyTowReading *readings, const BlyTowLesson *lesson) {
     text_readings(r, readings, lesson);
     if (lesson->contradiction) {
-        report_print(r->out,
+        text_wrapped(r, 2,
                      "this cannot all be true: by chance readings lie so far off less than "
-                     "once in 100 times\n  read again what lies furthest off; if it stays, the "
-                     "model does not hold for this lure\n");
+                     "once in 100 times");
+        text_wrapped(r, 2,
+                     "  read again what lies furthest off; if it stays, the model does not hold "
+                     "for this lure");
         return;
     }
     text_corrections(r, lesson);

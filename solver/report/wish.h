@@ -6,10 +6,11 @@
 #include "ballastry/tow_wish.h"
 #include "report/result.h"
 
-/* A line or two for each of `count` rigs, numbered where there are several; the head says speed and
- * line. met: of still water, whether there is a word to say of the odds told above. */
-void text_wished(const Report *report, const BlyBuild *build, const BlyTowWished *wished,
-                 size_t count);
+/* What a rig of a fit does on the line, and what of it the target asks: with speed and line, the
+ * first; shorter; and, once below all, how little that is checked. */
+void text_wished(const Report *report, const BlyBuild *build, const BlyTowWished *wished);
+void text_wished_beside(const Report *report, const BlyTowWished *wished);
+void text_wished_note(const Report *report, bool chances); /* whether there are any above */
 /* One rig, without its figures. */
 void text_wish_kept(const Report *report, const BlyBuild *build, const BlyTowWished *wished);
 /* What misses, a line each, or that all is kept; margin: blanks before each line. */
@@ -21,7 +22,7 @@ cJSON *json_wished(const BlyTowWished *wished);
 /* Adds "on_line" to each of a fit's "rigs". */
 bool put_wished(cJSON *fit, const BlyTowWished *wished, size_t count);
 
-/* text_tow.c: figures of a draw. */
+/* tow_words.c: figures of a draw. */
 void tow_reach_words(double m, BlySystem system, char out[WORDS_MAX]);
 void tow_pull_words(double newton, BlySystem system, char out[WORDS_MAX]);
 void tow_speed_words(double speed, BlySystem system, char out[WORDS_MAX]);

@@ -5,19 +5,13 @@
 #include "sheet/panel.h"
 #include "sheet/plot.h"
 #include "text/format.h"
+#include "tow/tow.h"
 
 #include <gsl/gsl_math.h>
 #include <stdio.h>
 
 static const double plot_height = 62, lines_below = 4, air = 2.5, gap = 5,
                     plot_share = 0.6; /* mm */
-
-/* The line from the lure up to the rod's tip, in the drawing's units. */
-typedef struct Drawn {
-    double x[BLY_TOW_POINTS + 1], y[BLY_TOW_POINTS + 1]; /* from the rod; above the water */
-    double low[BLY_TOW_POINTS], high[BLY_TOW_POINTS];    /* band, of the part in the water */
-    size_t wet;
-} Drawn;
 
 static const BlySheetFacts *facts_of(const Panel *panel) {
     return panel->after != NULL ? panel->after : panel->facts;
@@ -27,31 +21,22 @@ static double unit_of(BlySystem system) {
     return system == BLY_INCH ? 0.3048 : 1;
 }
 
-/* The rest of the line is straight from where it leaves the water. */
-static Drawn drawn_of(const BlyTowed *towed, double unit) {
-    const BlyTowAt *at = &towed->at[0];
-    const BlyTowCurve *curve = &at->run.line;
-    Drawn d = {.wet = curve->count};
-    double last = curve->count > 0 ? curve->ahead[curve->count - 1] : 0;
-    double dry = towed->line.length - curve->wet, rod = fmin(towed->line.rod, dry);
-    double far = last + sqrt(dry * dry - rod * rod);
-    double lower = at->depth.nominal > 0 ? at->depth.said_low / at->depth.nominal : 0,
-           upper = at->depth.nominal > 0 ? at->depth.said_high / at->depth.nominal : 0;
-    for (size_t i = 0; i < curve->count; i++) {
-        d.x[i] = (far - curve->ahead[i]) / unit;
-        d.y[i] = -curve->below[i] / unit;
-        d.low[i] = upper * d.y[i];
-        d.high[i] = lower * d.y[i];
-    }
-    if (d.wet == 0)
-        d.x[d.wet++] = far / unit; /* the lure itself, at the surface */
-    d.x[d.wet] = 0;
-    d.y[d.wet] = rod / unit;
+static void scale_all(double *values, size_t count, double unit) {
+    for (size_t i = 0; i < count; i++)
+        values[i] /= unit;
+}
+
+static TowLineDrawn drawn_in(const BlyTowed *towed, double unit) {
+    TowLineDrawn d = tow_line_drawn(towed, 0);
+    scale_all(d.x, d.wet + 1, unit);
+    scale_all(d.y, d.wet + 1, unit);
+    scale_all(d.low, d.wet, unit);
+    scale_all(d.high, d.wet, unit);
     return d;
 }
 
 static void draw_line(const Panel *panel, const BlyTowed *towed, Box box) {
-    Drawn d = drawn_of(towed, unit_of(panel->system));
+    TowLineDrawn d = drawn_in(towed, unit_of(panel->system));
     bool inch = panel->system == BLY_INCH;
     double deepest = fmin(d.low[0], d.y[0]), highest = d.y[d.wet];
     double margin = 0.08 * fmax(highest - deepest, 0.5);

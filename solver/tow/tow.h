@@ -18,4 +18,13 @@ typedef struct TowRigged {
  * `plain`: the rig as it was. */
 bool tow_lever_pull(BlyTowLever lever, const BlyBuild *build, const BlyRig *plain, TowRigged *on);
 
+/* line_drawn.c: the line from the lure up to the rod's tip, m: from the rod, above the water; of
+ * the part in the water a band, the range of the depth as it is said. The rest is straight. */
+typedef struct TowLineDrawn {
+    double x[BLY_TOW_POINTS + 1], y[BLY_TOW_POINTS + 1]; /* wet + 1 of them, the tip last */
+    double low[BLY_TOW_POINTS], high[BLY_TOW_POINTS];
+    size_t wet;
+} TowLineDrawn;
+TowLineDrawn tow_line_drawn(const BlyTowed *towed, size_t speed);
+
 #endif

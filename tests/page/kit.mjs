@@ -178,6 +178,19 @@ export async function shot(page, name, options = {}) {
   await page.screenshot({ path: join(shots, `${name}.png`), animations: "disabled", ...options });
 }
 
+// A fault of contrast or of naming counts when axe calls it serious or critical.
+export async function soundOf(page, state, within = "html") {
+  if (axeSource === null) return;
+  if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(axeSource);
+  const found = await page.evaluate(async (selector) => {
+    const { violations } = await axe.run(selector, { resultTypes: ["violations"] });
+    return violations
+      .filter((v) => v.impact === "serious" || v.impact === "critical")
+      .map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")}`);
+  }, within);
+  assert.deepEqual(found, [], state);
+}
+
 // ---- steps ----
 
 let passed = 0;

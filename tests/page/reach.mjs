@@ -11,6 +11,7 @@ import {
   serve,
   settled,
   shot,
+  soundOf,
   step,
   text,
   until,
@@ -20,7 +21,7 @@ import {
 const context = await room();
 const server = await serve(["finished-minnow.json"], "finished-minnow.json");
 const page = await visit(context, server);
-const drawers = ["Body", "Parts", "Target", "Rigs", "Tank", "Sheet"];
+const drawers = ["Body", "Parts", "Target", "Rigs", "Tank", "Line", "Cures", "Sheet"];
 const press = async (...keys) => {
   for (const key of keys) await page.keyboard.press(key);
 };
@@ -83,18 +84,7 @@ await step("tells a screen reader the result once things have come to rest", asy
   assert.match(await page.locator("#drawing").getAttribute("aria-label"), /nose-/);
 });
 
-// A fault of contrast or of naming counts when axe calls it serious or critical.
-async function sound(state, within = "html") {
-  if (axeSource === null) return;
-  if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(axeSource);
-  const found = await page.evaluate(async (selector) => {
-    const { violations } = await axe.run(selector, { resultTypes: ["violations"] });
-    return violations
-      .filter((v) => v.impact === "serious" || v.impact === "critical")
-      .map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")}`);
-  }, within);
-  assert.deepEqual(found, [], state);
-}
+const sound = (state, within) => soundOf(page, state, within);
 if (axeSource === null) console.log("skipped: accessibility by axe: no axe-core");
 
 async function everyDrawer(size) {

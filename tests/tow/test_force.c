@@ -196,6 +196,33 @@ static void weightless_it_lies_alike_at_all_speeds(void **state) {
     bench_close(&bench);
 }
 
+/* So slow that the water does nothing the tie is a pendulum's pivot: the couple is that of weights
+ * less lifts at their arms, -g sum(m - rho v)(x cos t - z sin t), in closed form over the pieces
+ * (statics). Its change with the angle at rest is what swings it back. */
+static void drawn_slowly_it_is_a_pendulum_about_the_tie(void **state) {
+    (void)state;
+    Bench bench;
+    BlyVec3 tie = open_diver(&bench, 1.5e-3, 10e-3, 15e-3, DEG(40));
+    BlyTow *tow = tow_of(&bench, tie);
+    BlyTowModel model = bly_tow_nominal();
+    const BlySolid *solid = bly_body_solid(bench.body);
+    double wx = -bench_tap.density * solid->volume * (solid->centroid.x - tie.x),
+           wz = -bench_tap.density * solid->volume * (solid->centroid.z - tie.z);
+    for (size_t i = 0; i < bench.lure.count; i++) {
+        const BlyItem *item = &bench.lure.items[i];
+        double net = item->mass - bench_tap.density * item->volume;
+        wx += net * (item->at.x - tie.x);
+        wz += net * (item->at.z - tie.z);
+    }
+    for (double t = DEG(-60); t < DEG(65); t += DEG(15)) {
+        double couple = bly_tow_force(tow, &model, t, 1e-5).couple;
+        double pendulum = -BLY_GRAVITY * (wx * cos(t) - wz * sin(t));
+        assert_close(couple, pendulum, 1e-6 * BLY_GRAVITY * hypot(wx, wz), 0);
+    }
+    bly_tow_free(tow);
+    bench_close(&bench);
+}
+
 /* Stations and a mesh of one ellipsoid. */
 static void mesh_and_stations_alike(void **state) {
     (void)state;
@@ -250,6 +277,7 @@ int main(void) {
         cmocka_unit_test(cross_flow_in_closed_form),
         cmocka_unit_test(mirror_symmetry),
         cmocka_unit_test(weightless_it_lies_alike_at_all_speeds),
+        cmocka_unit_test(drawn_slowly_it_is_a_pendulum_about_the_tie),
         cmocka_unit_test(mesh_and_stations_alike),
         cmocka_unit_test(end_on),
     };

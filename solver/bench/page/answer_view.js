@@ -70,6 +70,10 @@ export const notes = (rest) =>
     ...(rest.slips ?? []).map((slip) => make("li", {}, `A slip? ${slip.where}: ${slip.text}.`)),
     ...(rest.body_said ?? []).map((said) => make("li", {}, `Body: ${said}.`)),
     ...(rest.book ?? []).map((figure) => make("li", {}, `Your book: ${figure.said}.`)),
+    ...(rest.seen ?? []).map((words) => make("li", {}, `Seen on the water: ${words}.`)),
+    ...(rest.seen_of_shape ?? []).map((seen) =>
+      make("li", {}, `Seen of a lure of this shape, ${seen.lure}: ${seen.words}.`),
+    ),
     ...rest.outcome.notes.map((note) => make("li", {}, note)),
   );
 

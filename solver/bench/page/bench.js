@@ -5,6 +5,7 @@ import { ask, isGone, ofDisk, Refusal, tokenNow, useToken } from "./ask.js";
 import { $, button, make } from "./dom.js";
 import { draw, figures, headline, influence, notes, off, verdict } from "./answer_view.js";
 import { BodyPanel } from "./body_panel.js";
+import { CuresPanel } from "./cures_panel.js";
 import { Drafts } from "./drafts.js";
 import { clearFaults, placeWords, showFault } from "./faults.js";
 import { Files } from "./files.js";
@@ -22,6 +23,7 @@ import { Sure } from "./sure.js";
 import { TankPanel } from "./tank_panel.js";
 import { TargetPanel } from "./target_panel.js";
 import { Tabs } from "./tabs.js";
+import { TowPanel } from "./tow_panel.js";
 import { Units } from "./units.js";
 
 const bench = new State(heard);
@@ -33,6 +35,11 @@ const panels = {
   body: new BodyPanel($("body"), bench),
   seats: new SeatsPanel($("seats"), bench, (seat, kind) => picker.open(seat, kind)),
   target: new TargetPanel($("target"), bench, (id) => tabs.open(id, true)),
+  line: new TowPanel($("line"), bench, tell, (id) => tabs.open(id, true)),
+  cures: new CuresPanel($("cures"), bench, tell, {
+    towAsked: () => panels.line.ask.asked,
+    open: (id) => tabs.open(id, true),
+  }),
 };
 const rigs = new RigsPanel($("rigs-panel"), bench, tell, preview);
 new PourPanel($("pour"), bench, tell);
@@ -46,6 +53,7 @@ const stages = new Stages($("stages"), (id) => tabs.open(id, true));
 const odds = new Odds($("odds"), bench, judge);
 const units = new Units($("units"), (system) => {
   sheet.useUnits(system);
+  for (const panel of [panels.line, panels.cures]) panel.unitsChanged();
   if (bench.text) live.want(bench.text);
 });
 const live = new Live(
@@ -152,7 +160,7 @@ function forget() {
   $("lies").classList.remove("stale");
   for (const id of ["drawing", "headline", "verdict", "off", "rows", "notes", "influence-table", "sure-text"])
     $(id).replaceChildren();
-  for (const panel of [panels.body, panels.seats, sheet, rigs]) panel.forget();
+  for (const panel of [panels.body, panels.seats, panels.line, panels.cures, sheet, rigs]) panel.forget();
   $("figures").hidden = true;
 }
 

@@ -30,6 +30,9 @@ export function figure(value, most, unit) {
 export const length = (mm, most = 1) =>
   inch && known(mm) ? figure(mm / MM_INCH, most + 1, "in") : figure(mm, most, "mm");
 
+// Of lines and depths of water, m.
+export const reach = (m) => (inch ? figure(m / 0.3048, m < 3 ? 1 : 0, "ft") : figure(m, m < 9.95 ? 1 : 0, "m"));
+
 export const mass = (g, most = 2) =>
   inch && known(g) ? figure(g / G_OUNCE, most + 1, "oz") : figure(g, most, "g");
 

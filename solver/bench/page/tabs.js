@@ -1,5 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The drawers: one open at a time, arrow keys go from one to the next.
+// The list scrolls sideways where it is narrower than its tabs; the page itself stays where it is.
+function show(tab) {
+  const list = tab.parentElement;
+  const [from, to] = [tab.offsetLeft - list.offsetLeft, tab.offsetLeft - list.offsetLeft + tab.offsetWidth];
+  if (from < list.scrollLeft) list.scrollLeft = from;
+  else if (to > list.scrollLeft + list.clientWidth) list.scrollLeft = to - list.clientWidth;
+}
+
 export class Tabs {
   #tabs;
   #opened;
@@ -18,6 +26,7 @@ export class Tabs {
       tab.tabIndex = chosen ? 0 : -1;
       document.getElementById(tab.getAttribute("aria-controls")).hidden = !chosen;
       if (chosen && focus) tab.focus();
+      if (chosen) show(tab);
     }
     this.#opened(id);
   }

@@ -65,7 +65,8 @@ function centre(name, word, at, below, size) {
   return [dot, text];
 }
 
-const piece = (p) =>
+// One shape of a figure.
+export const piece = (p) =>
   shape("path", {
     class: p.stroke > 0 ? `${p.kind} thread` : p.kind,
     d: path(p.points, p.closed),
