@@ -121,7 +121,10 @@ export class Picker {
       const held = this.list.querySelector("[aria-selected=true]");
       const stood = held?.offsetTop;
       for (const row of this.list.querySelectorAll("[role=option]")) this.#markNot(row);
-      if (held) this.list.scrollTop += held.offsetTop - stood; // the marks above push it out of sight
+      if (held) {
+        this.list.scrollTop += held.offsetTop - stood; // the marks above push it out of sight
+        held.scrollIntoView({ block: "nearest" }); // by parts of a pixel, too
+      }
     } catch {
       // what cannot be mounted is told when it is tried
     }
