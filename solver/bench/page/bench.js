@@ -187,6 +187,7 @@ function answered(rest, text, newest) {
   $("headline").textContent = headline(rest);
   showVerdict(rest);
   picture.draw(rest, true);
+  $("lies").classList.remove("preview"); // what was looked at is no longer what is shown
   $("rows").replaceChildren(figures(rest));
   $("notes").replaceChildren(notes(rest));
   $("influence-table").replaceChildren(influence(rest));
