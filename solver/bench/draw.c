@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The lure as it lies, as shapes for the page to paint: the sheet's own figure, in mm, x to the
  * right from the nose's side, y down. Afloat y = 0 is the water's surface. */
+#include "bench/draw.h"
 #include "bench/results.h"
 #include "json/json.h"
 #include "figure/figure.h"
@@ -12,30 +13,28 @@ enum { PLACES = 60 }; /* of the profile, less one */
 static const double mm = 1e3;
 
 /* A hundredth of a millimetre is finer than any screen. */
-static double on_page(double metres) {
+double draw_length(double metres) {
     double rounded = round(metres * mm * 100) / 100;
     return rounded == 0 ? 0 : rounded;
 }
 
 static cJSON *pair(double x, double y) {
-    const double at[2] = {on_page(x), on_page(y)};
+    const double at[2] = {draw_length(x), draw_length(y)};
     return cJSON_CreateDoubleArray(at, 2);
 }
 
 /* ---- as it lies ---- */
 
-/* From where it is seen, and the height (m) that is y = 0. */
-typedef struct Lie {
-    Aspect aspect;
-    double level;
-} Lie;
-
 static cJSON *spot(const Lie *lie, Pt p) {
     return pair(p.x, lie->level - p.y);
 }
 
-static cJSON *body_spot(const Lie *lie, BlyVec3 p) {
+cJSON *draw_spot(const Lie *lie, BlyVec3 p) {
     return spot(lie, bly_aspect_point(lie->aspect, p));
+}
+
+static const char *piece_name(const Shape *shape) {
+    return shape->piece >= 0 ? bly_part_kind_name((BlyPartKind)shape->piece) : "";
 }
 
 static cJSON *shape_tree(const BlyBuild *build, const Figure *figure, const Shape *shape,
@@ -43,7 +42,8 @@ static cJSON *shape_tree(const BlyBuild *build, const Figure *figure, const Shap
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_text(o, "kind", bly_shape_name(shape->kind)) &&
                 put_text(o, "seat", shape->seat >= 0 ? build->seats[shape->seat].name : "") &&
-                put_number(o, "stroke", on_page(shape->stroke)) &&
+                put_text(o, "piece", piece_name(shape)) &&
+                put_number(o, "stroke", draw_length(shape->stroke)) &&
                 put_bool(o, "closed", shape->closed);
     cJSON *points = good ? cJSON_AddArrayToObject(o, "points") : NULL;
     good = points != NULL;
@@ -67,8 +67,8 @@ static cJSON *box_of(const Figure *figure, const Lie *lie) {
     Bounds b;
     if (!bly_figure_bounds(figure, &b))
         return cJSON_CreateArray();
-    const double sides[4] = {on_page(b.left), on_page(lie->level - b.high), on_page(b.right),
-                             on_page(lie->level - b.low)};
+    const double sides[4] = {draw_length(b.left), draw_length(lie->level - b.high),
+                             draw_length(b.right), draw_length(lie->level - b.low)};
     return cJSON_CreateDoubleArray(sides, 4);
 }
 
@@ -76,9 +76,12 @@ static cJSON *seat_spots(const BlyBuild *build, const BlyRig *rig, const Lie *li
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL;
     for (size_t i = 0; good && i < build->seat_count; i++) {
-        BlyVec3 p = bly_seat_surface(&build->blank, &build->seats[i], rig->at[i].x);
+        const BlySeat *seat = &build->seats[i]; /* an empty one is shown in the middle */
+        bool empty = bly_choice_is_empty(&rig->at[i]);
+        double x = empty ? 0.5 * (seat->x_from + seat->x_to) : rig->at[i].x;
+        BlyVec3 p = bly_seat_surface(&build->blank, seat, x);
         if (isfinite(p.x) && isfinite(p.z))
-            good = put_tree(o, build->seats[i].name, body_spot(lie, p));
+            good = put_tree(o, build->seats[i].name, draw_spot(lie, p));
     }
     return json_finished(o, good);
 }
@@ -88,8 +91,8 @@ static cJSON *centres(const BlyOutcome *outcome, const Lie *lie) {
     bool afloat = outcome->has_surface; /* there the hull lifts with what is under water alone */
     BlyVec3 buoyancy = afloat ? outcome->surface.buoyancy : outcome->sums.buoyancy;
     BlyVec3 gravity = afloat ? outcome->surface.gravity : outcome->sums.gravity;
-    return json_finished(o, o != NULL && put_tree(o, "gravity", body_spot(lie, gravity)) &&
-                                put_tree(o, "buoyancy", body_spot(lie, buoyancy)));
+    return json_finished(o, o != NULL && put_tree(o, "gravity", draw_spot(lie, gravity)) &&
+                                put_tree(o, "buoyancy", draw_spot(lie, buoyancy)));
 }
 
 /* From ahead, heeled as it lies; its middle stands at the height of the centre of gravity's place
@@ -132,7 +135,10 @@ cJSON *draw_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
                 put_tree(o, "shapes", shapes(build, &figure, &lie)) &&
                 put_tree(o, "end", end_view(&of, outcome, &lie)) &&
                 put_tree(o, "seats", seat_spots(build, rig, &lie)) &&
-                put_tree(o, "centres", centres(outcome, &lie));
+                put_tree(o, "centres", centres(outcome, &lie)) &&
+                put_tree(o, "sits", draw_sits(build, rig)) &&
+                put_tree(o, "swings", draw_swings(build, lure, &lie)) &&
+                put_wanted(o, build, outcome);
     bly_figure_release(&figure);
     return json_finished(o, good);
 }
@@ -170,9 +176,10 @@ static cJSON *profile(const BlyBody *body) {
         double x = box.low.x + share * (box.high.x - box.low.x);
         BlySection s;
         cJSON *o = cJSON_CreateObject();
-        good = o != NULL && bly_body_section(body, x, &s) && put_number(o, "x", on_page(x)) &&
-               put_number(o, "back", on_page(s.back)) && put_number(o, "belly", on_page(s.belly)) &&
-               put_number(o, "half_width", on_page(s.width / 2));
+        good = o != NULL && bly_body_section(body, x, &s) && put_number(o, "x", draw_length(x)) &&
+               put_number(o, "back", draw_length(s.back)) &&
+               put_number(o, "belly", draw_length(s.belly)) &&
+               put_number(o, "half_width", draw_length(s.width / 2));
         good = put_last(list, json_finished(o, good));
     }
     return json_finished(list, good);

@@ -45,6 +45,7 @@ void figure_begin(Figure *figure, ShapeKind kind, int seat, double stroke, bool 
     figure->shapes = shapes;
     figure->shapes[figure->shape_count++] = (Shape){.kind = kind,
                                                     .seat = seat,
+                                                    .piece = -1,
                                                     .stroke = isfinite(stroke) ? stroke : 0,
                                                     .closed = closed,
                                                     .first = figure->point_count};
@@ -133,6 +134,31 @@ const char *bly_shape_name(ShapeKind kind) {
     return looks[kind];
 }
 
+/* The shapes from `first` on show this kind of part. */
+static void name_piece(Figure *figure, size_t first, BlyPartKind kind) {
+    for (size_t s = first; s < figure->shape_count; s++)
+        figure->shapes[s].piece = (int)kind;
+}
+
+/* What is fixed to the body at one seat. A lip is seen edge on, as its sheet, but from ahead as its
+ * outline. */
+static void figure_seat(Figure *figure, const FigureOf *of, int seat, Aspect aspect,
+                        unsigned parts) {
+    size_t first = figure->shape_count;
+    if (parts & FIGURE_EYES)
+        figure_eye(figure, of, seat, aspect);
+    name_piece(figure, first, BLY_PART_EYE);
+    first = figure->shape_count;
+    if (parts & FIGURE_LIP)
+        figure_lip(figure, of, seat, aspect);
+    name_piece(figure, first, aspect.front ? BLY_PART_OUTLINE : BLY_PART_SHEET);
+    first = figure->shape_count;
+    if (parts & FIGURE_METAL)
+        figure_metal(figure, of, seat, aspect);
+    bool dots = of->rig->at[seat].of[BLY_PART_DOT].part != NULL;
+    name_piece(figure, first, dots ? BLY_PART_DOT : BLY_PART_STRIP);
+}
+
 static bool hangs_here(const BlyItem *item) {
     return item->hangs && item->part != NULL && item->hang_to > item->hang_from;
 }
@@ -149,17 +175,15 @@ bool bly_figure_make(const FigureOf *of, Aspect aspect, unsigned parts, Figure *
         figure_body(out, body, aspect);
     if (parts & FIGURE_PIECES)
         figure_pieces(out, blank, aspect);
-    for (int s = 0; s < (int)of->build->seat_count; s++) {
-        if (parts & FIGURE_EYES)
-            figure_eye(out, of, s, aspect);
-        if (parts & FIGURE_LIP)
-            figure_lip(out, of, s, aspect);
-        if (parts & FIGURE_METAL)
-            figure_metal(out, of, s, aspect);
-    }
+    for (int s = 0; s < (int)of->build->seat_count; s++)
+        figure_seat(out, of, s, aspect, parts);
     for (size_t i = 0; (parts & FIGURE_CHAINS) && i < of->lure->count; i++) {
-        if (hangs_here(&of->lure->items[i]))
-            figure_hanging(out, &of->lure->items[i], aspect);
+        const BlyItem *item = &of->lure->items[i];
+        size_t first = out->shape_count;
+        if (hangs_here(item)) {
+            figure_hanging(out, item, aspect);
+            name_piece(out, first, item->part->kind);
+        }
     }
     if (!out->failed)
         return true;

@@ -33,6 +33,7 @@ const char *bly_shape_name(ShapeKind kind); /* "body", "slice", "lip" .. */
 typedef struct Shape {
     ShapeKind kind;
     int seat;      /* -1: the blank's own */
+    int piece;     /* BlyPartKind of the part that it shows; -1: none, or not known */
     double stroke; /* m, how thick the line truly is; 0: a mere outline */
     bool closed;
     size_t first, count; /* in the figure's points */

@@ -77,8 +77,9 @@ export const notes = (rest) =>
     ...rest.outcome.notes.map((note) => make("li", {}, note)),
   );
 
-export function draw(svg, rest) {
-  drawWater(svg, rest.drawing);
+// how: as drawWater has it.
+export function draw(svg, rest, how = {}) {
+  drawWater(svg, rest.drawing, how);
   svg.setAttribute(
     "aria-label",
     `The lure from the side and from ahead, as it lies in the water: ${headline(rest)}` +

@@ -3,7 +3,7 @@
 import { Alive } from "./alive.js";
 import { ask, isGone, ofDisk, Refusal, tokenNow, useToken } from "./ask.js";
 import { $, button, make } from "./dom.js";
-import { draw, figures, headline, influence, notes, off, verdict } from "./answer_view.js";
+import { figures, headline, influence, notes, off, verdict } from "./answer_view.js";
 import { BodyPanel } from "./body_panel.js";
 import { CuresPanel } from "./cures_panel.js";
 import { Drafts } from "./drafts.js";
@@ -11,6 +11,7 @@ import { clearFaults, placeWords, showFault } from "./faults.js";
 import { Files } from "./files.js";
 import { Live } from "./live.js";
 import { Picker } from "./picker.js";
+import { Picture } from "./picture.js";
 import { RigsPanel } from "./rigs_panel.js";
 import { SeatsPanel } from "./seats_panel.js";
 import { SheetPanel } from "./sheet_panel.js";
@@ -30,6 +31,7 @@ const bench = new State(heard);
 const drafts = new Drafts(bench, tell);
 const files = new Files(bench, tell);
 const picker = new Picker(bench);
+const picture = new Picture($("drawing"), bench, (seat, kind) => picker.open(seat, kind), say);
 const sure = new Sure($("sure"), $("sure-text"), bench);
 const panels = {
   body: new BodyPanel($("body"), bench),
@@ -192,7 +194,8 @@ function answered(rest, text, newest) {
   $("figures").hidden = false;
   $("headline").textContent = headline(rest);
   showVerdict(rest);
-  draw($("drawing"), rest);
+  picture.draw(rest, true);
+  $("lies").classList.remove("preview"); // what was looked at is no longer what is shown
   $("rows").replaceChildren(figures(rest));
   $("notes").replaceChildren(notes(rest));
   $("influence-table").replaceChildren(influence(rest));
@@ -240,7 +243,7 @@ function judge(chances) {
 function preview(rest, words = "") {
   const shown = rest ?? bench.answer;
   if (shown === null) return;
-  draw($("drawing"), shown);
+  picture.draw(shown, rest === null);
   $("headline").textContent = rest ? `${words}: ${headline(rest)}` : headline(shown);
   showVerdict(shown);
   if (rest === null) judge(odds.list);
@@ -281,7 +284,8 @@ async function start() {
   $("undo").addEventListener("click", () => step("undo"));
   $("redo").addEventListener("click", () => step("redo"));
   document.addEventListener("keydown", onKey);
-  document.addEventListener("focusout", () => bench.endStep());
+  // The picture is drawn anew while a part of it is moved, and says itself where a step ends.
+  document.addEventListener("focusout", (event) => event.target.closest?.("#drawing") || bench.endStep());
   tabs.open("tab-body");
   if (tokenNow() === "") useToken((await askTabs("token?", "")) ?? "");
   if (tokenNow() === "") return withoutToken();

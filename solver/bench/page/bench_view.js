@@ -2,6 +2,7 @@
 // The body as it lies on the bench, level and upright: from the side and from above, to one scale,
 // nose to the left. Others put their handles on it.
 import { make, set, shape } from "./dom.js";
+import { grain } from "./grain.js";
 
 const REACH = 22; // px within which a press takes a handle
 
@@ -21,9 +22,10 @@ export class BenchView {
     for (const svg of [this.side, this.top]) {
       const axis = shape("line", { class: "axis" });
       const hull = shape("polygon", { class: "hull" });
+      const skin = shape("g");
       const over = shape("g");
-      svg.append(axis, hull, over);
-      this.layers.push({ axis, hull, over });
+      svg.append(axis, hull, skin, over);
+      this.layers.push({ axis, hull, skin, over });
     }
     this.root = make(
         "figure",
@@ -70,7 +72,8 @@ export class BenchView {
     this.root.hidden = true;
   }
 
-  show(body) {
+  // made: what it is made of (grain.js).
+  show(body, made = "") {
     this.body = body;
     this.root.hidden = false;
     const rows = body.profile;
@@ -88,7 +91,21 @@ export class BenchView {
         rows.map((r) => [r.x, r.half_width]),
       ),
     );
+    this.#paint(made);
     this.#frame();
+  }
+
+  #paint(made) {
+    [this.side, this.top].forEach((svg, i) => {
+      const { hull, skin } = this.layers[i];
+      const pattern = grain(svg, made, 0);
+      svg.dataset.made = made;
+      skin.replaceChildren(
+        ...(pattern
+          ? [pattern.defs, shape("polygon", { class: "grain", points: hull.getAttribute("points"), fill: pattern.fill })]
+          : []),
+      );
+    });
   }
 
   // The drawings' frames, and how many mm a pixel is.

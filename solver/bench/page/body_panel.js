@@ -4,6 +4,7 @@ import { button, keepingFocus, make } from "./dom.js";
 import { faultSlot, field, refresh } from "./field.js";
 import { readLength } from "./ask.js";
 import { look, put } from "./path.js";
+import { BodyPhoto } from "./body_photo.js";
 import { Outline } from "./outline.js";
 import { isTurned, stationsOf, stretch, turn } from "./sizes.js";
 import { StationTable } from "./station_table.js";
@@ -21,6 +22,8 @@ export class BodyPanel {
     const drawing = make("div");
     this.table = new StationTable(bench, (i) => this.outline.choose(i, false));
     this.outline = new Outline(drawing, bench, (i) => this.table.choose(i));
+    const photo = make("div");
+    this.photo = new BodyPhoto(photo, bench, this.outline.view);
     this.made = make("div", { class: "fields" });
     this.coats = make("div");
     this.scale = this.#scaleRow();
@@ -36,6 +39,7 @@ export class BodyPanel {
         drawing,
         this.scale,
         this.source,
+        photo,
         make("details", { class: "stations" }, make("summary", {}, "Stations, to type"), this.table.root),
       ),
       section("Made of", this.made),
@@ -208,10 +212,12 @@ export class BodyPanel {
   answer(rest, doc) {
     this.latest = [rest.body, doc];
     if (!this.root.hidden) this.outline.show(...this.latest);
+    this.photo.answered();
   }
 
   forget() {
     this.latest = null;
+    this.photo.forget();
     this.outline.forget();
   }
 

@@ -3,6 +3,7 @@
 // belly, width and place; the others are dots that choose theirs, or are dragged at once.
 import { button, make, set, shape } from "./dom.js";
 import { BenchView } from "./bench_view.js";
+import { madeOf } from "./grain.js";
 import { Grip } from "./grip.js";
 import { Handle } from "./handle.js";
 import { length, sayLength } from "./said.js";
@@ -124,7 +125,7 @@ export class Outline {
   show(body, doc) {
     this.editable = stationsOf(doc)?.length === body.stations?.length && body.stations !== null;
     this.view.side.classList.toggle("fixed", !this.editable);
-    this.view.show(body);
+    this.view.show(body, madeOf(doc, this.#bench.shelf));
   }
 
   // A press on a dot makes its station the chosen one, and goes on as a drag of that handle.

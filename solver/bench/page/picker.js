@@ -4,7 +4,7 @@
 import { ask } from "./ask.js";
 import { button, make, shape, table } from "./dom.js";
 import { draw, headline, rows, verdict } from "./answer_view.js";
-import { partId, pieceNames } from "./kinds.js";
+import { carries, partId, pieceNames } from "./kinds.js";
 import { Live } from "./live.js";
 import { length, mass } from "./said.js";
 
@@ -36,6 +36,7 @@ export class Picker {
   constructor(bench) {
     this.#bench = bench;
     this.title = make("h2", { id: "picker-title" });
+    this.others = make("div", { class: "row others" });
     this.search = make("input", {
       type: "search",
       "aria-label": "Search the catalog",
@@ -49,6 +50,7 @@ export class Picker {
       "dialog",
       { class: "picker", "aria-labelledby": "picker-title" },
       this.title,
+      this.others,
       make("div", { class: "two" }, make("div", {}, this.search, this.list), this.trial),
       make(
         "div",
@@ -73,12 +75,22 @@ export class Picker {
     this.#drop();
     this.now = partId(this.#bench.doc.fitted?.[seat]?.[kind]) ?? "none";
     this.title.textContent = `${pieceNames[kind]} at ${seat}`;
+    this.#showOthers();
     this.search.value = "";
     this.#fill();
-    this.dialog.showModal();
+    if (!this.dialog.open) this.dialog.showModal();
     this.#markId(this.now); // once it has its size, so that it can be scrolled to
     this.search.focus();
     void this.#learnNot();
+  }
+
+  // In the picture parts of one seat lie close together: the others of it are one press away.
+  #showOthers() {
+    const kinds = carries[this.#bench.doc.seats?.[this.seat]?.kind] ?? [];
+    const others = kinds.filter((kind) => kind !== this.kind);
+    this.others.replaceChildren(
+      ...others.map((kind) => button(`${pieceNames[kind]} instead`, () => this.open(this.seat, kind), { class: "quiet" })),
+    );
   }
 
   // What was held up for trial is no longer what is chosen: it cannot be mounted any more.
@@ -109,7 +121,10 @@ export class Picker {
       const held = this.list.querySelector("[aria-selected=true]");
       const stood = held?.offsetTop;
       for (const row of this.list.querySelectorAll("[role=option]")) this.#markNot(row);
-      if (held) this.list.scrollTop += held.offsetTop - stood; // the marks above push it out of sight
+      if (held) {
+        this.list.scrollTop += held.offsetTop - stood; // the marks above push it out of sight
+        held.scrollIntoView({ block: "nearest" }); // by parts of a pixel, too
+      }
     } catch {
       // what cannot be mounted is told when it is tried
     }

@@ -210,11 +210,12 @@ export class RigsPanel {
       pin: () => void this.#compare(),
     });
     card.rig = rig;
-    for (const [come, go] of [
-      ["mouseenter", "mouseleave"],
-      ["focusin", "focusout"],
+    // Not for a finger: it is about to press, and the picture's change would move what it presses.
+    for (const [come, go, meant] of [
+      ["pointerenter", "pointerleave", (event) => event.pointerType === "mouse"],
+      ["focusin", "focusout", (event) => event.target.matches(":focus-visible")],
     ]) {
-      card.addEventListener(come, () => void this.#look(rig, words));
+      card.addEventListener(come, (event) => meant(event) && void this.#look(rig, words));
       card.addEventListener(go, () => this.#lookAway());
     }
     return card;

@@ -3,6 +3,7 @@
 // range has a handle at either end.
 import { set, shape } from "./dom.js";
 import { BenchView } from "./bench_view.js";
+import { madeOf } from "./grain.js";
 import { Grip } from "./grip.js";
 import { Handle } from "./handle.js";
 import { length, sayLength } from "./said.js";
@@ -79,7 +80,7 @@ export class SeatView {
     );
     if (shape !== this.#shape) this.#build(doc, seats);
     this.#shape = shape;
-    this.view.show(body);
+    this.view.show(body, madeOf(doc, this.#bench.shelf));
   }
 
   #place() {

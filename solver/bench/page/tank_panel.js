@@ -6,6 +6,7 @@ import { button, make } from "./dom.js";
 import { faultSlot } from "./field.js";
 import { lesson } from "./lesson.js";
 import { Stopwatch } from "./stopwatch.js";
+import { TiltPhoto } from "./tilt_photo.js";
 
 const kinds = [
   ["scale", "it weighs on the scale", "11.92 g"],
@@ -66,6 +67,7 @@ export class TankPanel {
         ),
         this.rows,
         this.watch.root,
+        new TiltPhoto((kind, text) => this.#read(kind, text)).root,
         make(
           "div",
           { class: "row" },
@@ -125,6 +127,13 @@ export class TankPanel {
     const row = empty ?? this.rows.lastElementChild;
     row.querySelector("select").value = kind;
     row.querySelector("input").value = text;
+  }
+
+  // What was read off a picture goes where nothing was entered for it yet, else into a row of its own.
+  #read(kind, text) {
+    const free = (row) => row.querySelector("select").value === kind && row.querySelector("input").value === "";
+    if (![...this.rows.children].some(free)) this.#add(kind);
+    [...this.rows.children].find(free).querySelector("input").value = text;
   }
 
   #readings() {

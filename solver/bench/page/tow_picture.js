@@ -3,7 +3,7 @@
 // the lure as it runs, larger. Points are the program's; heights are drawn larger than lengths.
 import { make, shape } from "./dom.js";
 import { reach } from "./said.js";
-import { piece } from "./water.js";
+import { outline } from "./water.js";
 
 const WORD = 12; // px
 const NARROW = 280;
@@ -74,7 +74,7 @@ function lurePicture(lure, words) {
     },
     shape("rect", { class: "water", x: box[0] - 300, y: box[1] - 300, width: 900, height: 900 }),
     shape("path", { class: "line", d: path([lure.tie, end]), "stroke-width": 0.5 }),
-    ...lure.shapes.map(piece),
+    ...lure.shapes.map(outline),
   );
 }
 

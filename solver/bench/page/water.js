@@ -2,18 +2,22 @@
 // The lure as it lies in the water, from the side and, to its right, from ahead; both to one scale
 // and in one water. The points are the program's; nothing is worked out here but the frame.
 import { set, shape } from "./dom.js";
+import { grain } from "./grain.js";
 
 const MARGIN = 6;
-const APART = 9;
+const APART = 12;
 const AIR = 4; // mm
+const GAUGE = 5; // mm, before the nose
+const narrow = matchMedia("(max-width: 560px)");
 
 const path = (points, closed) => `M${points.map((p) => p.join(" ")).join("L")}${closed ? "Z" : ""}`;
 
 // What is to be seen: left, top, right, bottom; the view from ahead is moved by `aside`.
 function extent(drawing) {
-  const [left, top, right, bottom] = drawing.box;
+  const [nose, top, right, bottom] = drawing.box;
+  const left = nose - (drawing.wanted_nose_down_deg ? GAUGE : 0);
   const end = drawing.end?.box;
-  if (!end) return { box: drawing.box, aside: 0 };
+  if (!end) return { box: [left, top, right, bottom], aside: 0 };
   return {
     aside: right + APART - end[0],
     box: [left, Math.min(top, end[1]), right + APART + end[2] - end[0], Math.max(bottom, end[3])],
@@ -66,20 +70,43 @@ function centre(name, word, at, below, size) {
 }
 
 // One shape of a figure.
-export const piece = (p) =>
+export const outline = (p) =>
   shape("path", {
     class: p.stroke > 0 ? `${p.kind} thread` : p.kind,
     d: path(p.points, p.closed),
     "stroke-width": p.stroke > 0 ? Math.max(p.stroke, 0.35) : 0.3,
   });
 
-export function drawWater(svg, drawing) {
+const skin = (p, pattern) =>
+  p.kind === "body" && pattern
+    ? [outline(p), shape("path", { class: "grain", d: path(p.points, p.closed), fill: pattern.fill })]
+    : [outline(p)];
+
+// What shows one part is one group, so that it can be taken hold of.
+function parts(shapes, pattern = null) {
+  const groups = [];
+  for (const p of shapes) {
+    const own = p.seat !== "" && p.piece !== "";
+    const last = groups[groups.length - 1];
+    if (own && last?.dataset.seat === p.seat && last.dataset.piece === p.piece) last.append(outline(p));
+    else if (own)
+      groups.push(shape("g", { class: "part", "data-seat": p.seat, "data-piece": p.piece }, outline(p)));
+    else groups.push(...skin(p, pattern));
+  }
+  return groups;
+}
+
+// made: what the body is made of (grain.js); over(frame): what is laid over the water, behind the lure.
+export function drawWater(svg, drawing, { made = "", over = () => [] } = {}) {
   const { box, aside } = extent(drawing);
   const [left, top, right, bottom] = frame(svg, box, drawing.afloat);
   const surface = drawing.afloat ? 0 : top;
-  const size = Math.max(1.6, (right - left) / 45); // of words, mm
+  const size = Math.max(1.6, (right - left) / (narrow.matches ? 32 : 45)); // of words, mm
   const wide = 6 * (right - left); // the picture may be much wider than its frame
+  const pattern = grain(svg, made, drawing.nose_down_deg);
+  svg.dataset.made = made;
   svg.replaceChildren(
+    ...(pattern ? [pattern.defs] : []),
     shape("rect", {
       class: "water",
       x: left - wide,
@@ -87,9 +114,10 @@ export function drawWater(svg, drawing) {
       width: 3 * wide,
       height: Math.max(0, bottom - surface) + wide,
     }),
-    ...drawing.shapes.map(piece),
+    ...over({ left, right, bottom, size, end: drawing.box[2] + APART / 2 }),
+    ...parts(drawing.shapes, pattern),
     ...(drawing.end
-      ? [shape("g", { class: "ahead", transform: `translate(${aside} 0)` }, ...drawing.end.shapes.map(piece))]
+      ? [shape("g", { class: "ahead", transform: `translate(${aside} 0)` }, ...parts(drawing.end.shapes))]
       : []),
     ...(drawing.afloat
       ? [shape("path", { class: "surface", d: ripple(left - wide, right + wide), "stroke-width": 0.4 })]
