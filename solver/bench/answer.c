@@ -39,6 +39,7 @@ static const struct {
     {"/api/swap", of_swap, route_swap},
     {"/api/mountable", of_mountable, route_mountable},
     {"/api/tank", of_tank, route_tank},
+    {"/api/mend", just_build, route_mend},
     {"/api/pour", of_pour, route_pour},
     {"/api/sheet", of_sheet, NULL},
     {"/api/catalog", nothing, route_catalog},

@@ -19,6 +19,7 @@ cJSON *route_fit_start(const Bench *bench, const BlyJson *in, int *status, BlyEr
 cJSON *route_fit_look(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_fit_stop(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_mend(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_pour(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_catalog(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_bodies(const Bench *bench, const BlyJson *in, int *status, BlyError *err);

@@ -9,6 +9,7 @@ import { Drafts } from "./drafts.js";
 import { clearFaults, placeWords, showFault } from "./faults.js";
 import { Files } from "./files.js";
 import { Live } from "./live.js";
+import { Mend } from "./mend.js";
 import { Picker } from "./picker.js";
 import { RigsPanel } from "./rigs_panel.js";
 import { SeatsPanel } from "./seats_panel.js";
@@ -28,7 +29,10 @@ const bench = new State(heard);
 const drafts = new Drafts(bench, tell);
 const files = new Files(bench, tell);
 const picker = new Picker(bench);
-const sure = new Sure($("sure"), $("sure-text"), bench);
+const sure = new Sure($("sure-bars"), $("sure-text"), bench, {
+  coat: () => inTank("coated", "scale"),
+  cup: () => inTank("blank", "in-water"),
+});
 const panels = {
   body: new BodyPanel($("body"), bench),
   seats: new SeatsPanel($("seats"), bench, (seat, kind) => picker.open(seat, kind)),
@@ -36,14 +40,20 @@ const panels = {
 };
 const rigs = new RigsPanel($("rigs-panel"), bench, tell, preview);
 new PourPanel($("pour"), bench, tell);
-const tank = new TankPanel($("tank"), bench, tell);
+const tank = new TankPanel($("tank"), bench, tell, () => mend.ask());
+const mend = new Mend($("tank"), bench, tell);
 const sheet = new SheetPanel($("sheet"), bench, tell);
 const tabs = new Tabs($("tabs"), (id) => {
   if (id === "tab-sheet") void sheet.draw();
   else panels[id.slice("tab-".length)]?.opened?.();
 });
+// A reading that the tank's drawer takes: it opens with the stage and the kind set.
+function inTank(stage, kind) {
+  tabs.open("tab-tank");
+  tank.prepare(stage, kind);
+}
 const stages = new Stages($("stages"), (id) => tabs.open(id, true));
-const odds = new Odds($("odds"), bench, judge);
+const odds = new Odds($("odds"), bench, judge, sure);
 const units = new Units($("units"), (system) => {
   sheet.useUnits(system);
   if (bench.text) live.want(bench.text);
@@ -138,6 +148,7 @@ function heard(why) {
     showFields();
     rigs.changed();
     tank.changed();
+    mend.changed();
     stages.show(bench.doc);
     live.want(bench.text);
   }
@@ -152,7 +163,7 @@ function forget() {
   $("lies").classList.remove("stale");
   for (const id of ["drawing", "headline", "verdict", "off", "rows", "notes", "influence-table", "sure-text"])
     $(id).replaceChildren();
-  for (const panel of [panels.body, panels.seats, sheet, rigs]) panel.forget();
+  for (const panel of [panels.body, panels.seats, sheet, rigs, mend]) panel.forget();
   $("figures").hidden = true;
 }
 
@@ -199,8 +210,7 @@ function newestAnswered(rest, text) {
   const doc = JSON.parse(text);
   for (const panel of [panels.body, panels.seats]) panel.answer(rest, doc);
   sheet.answer(rest);
-  sure.changed();
-  odds.changed(rest.target !== undefined);
+  odds.changed();
   say(`${headline(rest)}. ${verdict(rest)}`);
 }
 

@@ -39,9 +39,11 @@ export class TankPanel {
   #bench;
   #taught = null; // the text that the lesson is about
 
-  constructor(root, bench, tell) {
+  // taken(): told once the build has taken what the tank said.
+  constructor(root, bench, tell, taken) {
     this.#bench = bench;
     this.tell = tell;
+    this.taken = taken;
     this.rows = make("div", { class: "readings" });
     this.stage = make("select", {}, ...stages.map(([value, words]) => make("option", { value }, words)));
     this.water = make("input", { placeholder: "as the build's", spellcheck: "false" });
@@ -114,6 +116,13 @@ export class TankPanel {
       faultSlot(text),
     );
     this.rows.append(row);
+  }
+
+  // For a reading that is asked for elsewhere: the stage, and a row for it to type into.
+  prepare(stage, kind) {
+    this.stage.value = stage;
+    this.#add(kind);
+    this.rows.lastElementChild.querySelector("input").focus();
   }
 
   // What the stopwatch read goes where nothing was entered for it yet, else into a row of its own.
@@ -209,6 +218,7 @@ export class TankPanel {
             "The build now agrees with what was read. Undo brings the earlier one back.",
           ),
         );
+        this.taken();
       },
       { class: "deed" },
     );
