@@ -3,6 +3,7 @@
  * Who may ask: only a page of this very address (Host and Origin) that knows the token of this
  * start. The page's own files hold nothing secret and are given without the token. */
 #include "bench/route.h"
+#include "bench/stock.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -19,7 +20,12 @@ static const char *const of_look[] = {"job", "wait_ms", NULL};
 static const char *const of_swap[] = {"build", "seat", "kind", "id", "after", NULL};
 static const char *const of_mountable[] = {"build", "seat", "kind", NULL};
 static const char *const of_tank[] = {"build", "readings", "stage", "water",
-                                      "salt",  "anyway",   NULL};
+                                      "salt",  "anyway",   "keep",  NULL};
+static const char *const of_box[] = {"build", NULL};
+static const char *const of_box_put[] = {"was", "line", NULL};
+static const char *const of_box_save[] = {"was", "text", NULL};
+static const char *const of_switch[] = {"off", NULL};
+static const char *const of_forget[] = {"lure", "kind", "key", NULL};
 static const char *const of_pour[] = {"build", "asked", NULL};
 static const char *const of_sheet[] = {"build", "view", "format", "paper", "number", "after", NULL};
 static const char *const of_save[] = {"name", "build", "was", "draft", NULL};
@@ -40,6 +46,12 @@ static const struct {
     {"/api/mountable", of_mountable, route_mountable},
     {"/api/tank", of_tank, route_tank},
     {"/api/mend", just_build, route_mend},
+    {"/api/box", of_box, route_box},
+    {"/api/box-put", of_box_put, route_box_put},
+    {"/api/box-save", of_box_save, route_box_save},
+    {"/api/book", nothing, route_book},
+    {"/api/book-switch", of_switch, route_book_switch},
+    {"/api/book-forget", of_forget, route_book_forget},
     {"/api/pour", of_pour, route_pour},
     {"/api/sheet", of_sheet, NULL},
     {"/api/catalog", nothing, route_catalog},
@@ -192,7 +204,6 @@ static void answer_route(const Bench *shared, size_t index, const BenchRequest *
                          BenchReply *reply) {
     BlyError err = {0};
     Bench own = *shared;
-    const Bench *bench = &own;
     if (!own_units(request, &own)) {
         bench_refuse(reply, 400, "X-Bench-Units should be metric or inch");
         return;
@@ -201,8 +212,12 @@ static void answer_route(const Bench *shared, size_t index, const BenchRequest *
     BlyJson in = bly_json_root(tree);
     if (tree == NULL || !bly_json_object(&in, NULL, 0, &err))
         reply_error(reply, err.code == BLY_E_MEMORY ? 500 : 400, &err);
-    else
-        ask_route(bench, index, &in, reply);
+    else {
+        own.stock = shelf_hold(shared->shelf);
+        own.catalog = &own.stock->catalog;
+        ask_route(&own, index, &in, reply);
+        stock_let_go(own.stock);
+    }
     cJSON_Delete(tree);
 }
 

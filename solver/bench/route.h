@@ -20,6 +20,12 @@ cJSON *route_fit_look(const Bench *bench, const BlyJson *in, int *status, BlyErr
 cJSON *route_fit_stop(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_mend(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_box(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_box_put(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_box_save(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_book(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_book_switch(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_book_forget(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_pour(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_catalog(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_bodies(const Bench *bench, const BlyJson *in, int *status, BlyError *err);

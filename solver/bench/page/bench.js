@@ -5,6 +5,8 @@ import { ask, isGone, ofDisk, Refusal, tokenNow, useToken } from "./ask.js";
 import { $, button, make } from "./dom.js";
 import { draw, figures, headline, influence, notes, off, verdict } from "./answer_view.js";
 import { BodyPanel } from "./body_panel.js";
+import { BookPanel } from "./book_panel.js";
+import { BoxPanel } from "./box_panel.js";
 import { Drafts } from "./drafts.js";
 import { clearFaults, placeWords, showFault } from "./faults.js";
 import { Files } from "./files.js";
@@ -30,6 +32,7 @@ const drafts = new Drafts(bench, tell);
 const files = new Files(bench, tell);
 const picker = new Picker(bench);
 const sure = new Sure($("sure-bars"), $("sure-text"), bench, {
+  five: (act) => inBox(act.part),
   coat: () => inTank("coated", "scale"),
   cup: () => inTank("blank", "in-water"),
 });
@@ -40,13 +43,24 @@ const panels = {
 };
 const rigs = new RigsPanel($("rigs-panel"), bench, tell, preview);
 new PourPanel($("pour"), bench, tell);
-const tank = new TankPanel($("tank"), bench, tell, () => mend.ask());
+const box = new BoxPanel($("box"), bench, tell, () => void restocked());
+const book = new BookPanel($("box"), tell, () => void restocked());
+const tank = new TankPanel($("tank"), bench, tell, { book, taken: () => mend.ask() });
 const mend = new Mend($("tank"), bench, tell);
 const sheet = new SheetPanel($("sheet"), bench, tell);
 const tabs = new Tabs($("tabs"), (id) => {
   if (id === "tab-sheet") void sheet.draw();
-  else panels[id.slice("tab-".length)]?.opened?.();
+  else if (id === "tab-box") {
+    box.opened();
+    void book.look();
+  } else panels[id.slice("tab-".length)]?.opened?.();
 });
+// Five of a kind are weighed into the box.
+function inBox(part) {
+  tabs.open("tab-box");
+  box.weigh(part);
+}
+
 // A reading that the tank's drawer takes: it opens with the stage and the kind set.
 function inTank(stage, kind) {
   tabs.open("tab-tank");
@@ -54,6 +68,16 @@ function inTank(stage, kind) {
 }
 const stages = new Stages($("stages"), (id) => tabs.open(id, true));
 const odds = new Odds($("odds"), bench, judge, sure);
+// The parts are others since box or book were changed: what is shown is worked out with those.
+async function restocked() {
+  try {
+    const { units: own } = bench.shelf;
+    bench.shelf = { ...(await ask("catalog")), units: own };
+    live.want(bench.text);
+  } catch (refusal) {
+    tell(refusal);
+  }
+}
 const units = new Units($("units"), (system) => {
   sheet.useUnits(system);
   if (bench.text) live.want(bench.text);
