@@ -11,6 +11,8 @@
 
 static const char json_type[] = "application/json";
 
+static const char import_path[] = "/api/import";
+
 static const char *const just_build[] = {"build", NULL};
 static const char *const just_name[] = {"name", NULL};
 static const char *const just_job[] = {"job", NULL};
@@ -21,6 +23,9 @@ static const char *const of_swap[] = {"build", "seat", "kind", "id", "after", NU
 static const char *const of_mountable[] = {"build", "seat", "kind", NULL};
 static const char *const of_tank[] = {"build", "readings", "stage", "water",
                                       "salt",  "anyway",   "keep",  NULL};
+static const char *const of_import[] = {"name", "base64", "build", "over", NULL};
+static const char *const of_rename[] = {"name", "to", "was", NULL};
+static const char *const of_delete[] = {"name", "was", NULL};
 static const char *const of_box[] = {"build", NULL};
 static const char *const of_box_put[] = {"was", "line", NULL};
 static const char *const of_box_save[] = {"was", "text", NULL};
@@ -46,6 +51,9 @@ static const struct {
     {"/api/mountable", of_mountable, route_mountable},
     {"/api/tank", of_tank, route_tank},
     {"/api/mend", just_build, route_mend},
+    {import_path, of_import, route_import},
+    {"/api/rename", of_rename, route_rename},
+    {"/api/delete", of_delete, route_delete},
     {"/api/box", of_box, route_box},
     {"/api/box-put", of_box_put, route_box_put},
     {"/api/box-save", of_box_save, route_box_save},
@@ -98,6 +106,13 @@ static bool own_token(const Bench *bench, const char *token) {
     for (size_t i = 0; i < BENCH_TOKEN_LENGTH; i++)
         differ |= (unsigned)(token[i] ^ bench->token[i]);
     return differ == 0;
+}
+
+/* Only who is let in may send a whole mesh. */
+size_t bench_body_most(const Bench *bench, const BenchRequest *request) {
+    bool whole = strcmp(request->path, import_path) == 0 && own_host(bench, request->host) &&
+                 own_origin(request) && own_token(bench, request->token);
+    return whole ? BENCH_IMPORT_MAX : BENCH_BODY_MAX;
 }
 
 static void reply_tree(BenchReply *reply, int status, cJSON *tree) {
@@ -235,7 +250,7 @@ static void answer_post(const Bench *bench, const BenchRequest *request, BenchRe
         bench_refuse(reply, 404, "no such route");
     else if (request->type == NULL || strcmp(request->type, json_type) != 0)
         bench_refuse(reply, 415, "the body should be application/json");
-    else if (request->size > BENCH_BODY_MAX)
+    else if (request->size > bench_body_most(bench, request))
         bench_refuse(reply, 413, "the body is too large");
     else
         answer_route(bench, index, request, reply);

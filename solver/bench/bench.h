@@ -13,7 +13,12 @@
 #include <stdatomic.h>
 #include <stdint.h>
 
-enum { BENCH_BODY_MAX = 1 << 20, BENCH_TOKEN_LENGTH = 32, BENCH_NAME_MAX = 100 };
+enum {
+    BENCH_BODY_MAX = 1 << 20,
+    BENCH_IMPORT_MAX = 16 << 20,
+    BENCH_TOKEN_LENGTH = 32,
+    BENCH_NAME_MAX = 100
+};
 
 /* One writer of files at a time, so that of two tabs that save at once the second is told; one
  * drawing into PDF or PNG at a time: enough for one maker, and under a sanitizer, where they run in
@@ -93,6 +98,8 @@ bool bench_route(size_t index, const char **path, const char *const **members);
 
 /* Answers one request. Never fails: without memory it is a 500 with no body. */
 void bench_answer(const Bench *bench, const BenchRequest *request, BenchReply *reply);
+/* How large the body of this request may be; its body is not looked at. */
+size_t bench_body_most(const Bench *bench, const BenchRequest *request);
 void bench_reply_release(BenchReply *reply);
 /* An error of this status in words, as the routes make them. */
 void bench_refuse(BenchReply *reply, int status, const char *why);

@@ -11,6 +11,9 @@
 /* A plain name of a build file: ends in .json, no folder in it, not hidden. */
 bool folder_plain_name(const char *name);
 
+/* The same of a file that a build's body may name: a caliper list, a drawing, a mesh. */
+bool folder_shape_name(const char *name);
+
 /* Reads an ordinary file in the folder or below it, no link on the way. *there (may be NULL) is
  * false when nothing of that name is there, which is BLY_E_IO too. NUL behind the bytes; free. */
 bool folder_read(const Bench *bench, const char *name, size_t limit, char **bytes, size_t *size,

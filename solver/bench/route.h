@@ -20,6 +20,9 @@ cJSON *route_fit_look(const Bench *bench, const BlyJson *in, int *status, BlyErr
 cJSON *route_fit_stop(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_mend(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_import(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_rename(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_delete(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_box(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_box_put(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_box_save(const Bench *bench, const BlyJson *in, int *status, BlyError *err);

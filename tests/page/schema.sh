@@ -35,6 +35,8 @@ if set(requests) != table or set(replies) != table - {"sheet"}:
 
 folder = tempfile.mkdtemp()
 shutil.copy("examples/sinker-swap.json", folder + "/there.json")
+for name in ("old", "gone"):  # to be renamed and deleted
+    open(f"{folder}/{name}.json", "w").write("{}\n")
 open(folder + "/list.csv", "w").write("x,diameter\n0,0\n20,14\n60,3\n")
 server = subprocess.Popen([os.environ["BALLASTRY"], "bench", folder, "--no-open"],
                           stdout=subprocess.PIPE, text=True,

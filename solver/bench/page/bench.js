@@ -7,8 +7,10 @@ import { draw, figures, headline, influence, notes, off, verdict } from "./answe
 import { BodyPanel } from "./body_panel.js";
 import { BookPanel } from "./book_panel.js";
 import { BoxPanel } from "./box_panel.js";
+import { Bring } from "./bring.js";
 import { Drafts } from "./drafts.js";
 import { clearFaults, placeWords, showFault } from "./faults.js";
+import { FileDeeds } from "./file_deeds.js";
 import { Files } from "./files.js";
 import { Live } from "./live.js";
 import { Mend } from "./mend.js";
@@ -44,6 +46,18 @@ const panels = {
 const rigs = new RigsPanel($("rigs-panel"), bench, tell, preview);
 new PourPanel($("pour"), bench, tell);
 const box = new BoxPanel($("box"), bench, tell, () => void restocked());
+const bring = new Bring(bench, files, box, tell);
+const deeds = new FileDeeds(bench, files, tell);
+files.more = (close) => [
+  ...deeds.section(close),
+  make("h3", {}, "A file of your own"),
+  make(
+    "div",
+    { class: "row" },
+    button("Choose a file…", () => bring.choose(), { id: "bring" }),
+    make("span", { class: "hint" }, "a build, a caliper list (.csv), an outline (.svg), a mesh (.stl) or a box; or drop it onto the page"),
+  ),
+];
 const book = new BookPanel($("box"), tell, () => void restocked());
 const tank = new TankPanel($("tank"), bench, tell, { book, taken: () => mend.ask() });
 const mend = new Mend($("tank"), bench, tell);

@@ -204,6 +204,12 @@ export class BoxPanel {
     return this.#write("box-put", { line });
   }
 
+  // Another list in its place; what is wrong with it, or null.
+  async replace(text) {
+    if (this.#box === null) await this.look();
+    return (await this.#write("box-save", { text })) ? null : this.fault.textContent;
+  }
+
   async #write(route, what, undoing = false) {
     const was = this.#box.was;
     try {
