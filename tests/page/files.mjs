@@ -27,7 +27,7 @@ await step("brings in an outline, and the lure is the one that the command reads
   await until(page, "dialog.bring [role=alert]", "side"); // two shapes in the file: which one is meant
   assert.ok(!there("traced-minnow.svg"));
   await shot(page, "bring-fault");
-  await page.getByLabel("The side view's name in the file").fill("side");
+  await page.getByLabel("Side view's name").fill("side");
   await page.locator("dialog.bring").getByRole("textbox", { name: "that is" }).fill("top");
   await page.getByRole("button", { name: "Begin a lure of that shape" }).click();
   await page.waitForFunction(() => document.getElementById("filename").value === "traced-minnow.json");
@@ -124,6 +124,7 @@ await step("renames, copies and deletes the open file, tells the other tab, and 
   assert.deepEqual(JSON.parse(server.disk("larch three.json")), JSON.parse(was));
   await open();
   await shot(page, "open-file");
+  assert.doesNotMatch(await text(page, "dialog.begin"), /null|undefined/);
   await page.locator("#file-delete").click();
   await until(page, "#offers", "larch two.json was deleted");
   assert.ok(!there("larch two.json"));

@@ -45,7 +45,7 @@ const shapes = {
     const of = (id) => (id ? `${name}#${id}` : name);
     return {
       about: "A drawing of the blank's outline, at life size or with its length said.",
-      fields: [["The side view's name in the file", side], ["From above it is", way], ["that is", more], ["Its real length", length]],
+      fields: [["Side view's name", side], ["From above it is", way], ["that is", more], ["Its real length", length]],
       source() {
         const text = more.value.trim();
         const above = { turned: { turned: true }, top: { top: of(text) }, board: { board: text }, width: { width: text } }[way.value];

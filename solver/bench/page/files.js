@@ -114,13 +114,15 @@ export class Files {
           "Builds in this folder",
           list.files.map((name) => ({ words: name, work: leave(() => this.open(name)) })),
         ),
-        list.left_out > 0
-          ? make(
-              "p",
-              { class: "hint" },
-              `${list.left_out} more in the folder ${list.left_out === 1 ? "is" : "are"} not shown: a name here has at most 100 letters, and a list 500 names.`,
-            )
-          : null,
+        ...(list.left_out > 0
+          ? [
+              make(
+                "p",
+                { class: "hint" },
+                `${list.left_out} more in the folder ${list.left_out === 1 ? "is" : "are"} not shown: a name here has at most 100 letters, and a list 500 names.`,
+              ),
+            ]
+          : []),
         ...choices(
           "Plain bodies",
           this.#bodies.map((body) => ({

@@ -4,7 +4,9 @@
 import { ask } from "./ask.js";
 import { button, make } from "./dom.js";
 import { faultSlot } from "./field.js";
+import { Keys } from "./keys.js";
 import { lesson } from "./lesson.js";
+import { Log } from "./log.js";
 import { Stopwatch } from "./stopwatch.js";
 
 const kinds = [
@@ -51,6 +53,7 @@ export class TankPanel {
     this.salt = make("input", { placeholder: "as the build's", spellcheck: "false" });
     this.anyway = make("input", { type: "checkbox" });
     this.lesson = make("div", { class: "lesson", role: "status" });
+    this.keys = new Keys(root, this.rows, () => document.getElementById("units").value === "inch");
     this.watch = new Stopwatch((kind, text) => this.#timed(kind, text));
     this.teach = button("What does it teach?", () => this.run(), { class: "deed", id: "teach" });
     root.addEventListener("keydown", (event) => {
@@ -73,7 +76,9 @@ export class TankPanel {
           "div",
           { class: "row" },
           button("One more reading", () => this.#add()),
+          this.keys.press,
         ),
+        this.keys.pad,
         make(
           "div",
           { class: "fields" },
@@ -91,6 +96,7 @@ export class TankPanel {
         this.lesson,
       ),
     );
+    this.log = new Log(root, bench);
     this.#add("scale");
     this.#add("sinks");
   }
@@ -258,6 +264,7 @@ export class TankPanel {
   }
 
   changed() {
+    this.log.show(this.#bench.doc);
     if (this.#taught === null || this.#taught === this.#bench.text) return;
     this.#taught = null;
     if (this.lesson.querySelector("#tank-take"))
