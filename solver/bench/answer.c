@@ -3,12 +3,15 @@
  * Who may ask: only a page of this very address (Host and Origin) that knows the token of this
  * start. The page's own files hold nothing secret and are given without the token. */
 #include "bench/route.h"
+#include "bench/stock.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 static const char json_type[] = "application/json";
+
+static const char import_path[] = "/api/import";
 
 static const char *const just_build[] = {"build", NULL};
 static const char *const just_name[] = {"name", NULL};
@@ -19,7 +22,15 @@ static const char *const of_look[] = {"job", "wait_ms", NULL};
 static const char *const of_swap[] = {"build", "seat", "kind", "id", "after", NULL};
 static const char *const of_mountable[] = {"build", "seat", "kind", NULL};
 static const char *const of_tank[] = {"build", "readings", "stage", "water",
-                                      "salt",  "anyway",   NULL};
+                                      "salt",  "anyway",   "keep",  NULL};
+static const char *const of_import[] = {"name", "base64", "build", "over", NULL};
+static const char *const of_rename[] = {"name", "to", "was", NULL};
+static const char *const of_delete[] = {"name", "was", NULL};
+static const char *const of_box[] = {"build", NULL};
+static const char *const of_box_put[] = {"was", "line", NULL};
+static const char *const of_box_save[] = {"was", "text", NULL};
+static const char *const of_switch[] = {"off", NULL};
+static const char *const of_forget[] = {"lure", "kind", "key", NULL};
 static const char *const of_pour[] = {"build", "asked", NULL};
 static const char *const of_sheet[] = {"build", "view", "format", "paper", "number", "after", NULL};
 static const char *const of_tow[] = {"build", "speeds", "line", "rod", NULL};
@@ -46,6 +57,16 @@ static const struct {
     {"/api/tow", of_tow, route_tow},
     {"/api/cures", of_cures, route_cures},
     {"/api/water", of_water, route_water},
+    {"/api/mend", just_build, route_mend},
+    {import_path, of_import, route_import},
+    {"/api/rename", of_rename, route_rename},
+    {"/api/delete", of_delete, route_delete},
+    {"/api/box", of_box, route_box},
+    {"/api/box-put", of_box_put, route_box_put},
+    {"/api/box-save", of_box_save, route_box_save},
+    {"/api/book", nothing, route_book},
+    {"/api/book-switch", of_switch, route_book_switch},
+    {"/api/book-forget", of_forget, route_book_forget},
     {"/api/pour", of_pour, route_pour},
     {"/api/sheet", of_sheet, NULL},
     {"/api/catalog", nothing, route_catalog},
@@ -92,6 +113,13 @@ static bool own_token(const Bench *bench, const char *token) {
     for (size_t i = 0; i < BENCH_TOKEN_LENGTH; i++)
         differ |= (unsigned)(token[i] ^ bench->token[i]);
     return differ == 0;
+}
+
+/* Only who is let in may send a whole mesh. */
+size_t bench_body_most(const Bench *bench, const BenchRequest *request) {
+    bool whole = strcmp(request->path, import_path) == 0 && own_host(bench, request->host) &&
+                 own_origin(request) && own_token(bench, request->token);
+    return whole ? BENCH_IMPORT_MAX : BENCH_BODY_MAX;
 }
 
 static void reply_tree(BenchReply *reply, int status, cJSON *tree) {
@@ -198,7 +226,6 @@ static void answer_route(const Bench *shared, size_t index, const BenchRequest *
                          BenchReply *reply) {
     BlyError err = {0};
     Bench own = *shared;
-    const Bench *bench = &own;
     if (!own_units(request, &own)) {
         bench_refuse(reply, 400, "X-Bench-Units should be metric or inch");
         return;
@@ -207,8 +234,12 @@ static void answer_route(const Bench *shared, size_t index, const BenchRequest *
     BlyJson in = bly_json_root(tree);
     if (tree == NULL || !bly_json_object(&in, NULL, 0, &err))
         reply_error(reply, err.code == BLY_E_MEMORY ? 500 : 400, &err);
-    else
-        ask_route(bench, index, &in, reply);
+    else {
+        own.stock = shelf_hold(shared->shelf);
+        own.catalog = &own.stock->catalog;
+        ask_route(&own, index, &in, reply);
+        stock_let_go(own.stock);
+    }
     cJSON_Delete(tree);
 }
 
@@ -226,7 +257,7 @@ static void answer_post(const Bench *bench, const BenchRequest *request, BenchRe
         bench_refuse(reply, 404, "no such route");
     else if (request->type == NULL || strcmp(request->type, json_type) != 0)
         bench_refuse(reply, 415, "the body should be application/json");
-    else if (request->size > BENCH_BODY_MAX)
+    else if (request->size > bench_body_most(bench, request))
         bench_refuse(reply, 413, "the body is too large");
     else
         answer_route(bench, index, request, reply);

@@ -7,11 +7,18 @@
 #include "ballastry/catalog.h"
 #include "ballastry/units.h"
 #include "build/build.h"
+#include "desk/desk.h"
 
 #include <pthread.h>
+#include <stdatomic.h>
 #include <stdint.h>
 
-enum { BENCH_BODY_MAX = 1 << 20, BENCH_TOKEN_LENGTH = 32, BENCH_NAME_MAX = 100 };
+enum {
+    BENCH_BODY_MAX = 1 << 20,
+    BENCH_IMPORT_MAX = 16 << 20,
+    BENCH_TOKEN_LENGTH = 32,
+    BENCH_NAME_MAX = 100
+};
 
 /* One writer of files at a time, so that of two tabs that save at once the second is told; one
  * drawing into PDF or PNG at a time: enough for one maker, and under a sanitizer, where they run in
@@ -20,10 +27,30 @@ typedef struct BenchLocks {
     pthread_mutex_t disk, picture;
 } BenchLocks;
 
+/* What builds are read with: parts and materials, with the maker's box and book in them. It never
+ * changes; once box or book were written another takes its place, and whoever works with this one
+ * has it until it is let go. */
+typedef struct BenchStock {
+    BlyCatalog catalog;
+    Book book;
+    BookHabits habits;
+    bool book_there;
+    bool box_fixed;                /* the start said which box, or that there is none */
+    char box_path[BOX_PATH_MAX];   /* "": there is no box */
+    char book_path[BOOK_PATH_MAX]; /* "": none is kept */
+    atomic_uint users;
+} BenchStock;
+
+/* Reads a new one into *out, which is empty; `box`: a text in place of the box's file beside the
+ * builds, NULL: as it lies there. *out is released by the caller in every case. */
+typedef bool (*BenchStocker)(void *context, const char *box, BenchStock *out, BlyError *err);
+
 /* One start of the bench. Never changed once it serves, but for what the pointers lead to, which
  * has locks of its own: requests come in several threads. */
 typedef struct Bench {
-    BlyCatalog *catalog; /* owned; what borrows it may outlive a copy of this record */
+    struct Shelf *shelf; /* owned: the stock as it now is (stock.h) */
+    BenchStock *stock;   /* held: the first one; of a request's copy the one that it works with */
+    BlyCatalog *catalog; /* the stock's */
     BlySystem system;
     struct Jobs *jobs;              /* owned: fits under way */
     struct BenchLocks *locks;       /* owned */
@@ -62,11 +89,17 @@ bool bench_start(Bench *bench, const char *place, BlyCatalog *catalog, BlySystem
                  BlyError *err) BLY_MUST_CHECK;
 void bench_release(Bench *bench);
 
+/* How the stock is read anew, and read at once: before it serves. The context outlives the bench.
+ * Without it the shipped parts and a box beside the builds are all there is, and no book. */
+bool bench_stock_by(Bench *bench, BenchStocker read, void *context, BlyError *err) BLY_MUST_CHECK;
+
 /* The routes and the members that their requests may have, for tests: false beyond the last. */
 bool bench_route(size_t index, const char **path, const char *const **members);
 
 /* Answers one request. Never fails: without memory it is a 500 with no body. */
 void bench_answer(const Bench *bench, const BenchRequest *request, BenchReply *reply);
+/* How large the body of this request may be; its body is not looked at. */
+size_t bench_body_most(const Bench *bench, const BenchRequest *request);
 void bench_reply_release(BenchReply *reply);
 /* An error of this status in words, as the routes make them. */
 void bench_refuse(BenchReply *reply, int status, const char *why);

@@ -23,15 +23,32 @@ static size_t limit_of(const char *name) {
     return length >= 4 && strcasecmp(name + length - 4, ".stl") == 0 ? mesh_limit : list_limit;
 }
 
-bool folder_plain_name(const char *name) {
+/* A name of a file in the folder itself: no folder in it, not hidden. */
+static bool is_plain(const char *name) {
     size_t n = strlen(name);
-    if (n < 6 || n > BENCH_NAME_MAX || name[0] == '.' || strcmp(name + n - 5, ".json") != 0)
+    if (n < 5 || n > BENCH_NAME_MAX || name[0] == '.')
         return false;
     for (const unsigned char *p = (const unsigned char *)name; *p != '\0'; p++) {
         if (*p < 0x20 || *p == 0x7f || *p == '/' || *p == '\\')
             return false;
     }
     return true;
+}
+
+bool folder_plain_name(const char *name) {
+    size_t n = strlen(name);
+    return is_plain(name) && n > 5 && strcmp(name + n - 5, ".json") == 0;
+}
+
+bool folder_shape_name(const char *name) {
+    static const char *const ends[] = {".csv", ".svg", ".stl"};
+    if (!is_plain(name) || strcasecmp(name, "box.csv") == 0)
+        return false;
+    for (size_t i = 0; i < sizeof ends / sizeof ends[0]; i++) {
+        if (strcasecmp(name + strlen(name) - 4, ends[i]) == 0)
+            return true;
+    }
+    return false;
 }
 
 static void close_kept(int descriptor) {

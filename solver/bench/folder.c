@@ -13,11 +13,11 @@
 
 enum { LIST_MAX = 500 };
 
-static void lock(const Bench *bench) {
+void folder_lock(const Bench *bench) {
     (void)pthread_mutex_lock(&bench->locks->disk);
 }
 
-static void unlock(const Bench *bench) {
+void folder_unlock(const Bench *bench) {
     (void)pthread_mutex_unlock(&bench->locks->disk);
 }
 
@@ -144,9 +144,7 @@ cJSON *route_open(const Bench *bench, const BlyJson *in, int *status, BlyError *
     return o;
 }
 
-/* The page sends the text that it read ("was", null: a new file); it must be the disk's, byte for
- * byte. */
-static bool unchanged(const Bench *bench, const BlyJson *in, const char *name, int *status,
+bool folder_unchanged(const Bench *bench, const BlyJson *in, const char *name, int *status,
                       BlyError *err) {
     BlyJson was;
     BlyError reading = {0};
@@ -192,15 +190,15 @@ cJSON *route_save(const Bench *bench, const BlyJson *in, int *status, BlyError *
     BlyText out;
     bly_text_init(&out);
     cJSON *o = NULL;
-    lock(bench);
-    if (unchanged(bench, in, name, status, err) && house_print(text, &out, err) &&
+    folder_lock(bench);
+    if (folder_unchanged(bench, in, name, status, err) && house_print(text, &out, err) &&
         folder_write(bench, name, bly_text_string(&out), out.length, true, status, err)) {
         draft_drop(bench, name);
         if (draft != NULL)
             draft_drop(bench, draft);
         o = file_answer(name, bly_text_string(&out));
     }
-    unlock(bench);
+    folder_unlock(bench);
     bly_text_release(&out);
     return o;
 }
@@ -216,9 +214,9 @@ cJSON *route_draft(const Bench *bench, const BlyJson *in, int *status, BlyError 
     const char *name, *text;
     if (!name_of(in, "name", true, &name, err) || !route_text(in, "build", &text, err))
         return NULL;
-    lock(bench);
+    folder_lock(bench);
     bool good = draft_put(bench, name, text, status, err);
-    unlock(bench);
+    folder_unlock(bench);
     return good ? name_answer(name) : NULL;
 }
 
@@ -227,9 +225,9 @@ cJSON *route_draft_drop(const Bench *bench, const BlyJson *in, int *status, BlyE
     const char *name;
     if (!name_of(in, "name", true, &name, err))
         return NULL;
-    lock(bench);
+    folder_lock(bench);
     draft_drop(bench, name);
-    unlock(bench);
+    folder_unlock(bench);
     return name_answer(name);
 }
 

@@ -6,9 +6,13 @@
 #define BALLASTRY_BENCH_FOLDER_H
 
 #include "bench/bench.h"
+#include "json/json.h"
 
 /* A plain name of a build file: ends in .json, no folder in it, not hidden. */
 bool folder_plain_name(const char *name);
+
+/* The same of a file that a build's body may name: a caliper list, a drawing, a mesh. */
+bool folder_shape_name(const char *name);
 
 /* Reads an ordinary file in the folder or below it, no link on the way. *there (may be NULL) is
  * false when nothing of that name is there, which is BLY_E_IO too. NUL behind the bytes; free. */
@@ -20,6 +24,14 @@ bool folder_read(const Bench *bench, const char *name, size_t limit, char **byte
  * is gone, 422 too long a name, else 500. */
 bool folder_write(const Bench *bench, const char *name, const char *bytes, size_t size,
                   bool keep_earlier, int *status, BlyError *err) BLY_MUST_CHECK;
+
+/* The text that the page read before ("was" of the request, null: there was none) must be the
+ * disk's, byte for byte; else *status is 409. Asked and written under one lock, so that of two tabs
+ * that save at once the second is told. */
+bool folder_unchanged(const Bench *bench, const BlyJson *in, const char *name, int *status,
+                      BlyError *err) BLY_MUST_CHECK;
+void folder_lock(const Bench *bench);
+void folder_unlock(const Bench *bench);
 
 /* Files that a build names, for bly_build_read_with. */
 BlyBuildFiles folder_files(const Bench *bench);

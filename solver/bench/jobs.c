@@ -18,7 +18,8 @@ typedef struct Job {
     pthread_t thread;
     uint64_t number; /* 0: this place is free */
     char page[JOB_PAGE_MAX + 1];
-    BlyBuild *build; /* the thread's alone until it has ended */
+    BlyBuild *build;   /* the thread's alone until it has ended */
+    BenchStock *stock; /* held: what the build was read with */
     BlyFitOptions options;
     FitRank rank;
     atomic_bool stop;
@@ -35,7 +36,6 @@ typedef struct Job {
 struct Jobs {
     pthread_mutex_t lock, solver;
     pthread_cond_t ends; /* some job has ended */
-    const BlyCatalog *catalog;
     bool closed;
     uint64_t last;
     Job at[JOBS_KEPT_MAX];
@@ -81,7 +81,7 @@ static void *run(void *context) {
                                       * other */
     if (alone)
         (void)pthread_mutex_lock(&jobs->solver);
-    bool good = fit_work(job->build, jobs->catalog, job->rank, &job->options, &work, &err);
+    bool good = fit_work(job->build, &job->stock->catalog, job->rank, &job->options, &work, &err);
     if (alone)
         (void)pthread_mutex_unlock(&jobs->solver);
     cJSON *answer = good ? fit_tree(job->build, &work, &err) : NULL;
@@ -99,14 +99,13 @@ static void *run(void *context) {
 
 /* ---- all jobs ---- */
 
-Jobs *jobs_new(const BlyCatalog *catalog) {
+Jobs *jobs_new(void) {
     Jobs *jobs = calloc(1, sizeof *jobs);
     pthread_condattr_t monotonic;
     if (jobs == NULL || pthread_condattr_init(&monotonic) != 0) {
         free(jobs);
         return NULL;
     }
-    jobs->catalog = catalog;
     bool good = pthread_condattr_setclock(&monotonic, CLOCK_MONOTONIC) == 0 &&
                 pthread_cond_init(&jobs->ends, &monotonic) == 0;
     (void)pthread_condattr_destroy(&monotonic);
@@ -122,6 +121,7 @@ Jobs *jobs_new(const BlyCatalog *catalog) {
 static void job_end(Job *job) {
     (void)pthread_join(job->thread, NULL);
     bly_build_free(job->build);
+    stock_let_go(job->stock);
     cJSON_Delete(job->answer);
     *job = (Job){0};
 }
@@ -177,9 +177,11 @@ static Job *find_place(Jobs *jobs, const char *page) {
     return running < JOBS_RUNNING_MAX && threads < JOBS_THREADS_MAX ? place : NULL;
 }
 
-static void job_begin(Jobs *jobs, Job *job, BlyBuild *build, const JobOrder *order) {
+static void job_begin(Jobs *jobs, Job *job, BlyBuild *build, BenchStock *stock,
+                      const JobOrder *order) {
     *job = (Job){.jobs = jobs,
                  .build = build,
+                 .stock = stock,
                  .rank = order->rank,
                  .progress = {.off = NAN, .gap = NAN},
                  .options = {.rigs = order->rigs, .time_limit_secs = order->seconds}};
@@ -191,8 +193,8 @@ static void job_begin(Jobs *jobs, Job *job, BlyBuild *build, const JobOrder *ord
     (void)snprintf(job->page, sizeof job->page, "%s", order->page);
 }
 
-bool jobs_start(Jobs *jobs, BlyBuild *build, const JobOrder *order, uint64_t *number, bool *busy,
-                BlyError *err) {
+bool jobs_start(Jobs *jobs, BlyBuild *build, BenchStock *stock, const JobOrder *order,
+                uint64_t *number, bool *busy, BlyError *err) {
     (void)pthread_mutex_lock(&jobs->lock);
     halt_unseen(jobs);
     Job *job = jobs->closed ? NULL : find_place(jobs, order->page);
@@ -201,8 +203,10 @@ bool jobs_start(Jobs *jobs, BlyBuild *build, const JobOrder *order, uint64_t *nu
     if (good) {
         if (job->number != 0)
             job_end(job); /* it has ended and needs the lock no more */
-        job_begin(jobs, job, build, order);
+        job_begin(jobs, job, build, stock, order);
         good = pthread_create(&job->thread, NULL, run, job) == 0;
+        if (good)
+            stock_hold(stock);
         job->number = good ? ++jobs->last : 0;
         *number = job->number;
     }

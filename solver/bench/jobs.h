@@ -4,6 +4,7 @@
 #ifndef BALLASTRY_BENCH_JOBS_H
 #define BALLASTRY_BENCH_JOBS_H
 
+#include "bench/stock.h"
 #include "desk/desk.h"
 
 #include <stdint.h>
@@ -33,17 +34,17 @@ typedef struct JobView {
     BlyError err;            /* FAILED */
 } JobView;
 
-/* NULL without memory. The catalog is shared by all jobs and outlives them. */
-Jobs *jobs_new(const BlyCatalog *catalog) BLY_MUST_CHECK;
+/* NULL without memory. */
+Jobs *jobs_new(void) BLY_MUST_CHECK;
 /* Stops every job and waits for it. NULL is allowed. */
 void jobs_free(Jobs *jobs);
 /* No new jobs from now on, and those that run stop soon: for the end of the server. */
 void jobs_close(Jobs *jobs);
 
-/* Takes the build in every case. Stops the page's job that still runs. False with *busy when too
- * many run. */
-bool jobs_start(Jobs *jobs, BlyBuild *build, const JobOrder *order, uint64_t *number, bool *busy,
-                BlyError *err) BLY_MUST_CHECK;
+/* Takes the build in every case, and holds the stock that it was read with. Stops the page's job
+ * that still runs. False with *busy when too many run. */
+bool jobs_start(Jobs *jobs, BlyBuild *build, BenchStock *stock, const JobOrder *order,
+                uint64_t *number, bool *busy, BlyError *err) BLY_MUST_CHECK;
 
 /* Looks at once, or waits up to `secs` for the end. False (BLY_E_UNKNOWN) when it is not known. */
 bool jobs_look(Jobs *jobs, uint64_t number, double secs, JobView *out,

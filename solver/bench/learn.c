@@ -68,19 +68,37 @@ static void write_tank(FILE *out, void *context) {
     text_tank(&report, text->tank);
 }
 
-static bool put_learnt(cJSON *o, const BlyBuild *build, const TankWork *work, bool anyway,
-                       BlyError *err) {
+/* Kept in the maker's book, as the command does: *lure is its name there, "" where it was not. */
+static bool keep_lure(const Bench *bench, cJSON *o, const BlyBuild *build, const TankWork *work,
+                      char lure[BOOK_NAME_MAX], BlyError *err) {
+    BookKept kept;
+    const char *path = bench->stock->book_path;
+    lure[0] = '\0';
+    if (path[0] == '\0')
+        return bly_fail(err, BLY_E_MISSING, "/keep", "no book is kept here");
+    if (!book_keep(path, build, work, NULL, true, &kept, lure, err) ||
+        !put_tree(o, "kept", json_book_kept(kept, lure, path)))
+        return false;
+    if (kept == BOOK_OFF || kept == BOOK_UNKNOWN)
+        lure[0] = '\0';
+    return true;
+}
+
+static bool put_learnt(const Bench *bench, cJSON *o, const BlyBuild *build, const TankWork *work,
+                       bool anyway, bool keep, BlyError *err) {
     if (tank_refused(work, anyway))
         return cJSON_AddNullToObject(o, "build") != NULL;
-    char *text = NULL;
-    const LearntNotes notes = {work->readings, work->count, &work->water, NULL};
-    bool good = learnt_text(build, &work->result, &notes, &text, err) && put_text(o, "build", text);
+    char *text = NULL, today[BUILD_DATE_MAX], lure[BOOK_NAME_MAX] = "";
+    const LearntNotes notes = {work->readings, work->count, &work->water, desk_today(today)};
+    bool good = (!keep || keep_lure(bench, o, build, work, lure, err)) &&
+                learnt_text_named(build, &work->result, &notes, lure, &text, err) &&
+                put_text(o, "build", text);
     free(text);
     return good;
 }
 
 static cJSON *tank_tree(const Bench *bench, const BlyBuild *build, TankWork *work, bool anyway,
-                        BlyError *err) {
+                        bool keep, BlyError *err) {
     if ((!anyway && !stages_passed(build, work, err)) || !tank_work(build, work, err))
         return NULL;
     const BlyBuildFiles files = folder_files(bench);
@@ -91,25 +109,26 @@ static cJSON *tank_tree(const Bench *bench, const BlyBuild *build, TankWork *wor
     const Report plain = {NULL, bench->system};
     cJSON *o = json_tank(&plain, &report);
     return json_finished(o, o != NULL && route_put_text(o, "text", write_tank, &text) &&
-                                put_learnt(o, build, work, anyway, err));
+                                put_learnt(bench, o, build, work, anyway, keep, err));
 }
 
 cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *err) {
     (void)status;
     BlyBuild *build = NULL;
-    bool anyway = false;
-    BlyJson said = bly_json_member(in, "anyway");
+    bool anyway = false, keep = false;
+    BlyJson said = bly_json_member(in, "anyway"), kept = bly_json_member(in, "keep");
     TankWork *work = calloc(1, sizeof *work);
     if (work == NULL)
         return NULL;
     bool good = read_readings(in, work, err) &&
                 (said.node == NULL || bly_json_bool(&said, &anyway, err)) &&
+                (kept.node == NULL || bly_json_bool(&kept, &keep, err)) &&
                 route_build(bench, in, &build, err);
     if (good) {
         work->water = build->water;
         good = read_water(in, &work->water, err);
     }
-    cJSON *o = good ? tank_tree(bench, build, work, anyway, err) : NULL;
+    cJSON *o = good ? tank_tree(bench, build, work, anyway, keep, err) : NULL;
     tank_work_release(work);
     free(work);
     bly_build_free(build);

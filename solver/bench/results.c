@@ -3,6 +3,7 @@
 #include "bench/results.h"
 #include "bench/route.h"
 
+#include <gsl/gsl_math.h>
 #include <stdlib.h>
 
 /* ---- rest ---- */
@@ -87,11 +88,41 @@ static void write_sure(FILE *out, void *context) {
     sure_text(&report, t->build, &t->build->fitted, t->work, true);
 }
 
-cJSON *sure_tree(const BlyBuild *build, const SureWork *work, BlySystem system) {
+/* [least, most] of a band; null where a side is open. */
+static bool put_band(cJSON *o, const char *key, double low, double high, double times) {
+    cJSON *list = cJSON_AddArrayToObject(o, key);
+    const double ends[] = {low * times, high * times};
+    bool good = list != NULL;
+    for (int i = 0; good && i < 2; i++)
+        good = put_last(list, isfinite(ends[i]) ? cJSON_CreateNumber(ends[i]) : cJSON_CreateNull());
+    return good;
+}
+
+/* The bands of the target, in the units of "spread". */
+static cJSON *wanted_of(const BlyTarget *t) {
+    double low, high;
+    bly_target_drift(t, &low, &high);
+    cJSON *o = cJSON_CreateObject();
+    bool good = o != NULL && put_band(o, "drift_mm_s", low, high, 1e3) &&
+                put_band(o, "nose_down_deg", t->nose_low, t->nose_high, 180 / M_PI);
+    if (good && t->state == BLY_FLOATS)
+        good = put_band(o, "shows_percent", t->shows_low, t->shows_high, 100);
+    return json_finished(o, good);
+}
+
+static bool put_next(cJSON *o, const BlyBuild *build, const SureWork *work, const Worth *worth) {
+    return worth == NULL || work->reserve == NULL ||
+           put_tree(o, "next_reading", json_worth(build, worth, work->reserve));
+}
+
+cJSON *sure_tree(const BlyBuild *build, const SureWork *work, const Worth *worth,
+                 BlySystem system) {
     SureText text = {build, work, system};
     cJSON *o = cJSON_CreateObject();
-    return json_finished(o, o != NULL && put_sure(o, build, work) &&
-                                route_put_text(o, "text", write_sure, &text));
+    return json_finished(
+        o, o != NULL && put_sure(o, build, work) &&
+               (!build->has_target || put_tree(o, "wanted", wanted_of(&build->target))) &&
+               put_next(o, build, work, worth) && route_put_text(o, "text", write_sure, &text));
 }
 
 /* ---- fit ---- */

@@ -15,8 +15,9 @@ cJSON *rest_tree(const BlyBuild *build, const BlyRig *rig, const RestWork *work,
 /* json_fit's, with the build as each rig would leave it; err is filled where that fails. */
 cJSON *fit_tree(const BlyBuild *build, const FitWork *work, BlyError *err);
 
-/* How sure it is, also as text. */
-cJSON *sure_tree(const BlyBuild *build, const SureWork *work, BlySystem system);
+/* How sure it is, also as text; with a target what was wanted, and what to measure next (NULL: not
+ * asked for). */
+cJSON *sure_tree(const BlyBuild *build, const SureWork *work, const Worth *worth, BlySystem system);
 
 /* The build's text with this rig, as the member "build". */
 bool put_rig_text(cJSON *object, const BlyBuild *build, const BlyRig *rig, BlyError *err);

@@ -22,6 +22,16 @@ cJSON *route_tow(const Bench *bench, const BlyJson *in, int *status, BlyError *e
 cJSON *route_cures(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_water(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_tank(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_mend(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_import(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_rename(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_delete(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_box(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_box_put(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_box_save(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_book(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_book_switch(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_book_forget(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_pour(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_catalog(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_bodies(const Bench *bench, const BlyJson *in, int *status, BlyError *err);

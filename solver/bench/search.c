@@ -36,7 +36,7 @@ cJSON *route_fit_start(const Bench *bench, const BlyJson *in, int *status, BlyEr
     bool busy;
     if (!read_order(in, &order, err) || !route_build(bench, in, &build, err))
         return NULL;
-    if (!jobs_start(bench->jobs, build, &order, &number, &busy, err)) {
+    if (!jobs_start(bench->jobs, build, bench->stock, &order, &number, &busy, err)) {
         *status = busy ? 429 : 500;
         return NULL;
     }

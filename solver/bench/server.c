@@ -32,7 +32,7 @@ typedef struct Server {
 /* A request's body as it arrives. */
 typedef struct Arriving {
     char *bytes;
-    size_t size;
+    size_t size, most;
     bool too_large;
 } Arriving;
 
@@ -71,7 +71,7 @@ static enum MHD_Result send_reply(struct MHD_Connection *connection, BenchReply 
 
 /* What goes beyond the limit is passed over, so that the refusal can still be told. */
 static enum MHD_Result take(Arriving *arriving, const char *bytes, size_t size) {
-    if (arriving->too_large || size > BENCH_BODY_MAX - arriving->size) {
+    if (arriving->too_large || size > arriving->most - arriving->size) {
         arriving->too_large = true;
         return MHD_YES;
     }
@@ -140,38 +140,45 @@ static void on_connection(void *user, struct MHD_Connection *connection, void **
     }
 }
 
+static BenchRequest request_of(struct MHD_Connection *connection, const char *url,
+                               const char *method) {
+#define HEADER(name) MHD_lookup_connection_value(connection, MHD_HEADER_KIND, name)
+    return (BenchRequest){.method = method,
+                          .path = url,
+                          .host = HEADER("Host"),
+                          .origin = HEADER("Origin"),
+                          .token = HEADER("X-Bench-Token"),
+                          .type = HEADER("Content-Type"),
+                          .units = HEADER("X-Bench-Units"),
+                          .body = ""};
+#undef HEADER
+}
+
 static enum MHD_Result on_request(void *user, struct MHD_Connection *connection, const char *url,
                                   const char *method, const char *version, const char *bytes,
                                   size_t *size, void **own) {
     (void)version;
+    const Server *server = user;
     BenchReply reply;
+    BenchRequest request = request_of(connection, url, method);
     Guest *guest = guest_of(connection);
-    if (*own == NULL) {
+    Arriving *arriving = *own;
+    if (arriving == NULL) {
         watch_hear(guest);
-        *own = calloc(1, sizeof(Arriving));
-        if (*own == NULL)
+        *own = arriving = calloc(1, sizeof *arriving);
+        if (arriving == NULL)
             return MHD_NO;
+        arriving->most = bench_body_most(server->bench, &request);
         return headers_will_do(connection, &reply) ? MHD_YES : send_reply(connection, &reply);
     }
-    const Server *server = user;
-    Arriving *arriving = *own;
     if (*size > 0) {
         enum MHD_Result taken = take(arriving, bytes, *size);
         *size = 0;
         return taken;
     }
-#define HEADER(name) MHD_lookup_connection_value(connection, MHD_HEADER_KIND, name)
-    const BenchRequest request = {.method = method,
-                                  .path = url,
-                                  .host = HEADER("Host"),
-                                  .origin = HEADER("Origin"),
-                                  .token = HEADER("X-Bench-Token"),
-                                  .type = HEADER("Content-Type"),
-                                  .units = HEADER("X-Bench-Units"),
-                                  .body = arriving->bytes != NULL ? arriving->bytes : "",
-                                  .size = arriving->too_large ? (size_t)BENCH_BODY_MAX + 1
-                                                              : arriving->size};
-#undef HEADER
+    if (arriving->bytes != NULL)
+        request.body = arriving->bytes;
+    request.size = arriving->too_large ? arriving->most + 1 : arriving->size;
     watch_work(guest);
     bench_answer(server->bench, &request, &reply);
     watch_wait(guest);

@@ -3,6 +3,7 @@
 #define _XOPEN_SOURCE 700 /* realpath */
 #include "bench/folder.h"
 #include "bench/jobs.h"
+#include "bench/stock.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -68,7 +69,7 @@ static void locks_free(BenchLocks *locks) {
 }
 
 static bool make_live(Bench *bench, BlyError *err) {
-    bench->jobs = jobs_new(bench->catalog);
+    bench->jobs = jobs_new();
     bench->kept = bly_kept_make(NULL);
     return (bench->jobs != NULL && bench->kept != NULL && make_locks(&bench->locks)) ||
            bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the bench");
@@ -76,16 +77,22 @@ static bool make_live(Bench *bench, BlyError *err) {
 
 /* Moved in every case; the shipped one where there is none. */
 static bool take_catalog(Bench *bench, BlyCatalog *catalog, BlyError *err) {
-    bench->catalog = calloc(1, sizeof *bench->catalog);
-    if (bench->catalog == NULL) {
-        if (catalog != NULL)
-            bly_catalog_release(catalog);
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the bench");
+    BenchStock *first = stock_new();
+    if (first != NULL && catalog != NULL) {
+        first->catalog = *catalog;
+        *catalog = (BlyCatalog){0};
+    } else if (catalog != NULL) {
+        bly_catalog_release(catalog);
     }
-    if (catalog == NULL)
-        return bly_catalog_shipped(bench->catalog, err);
-    *bench->catalog = *catalog;
-    *catalog = (BlyCatalog){0};
+    if (first != NULL && catalog == NULL && !bly_catalog_shipped(&first->catalog, err)) {
+        stock_let_go(first);
+        return false;
+    }
+    bench->shelf = first != NULL ? shelf_new(first) : NULL;
+    if (bench->shelf == NULL)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the bench");
+    bench->stock = shelf_hold(bench->shelf);
+    bench->catalog = &bench->stock->catalog;
     return true;
 }
 
@@ -103,8 +110,7 @@ void bench_release(Bench *bench) {
     locks_free(bench->locks);
     bly_kept_free(bench->kept);
     free(bench->folder);
-    if (bench->catalog != NULL)
-        bly_catalog_release(bench->catalog);
-    free(bench->catalog);
+    stock_let_go(bench->stock);
+    shelf_free(bench->shelf);
     *bench = (Bench){0};
 }

@@ -74,9 +74,12 @@ cJSON *route_sure(const Bench *bench, const BlyJson *in, int *status, BlyError *
     if (!route_build(bench, in, &build, err))
         return NULL;
     SureWork work;
+    Worth *worth = NULL;
     cJSON *o = NULL;
-    if (sure_work(build, bench->catalog, &build->fitted, &work, err))
-        o = sure_tree(build, &work, bench->system);
+    if (sure_work(build, bench->catalog, &build->fitted, &work, err) &&
+        worth_work(build, bench->catalog, &build->fitted, &worth, err))
+        o = sure_tree(build, &work, worth, bench->system);
+    free(worth);
     sure_work_release(&work);
     bly_build_free(build);
     return o;

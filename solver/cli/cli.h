@@ -85,6 +85,12 @@ typedef struct Cli {
 bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Option *options,
                size_t least, size_t most, int *status);
 
+/* The same with errors as values, for what is read again later. `box`: a text in place of the box's
+ * file, NULL: the file. *file: what an error is about. *out belongs to the caller. */
+bool cli_read_catalog(const Cli *cli, const char *box, BlyCatalog *out, char box_path[BOX_PATH_MAX],
+                      const char **file, BlyError *err);
+bool cli_read_book(const Cli *cli, BlyCatalog *catalog, char path[BOOK_PATH_MAX], bool *there,
+                   Book *book, BookHabits *habits, BlyError *err);
 /* The shipped catalog, the --catalog files, JSON or CSV by their ending, and the maker's box,
  * beside cli->file where that is set. */
 bool cli_catalog(Cli *cli, int *status);

@@ -21,6 +21,16 @@ static void tell_address(const Bench *bench, const char *address, void *user) {
         browser_open(address, showing->file);
 }
 
+/* The same parts, box and book as at the start, as they lie on the disk now. */
+static bool read_stock(void *context, const char *box, BenchStock *out, BlyError *err) {
+    const Cli *cli = context;
+    const char *file;
+    out->box_fixed = cli->box != NULL;
+    return cli_read_catalog(cli, box, &out->catalog, out->box_path, &file, err) &&
+           cli_read_book(cli, &out->catalog, out->book_path, &out->book_there, &out->book,
+                         &out->habits, err);
+}
+
 static bool read_port(const char *words, uint16_t *out, BlyError *err) {
     char *end;
     long n = strtol(words, &end, 10);
@@ -53,12 +63,12 @@ int cmd_bench(const Command *self, int argc, char **argv) {
     cli.file = cli.argument_count > 0 ? cli.arguments[0] : NULL;
     if (!cli_catalog(&cli, &status) || !cli_book(&cli, &status))
         return cli_end(&cli, NULL, status);
-    cli.file = NULL;
-    if (!bench_start(&bench, cli.argument_count > 0 ? cli.arguments[0] : NULL, &cli.catalog,
-                     cli.system, &err) ||
+    if (!bench_start(&bench, cli.file, &cli.catalog, cli.system, &err) ||
+        !bench_stock_by(&bench, read_stock, &cli, &err) ||
         !bench_serve(&bench, port, tell_address, &showing, &err))
         status = cli_tell(NULL, &err);
     browser_forget(showing.file);
     bench_release(&bench);
+    cli.file = NULL;
     return cli_end(&cli, NULL, status);
 }

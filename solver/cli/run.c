@@ -49,60 +49,73 @@ static bool ends_with(const char *text, const char *end) {
     return n >= m && strcmp(text + n - m, end) == 0;
 }
 
-static bool add_catalog(Cli *cli, const char *file, int *status) {
-    BlyError err = {0};
+static bool add_catalog(BlyCatalog *catalog, const char *file, BlyError *err) {
     char *text = NULL;
     size_t size = 0;
     Cli there = {.file = file}; /* drawings that it names lie beside it */
     const BlyBuildFiles beside = cli_files(&there);
     const BlyCatalogFiles files = {beside.read, beside.context};
-    bool good = read_whole(file, &text, &size, &err);
+    bool good = read_whole(file, &text, &size, err);
     if (good && ends_with(file, ".csv"))
-        good = bly_catalog_read_csv(&cli->catalog, text, size, &err);
+        good = bly_catalog_read_csv(catalog, text, size, err);
     else if (good)
-        good = bly_catalog_read_json_with(&cli->catalog, text, size, &files, &err);
+        good = bly_catalog_read_json_with(catalog, text, size, &files, err);
     free(text);
-    if (!good)
-        *status = cli_tell(file, &err);
     return good;
 }
 
-static bool add_box(Cli *cli, int *status) {
-    BlyError err = {0};
+static bool add_box(const Cli *cli, BlyCatalog *catalog, const char *text, char path[BOX_PATH_MAX],
+                    BlyError *err) {
+    path[0] = '\0';
     if (cli->box == NULL)
-        (void)box_find(cli->file, cli->box_path);
+        (void)box_find(cli->file, path);
     else if (strcmp(cli->box, "none") != 0)
-        (void)snprintf(cli->box_path, BOX_PATH_MAX, "%s", cli->box);
-    if (cli->box_path[0] == '\0' || box_read(cli->box_path, &cli->catalog, &err))
-        return true;
-    *status = cli_tell(cli->box_path, &err);
-    return false;
+        (void)snprintf(path, BOX_PATH_MAX, "%s", cli->box);
+    if (text != NULL)
+        return bly_catalog_read_box(catalog, text, strlen(text), err);
+    return path[0] == '\0' || box_read(path, catalog, err);
+}
+
+bool cli_read_catalog(const Cli *cli, const char *box, BlyCatalog *out, char box_path[BOX_PATH_MAX],
+                      const char **file, BlyError *err) {
+    *file = "shipped catalog";
+    if (!bly_catalog_shipped(out, err))
+        return false;
+    for (size_t i = 0; i < cli->catalogs.count; i++) {
+        *file = cli->catalogs.at[i];
+        if (!add_catalog(out, *file, err))
+            return false;
+    }
+    *file = box_path;
+    return add_box(cli, out, box, box_path, err);
 }
 
 bool cli_catalog(Cli *cli, int *status) {
     BlyError err = {0};
-    if (!bly_catalog_shipped(&cli->catalog, &err)) {
-        *status = cli_tell("shipped catalog", &err);
-        return false;
-    }
-    for (size_t i = 0; i < cli->catalogs.count; i++) {
-        if (!add_catalog(cli, cli->catalogs.at[i], status))
-            return false;
-    }
-    return add_box(cli, status);
+    const char *file;
+    if (cli_read_catalog(cli, NULL, &cli->catalog, cli->box_path, &file, &err))
+        return true;
+    *status = cli_tell(file, &err);
+    return false;
+}
+
+bool cli_read_book(const Cli *cli, BlyCatalog *catalog, char path[BOOK_PATH_MAX], bool *there,
+                   Book *book, BookHabits *habits, BlyError *err) {
+    path[0] = '\0';
+    if (cli->no_book)
+        return true;
+    if (cli->book_words != NULL)
+        (void)snprintf(path, BOOK_PATH_MAX, "%s", cli->book_words);
+    else
+        (void)book_usual_path(path);
+    return path[0] == '\0' ||
+           (book_load(path, book, there, err) && book_use(book, catalog, habits, err));
 }
 
 bool cli_book(Cli *cli, int *status) {
     BlyError err = {0};
-    if (cli->no_book)
-        return true;
-    if (cli->book_words != NULL)
-        (void)snprintf(cli->book_path, BOOK_PATH_MAX, "%s", cli->book_words);
-    else
-        (void)book_usual_path(cli->book_path);
-    if (cli->book_path[0] == '\0' ||
-        (book_load(cli->book_path, &cli->book, &cli->book_there, &err) &&
-         book_use(&cli->book, &cli->catalog, &cli->habits, &err)))
+    if (cli_read_book(cli, &cli->catalog, cli->book_path, &cli->book_there, &cli->book,
+                      &cli->habits, &err))
         return true;
     *status = cli_tell(cli->book_path, &err);
     return false;

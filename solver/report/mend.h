@@ -10,6 +10,9 @@
  * said. */
 void text_mend(const Report *report, const BlyBuild *build, const BlyMendPlan *plan,
                const char *file, const char *written);
+/* Parts of it: what the next test should show, and what to do where it comes out on either side. */
+void text_mend_expected(const Report *report, const BlyBuild *build, const BlyMendPlan *plan);
+void text_mend_otherwise(const Report *report, const BlyBuild *build, const BlyMendPlan *plan);
 cJSON *json_mend(const Report *report, const BlyBuild *build, const BlyMendPlan *plan);
 
 #endif

@@ -75,7 +75,7 @@ static void text_drift(const Report *r, BlyBand90 band) {
                       band.low >= 0 ? last : first);
 }
 
-static void text_expected(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
+void text_mend_expected(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
     char water[WORDS_MAX], low[WORDS_MAX], high[WORDS_MAX], nose[WORDS_MAX];
     int digits = r->system == BLY_INCH ? 4 : 3;
     water_words(&p->tank.water, r->system, water);
@@ -159,14 +159,18 @@ static void text_side(const Report *r, const BlyBuild *build, const BlyMendStep 
     (void)fprintf(r->out, "%s\n", what);
 }
 
+void text_mend_otherwise(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
+    text_side(r, build, &p->too_heavy, true);
+    text_side(r, build, &p->too_light, false);
+}
+
 void text_mend(const Report *r, const BlyBuild *build, const BlyMendPlan *p, const char *file,
                const char *written) {
     (void)fprintf(r->out, "%s\n", build->name);
     text_chance(r, p);
     text_steps(r, build, p);
-    text_expected(r, build, p);
-    text_side(r, build, &p->too_heavy, true);
-    text_side(r, build, &p->too_light, false);
+    text_mend_expected(r, build, p);
+    text_mend_otherwise(r, build, p);
     text_notes(r, "  ", p->rig.water_count > 0 ? p->rig.outcome[0].notes : 0);
     if (written != NULL)
         (void)fprintf(r->out, "the build as mended is in %s: give the next reading to `tank %s`\n",

@@ -79,6 +79,11 @@ void text_worth(const Report *r, const BlyBuild *build, const Worth *w, const Bl
                  100 * told(w, reserve, best->chance), after);
 }
 
+static const char *const reading_words[WORTH_KINDS] = {
+    [WORTH_PIECE] = "piece", [WORTH_FIVE] = "five",       [WORTH_BLANK] = "blank",
+    [WORTH_CUP] = "cup",     [WORTH_BALANCE] = "balance", [WORTH_GAUGE] = "gauge",
+    [WORTH_COAT] = "coat",   [WORTH_WATER] = "water"};
+
 static cJSON *json_act(const BlyBuild *build, const Worth *w, const WorthAct *act,
                        const BlyReserve *reserve) {
     char words[WORDS_MAX];
@@ -86,6 +91,7 @@ static cJSON *json_act(const BlyBuild *build, const Worth *w, const WorthAct *ac
     act_words(build, act, words);
     return json_finished(o,
                          o != NULL && put_text(o, "act", words) &&
+                             put_text(o, "reading", reading_words[act->kind]) &&
                              (act->seat < 0 || put_text(o, "seat", build->seats[act->seat].name)) &&
                              (act->part == NULL || put_text(o, "part", act->part->id)) &&
                              put_number(o, "minutes", act->minutes) &&

@@ -248,7 +248,7 @@ await step("stops a search and keeps the best so far", async () => {
 });
 
 await step("says how sure it is", async () => {
-  await page.locator("#sure summary").click();
+  await page.locator("#sure > summary").click();
   await until(page, "#sure-text", "of 100");
 });
 

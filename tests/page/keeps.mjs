@@ -93,7 +93,7 @@ await step("keeps the left column as wide as it was, however sure", async () => 
     await page.setViewportSize({ width, height: 900 });
     const wide = () => page.locator(".left").evaluate((node) => node.scrollWidth - node.clientWidth);
     const before = await page.locator("#lies").evaluate((node) => node.clientWidth);
-    await page.locator("#sure summary").click();
+    await page.locator("#sure > summary").click();
     await until(page, "#sure-text", "in 100|of 100");
     assert.equal(await page.locator("#lies").evaluate((node) => node.clientWidth), before);
     assert.equal(await wide(), 0);

@@ -36,8 +36,11 @@ function serveBy(words, examples, start, ...options) {
 }
 
 async function serveIn([first, ...words], folder, start, ...options) {
+  // A book and a box of whoever runs the tests are no part of them.
+  const env = { ...process.env, XDG_DATA_HOME: join(folder, ".data"), XDG_CONFIG_HOME: join(folder, ".config") };
   const child = spawn(first, [...words, "bench", join(folder, start), "--no-open", ...options], {
     stdio: ["ignore", "pipe", "inherit"],
+    env,
   });
   const address = await new Promise((done, fail) => {
     let text = "";
@@ -50,7 +53,7 @@ async function serveIn([first, ...words], folder, start, ...options) {
   const over = new Promise((done) => child.on("exit", done));
   const disk = (name) => readFileSync(join(folder, name), "utf8");
   const command = (...args) =>
-    JSON.parse(execFileSync(program, [...args, "--json"], { cwd: folder, encoding: "utf8" }));
+    JSON.parse(execFileSync(program, [...args, "--json"], { cwd: folder, encoding: "utf8", env }));
   return {
     address,
     folder,

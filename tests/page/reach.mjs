@@ -21,7 +21,7 @@ import {
 const context = await room();
 const server = await serve(["finished-minnow.json"], "finished-minnow.json");
 const page = await visit(context, server);
-const drawers = ["Body", "Parts", "Target", "Rigs", "Tank", "Line", "Cures", "Sheet"];
+const drawers = ["Body", "Parts", "Target", "Rigs", "Cast", "Tank", "Line", "Cures", "Box", "Sheet"];
 const press = async (...keys) => {
   for (const key of keys) await page.keyboard.press(key);
 };

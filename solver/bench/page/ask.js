@@ -28,7 +28,7 @@ export const isGone = (refusal) =>
 
 // Asked twice these would be done twice; all else is asked once more when the answer got lost, as it
 // may after a machine has slept.
-const onlyOnce = new Set(["save", "fit-start"]);
+const onlyOnce = new Set(["save", "fit-start", "rename", "delete", "box-put", "box-save"]);
 const AGAIN = 300; // ms
 
 let units = null; // null: those that the bench was started with

@@ -5,11 +5,16 @@ import { ask, isGone, ofDisk, Refusal, tokenNow, useToken } from "./ask.js";
 import { $, button, make } from "./dom.js";
 import { figures, headline, influence, notes, off, verdict } from "./answer_view.js";
 import { BodyPanel } from "./body_panel.js";
+import { BookPanel } from "./book_panel.js";
+import { BoxPanel } from "./box_panel.js";
+import { Bring } from "./bring.js";
 import { CuresPanel } from "./cures_panel.js";
 import { Drafts } from "./drafts.js";
 import { clearFaults, placeWords, showFault } from "./faults.js";
+import { FileDeeds } from "./file_deeds.js";
 import { Files } from "./files.js";
 import { Live } from "./live.js";
+import { Mend } from "./mend.js";
 import { Picker } from "./picker.js";
 import { Picture } from "./picture.js";
 import { RigsPanel } from "./rigs_panel.js";
@@ -32,7 +37,11 @@ const drafts = new Drafts(bench, tell);
 const files = new Files(bench, tell);
 const picker = new Picker(bench);
 const picture = new Picture($("drawing"), bench, (seat, kind) => picker.open(seat, kind), say);
-const sure = new Sure($("sure"), $("sure-text"), bench);
+const sure = new Sure($("sure-bars"), $("sure-text"), bench, {
+  five: (act) => inBox(act.part),
+  coat: () => inTank("coated", "scale"),
+  cup: () => inTank("blank", "in-water"),
+});
 const panels = {
   body: new BodyPanel($("body"), bench),
   seats: new SeatsPanel($("seats"), bench, (seat, kind) => picker.open(seat, kind)),
@@ -45,14 +54,53 @@ const panels = {
 };
 const rigs = new RigsPanel($("rigs-panel"), bench, tell, preview);
 new PourPanel($("pour"), bench, tell);
-const tank = new TankPanel($("tank"), bench, tell);
+const box = new BoxPanel($("box"), bench, tell, () => void restocked());
+const bring = new Bring(bench, files, box, tell);
+const deeds = new FileDeeds(bench, files, tell);
+files.more = (close) => [
+  ...deeds.section(close),
+  make("h3", {}, "A file of your own"),
+  make(
+    "div",
+    { class: "row" },
+    button("Choose a file…", () => bring.choose(), { id: "bring" }),
+    make("span", { class: "hint" }, "a build, a caliper list (.csv), an outline (.svg), a mesh (.stl) or a box; or drop it onto the page"),
+  ),
+];
+const book = new BookPanel($("box"), tell, () => void restocked());
+const tank = new TankPanel($("tank"), bench, tell, { book, taken: () => mend.ask() });
+const mend = new Mend($("tank"), bench, tell);
 const sheet = new SheetPanel($("sheet"), bench, tell);
 const tabs = new Tabs($("tabs"), (id) => {
   if (id === "tab-sheet") void sheet.draw();
-  else panels[id.slice("tab-".length)]?.opened?.();
+  else if (id === "tab-box") {
+    box.opened();
+    void book.look();
+  } else panels[id.slice("tab-".length)]?.opened?.();
 });
+// Five of a kind are weighed into the box.
+function inBox(part) {
+  tabs.open("tab-box");
+  box.weigh(part);
+}
+
+// A reading that the tank's drawer takes: it opens with the stage and the kind set.
+function inTank(stage, kind) {
+  tabs.open("tab-tank");
+  tank.prepare(stage, kind);
+}
 const stages = new Stages($("stages"), (id) => tabs.open(id, true));
-const odds = new Odds($("odds"), bench, judge);
+const odds = new Odds($("odds"), bench, judge, sure);
+// The parts are others since box or book were changed: what is shown is worked out with those.
+async function restocked() {
+  try {
+    const { units: own } = bench.shelf;
+    bench.shelf = { ...(await ask("catalog")), units: own };
+    live.want(bench.text);
+  } catch (refusal) {
+    tell(refusal);
+  }
+}
 const units = new Units($("units"), (system) => {
   sheet.useUnits(system);
   for (const panel of [panels.line, panels.cures]) panel.unitsChanged();
@@ -148,6 +196,7 @@ function heard(why) {
     showFields();
     rigs.changed();
     tank.changed();
+    mend.changed();
     stages.show(bench.doc);
     live.want(bench.text);
   }
@@ -162,7 +211,7 @@ function forget() {
   $("lies").classList.remove("stale");
   for (const id of ["drawing", "headline", "verdict", "off", "rows", "notes", "influence-table", "sure-text"])
     $(id).replaceChildren();
-  for (const panel of [panels.body, panels.seats, panels.line, panels.cures, sheet, rigs]) panel.forget();
+  for (const panel of [panels.body, panels.seats, panels.line, panels.cures, sheet, rigs, mend]) panel.forget();
   $("figures").hidden = true;
 }
 
@@ -210,8 +259,7 @@ function newestAnswered(rest, text) {
   const doc = JSON.parse(text);
   for (const panel of [panels.body, panels.seats]) panel.answer(rest, doc);
   sheet.answer(rest);
-  sure.changed();
-  odds.changed(rest.target !== undefined);
+  odds.changed();
   say(`${headline(rest)}. ${verdict(rest)}`);
 }
 

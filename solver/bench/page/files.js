@@ -33,6 +33,7 @@ export class Files {
   #bench;
   #tell;
   #bodies = [];
+  more = () => []; // further sections of the choice: more(close) gives nodes
   #left = null; // the draft that is being offered: { name: where it is kept, draft, words, aside }
 
   constructor(bench, tell) {
@@ -58,6 +59,24 @@ export class Files {
     const name = await this.#freshName(stem(JSON.parse(body.build).name ?? body.id));
     this.#left = null;
     this.#bench.begin(body.build, name, null);
+  }
+
+  // As save takes it.
+  nameOf(words) {
+    return fileName(words);
+  }
+
+  // A build from elsewhere, not saved yet; what is here unsaved is kept as a draft. Throws what is no JSON.
+  async bring(name, text) {
+    JSON.parse(text);
+    await this.#leave();
+    const fresh = await this.#freshName(fileName(name).replace(/\.json$/, "") || "lure");
+    this.#left = null;
+    this.#bench.begin(text, fresh, null, true);
+  }
+
+  async beginPlain() {
+    await this.#begin(this.#bodies[0]);
   }
 
   // A name that no file and no draft has, so that it has a draft of its own.
@@ -112,6 +131,7 @@ export class Files {
             work: leave(() => this.#begin(body)),
           })),
         ),
+        ...this.more(() => this.dialog.close()),
         make(
           "div",
           { class: "row end" },

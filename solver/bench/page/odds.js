@@ -16,20 +16,16 @@ export function chances(reserve) {
 
 const after = ["right first time", "after one tank test and trimming", "after two", "after three"];
 
-export const bars = (list) =>
+export const bar = (words, chance) =>
   make(
     "span",
-    { class: "bars" },
-    ...list.map((chance, i) =>
-      make(
-        "span",
-        { class: "bar" },
-        make("span", {}, `${after[i]} `),
-        make("meter", { min: 0, max: 1, value: chance, low: LIKELY, optimum: 1, "aria-hidden": "true" }),
-        make("b", {}, ` ${share(chance)} in 100`),
-      ),
-    ),
+    { class: "bar" },
+    make("span", {}, `${words} `),
+    make("meter", { min: 0, max: 1, value: chance, low: LIKELY, optimum: 1, "aria-hidden": "true" }),
+    make("b", {}, ` ${share(chance)} in 100`),
   );
+
+export const bars = (list) => make("span", { class: "bars" }, ...list.map((chance, i) => bar(after[i], chance)));
 
 export const isLikely = (list) => list.some((chance) => chance >= LIKELY);
 
@@ -38,18 +34,22 @@ export class Odds {
   #bench;
   #timer = 0;
   #shown;
+  #sure;
   list = []; // chances as they are known
 
-  // shown(list): told of the chances once they are known, of none while they are not.
-  constructor(root, bench, shown) {
+  // shown(list): told of the chances once they are known, of none while they are not; sure (sure.js):
+  // shows the rest of the answer.
+  constructor(root, bench, shown, sure) {
     this.#root = root;
     this.#bench = bench;
     this.#shown = shown;
+    this.#sure = sure;
   }
 
   forget() {
     clearTimeout(this.#timer);
     this.#root.replaceChildren();
+    this.#sure.forget();
     this.#tell([]);
   }
 
@@ -58,12 +58,10 @@ export class Odds {
     this.#shown(list);
   }
 
-  changed(wanted) {
+  changed() {
     clearTimeout(this.#timer);
-    if (!wanted) return this.forget();
     this.#root.classList.add("stale");
     this.#timer = setTimeout(() => void this.#ask(), REST);
-    return undefined;
   }
 
   async #ask() {
@@ -74,9 +72,11 @@ export class Odds {
       const list = chances(answer.reserve);
       this.#root.classList.remove("stale");
       this.#root.replaceChildren(list.length > 0 ? bars(list) : "");
+      this.#sure.show(answer);
       this.#tell(list);
-    } catch {
-      this.forget(); // "How sure is that?" tells why
+    } catch (refusal) {
+      this.forget();
+      this.#sure.refuse(refusal);
     }
   }
 }

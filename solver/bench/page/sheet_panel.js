@@ -67,6 +67,7 @@ export class SheetPanel {
           button("PDF to print", () => this.#file("pdf"), { class: "deed", id: "sheet-pdf" }),
           button("SVG", () => this.#file("svg")),
           button("PNG", () => this.#file("png")),
+          button("Body as STL", () => this.#file("stl"), { id: "sheet-stl" }),
         ),
         this.pager,
         make("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The sheet" }, this.picture),

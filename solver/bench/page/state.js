@@ -96,6 +96,19 @@ export class State {
     this.#heard("save");
   }
 
+  // The file has another name now.
+  rename(name) {
+    this.file = { ...this.file, name, draft: name };
+    this.#heard("save");
+  }
+
+  // The file is gone; what is here is not saved any more.
+  lose() {
+    this.file = { ...this.file, was: null };
+    this.#saved = "";
+    this.#heard("edit");
+  }
+
   // The file's own text takes the place of ours, which stays one step of undo behind.
   follow(name, text) {
     this.file = { ...this.file, name, was: text };

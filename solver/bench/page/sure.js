@@ -1,35 +1,40 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// How sure the result is: asked for when the maker looks at it, and again once the build has come
-// to rest.
-import { ask } from "./ask.js";
-
-const REST = 600; // ms
+// How sure the result is: bars of what 90 of 100 such lures do, what to measure next, and all of it in
+// the program's words. What is shown is what odds.js asked for.
+import { make } from "./dom.js";
+import { ranges } from "./ranges.js";
+import { Todo } from "./todo.js";
 
 export class Sure {
-  #details;
-  #words;
   #bench;
-  #timer = 0;
 
-  constructor(details, words, bench) {
-    this.#details = details;
-    this.#words = words;
+  // root: below the heading; words: where the program's text goes; elsewhere: as Todo takes it.
+  constructor(root, words, bench, elsewhere) {
     this.#bench = bench;
-    details.addEventListener("toggle", () => this.changed(0));
+    this.spans = make("div");
+    this.words = words;
+    const list = make("div", { id: "todo" });
+    this.todo = new Todo(list, bench, elsewhere);
+    root.prepend(
+      this.spans,
+      list,
+    );
   }
 
-  changed(wait = REST) {
-    clearTimeout(this.#timer);
-    if (this.#details.open) this.#timer = setTimeout(() => void this.#ask(), wait);
+  show(answer) {
+    this.words.textContent = answer.text;
+    this.spans.replaceChildren(ranges(answer.spread, answer.wanted));
+    this.todo.show(answer.next_reading, this.#bench.doc);
   }
 
-  async #ask() {
-    const sent = this.#bench.text;
-    try {
-      const answer = await ask("sure", { build: sent });
-      if (sent === this.#bench.text) this.#words.textContent = answer.text;
-    } catch (refusal) {
-      this.#words.textContent = refusal.message;
-    }
+  refuse(refusal) {
+    this.forget();
+    this.words.textContent = refusal.message;
+  }
+
+  forget() {
+    this.words.textContent = "";
+    this.spans.replaceChildren();
+    this.todo.show(undefined);
   }
 }

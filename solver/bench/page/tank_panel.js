@@ -4,7 +4,9 @@
 import { ask } from "./ask.js";
 import { button, make } from "./dom.js";
 import { faultSlot } from "./field.js";
+import { Keys } from "./keys.js";
 import { lesson } from "./lesson.js";
+import { Log } from "./log.js";
 import { Stopwatch } from "./stopwatch.js";
 import { TiltPhoto } from "./tilt_photo.js";
 
@@ -40,15 +42,19 @@ export class TankPanel {
   #bench;
   #taught = null; // the text that the lesson is about
 
-  constructor(root, bench, tell) {
+  // book: the maker's (book_panel.js); taken(): told once the build has taken what the tank said.
+  constructor(root, bench, tell, { book, taken }) {
     this.#bench = bench;
     this.tell = tell;
+    this.book = book;
+    this.taken = taken;
     this.rows = make("div", { class: "readings" });
     this.stage = make("select", {}, ...stages.map(([value, words]) => make("option", { value }, words)));
     this.water = make("input", { placeholder: "as the build's", spellcheck: "false" });
     this.salt = make("input", { placeholder: "as the build's", spellcheck: "false" });
     this.anyway = make("input", { type: "checkbox" });
     this.lesson = make("div", { class: "lesson", role: "status" });
+    this.keys = new Keys(root, this.rows, () => document.getElementById("units").value === "inch");
     this.watch = new Stopwatch((kind, text) => this.#timed(kind, text));
     this.teach = button("What does it teach?", () => this.run(), { class: "deed", id: "teach" });
     root.addEventListener("keydown", (event) => {
@@ -72,7 +78,9 @@ export class TankPanel {
           "div",
           { class: "row" },
           button("One more reading", () => this.#add()),
+          this.keys.press,
         ),
+        this.keys.pad,
         make(
           "div",
           { class: "fields" },
@@ -90,6 +98,7 @@ export class TankPanel {
         this.lesson,
       ),
     );
+    this.log = new Log(root, bench);
     this.#add("scale");
     this.#add("sinks");
   }
@@ -116,6 +125,13 @@ export class TankPanel {
       faultSlot(text),
     );
     this.rows.append(row);
+  }
+
+  // For a reading that is asked for elsewhere: the stage, and a row for it to type into.
+  prepare(stage, kind) {
+    this.stage.value = stage;
+    this.#add(kind);
+    this.rows.lastElementChild.querySelector("input").focus();
   }
 
   // What the stopwatch read goes where nothing was entered for it yet, else into a row of its own.
@@ -186,16 +202,17 @@ export class TankPanel {
       ].filter(([, text]) => text !== ""),
     );
     this.#working(true);
+    const asked = {
+      build: sent,
+      readings: readings.map(({ kind, text }) => ({ kind, text })),
+      stage: this.stage.value,
+      ...optional,
+      ...(this.anyway.checked ? { anyway: true } : {}),
+    };
     try {
-      const answer = await ask("tank", {
-        build: sent,
-        readings: readings.map(({ kind, text }) => ({ kind, text })),
-        stage: this.stage.value,
-        ...optional,
-        ...(this.anyway.checked ? { anyway: true } : {}),
-      });
+      const [answer] = await Promise.all([ask("tank", asked), this.book.look()]);
       this.#taught = sent;
-      this.#show(answer);
+      this.#show(answer, asked);
     } catch (refusal) {
       this.lesson.replaceChildren();
       this.#fault(refusal, readings);
@@ -204,36 +221,62 @@ export class TankPanel {
     }
   }
 
-  #show(answer) {
-    const take = button(
-      "Take the corrected build",
-      () => {
-        if (this.#taught !== this.#bench.text) return;
-        this.#bench.take(answer.build);
-        this.teach.focus();
-        this.lesson.replaceChildren(
-          make(
-            "p",
-            { class: "good" },
-            "The build now agrees with what was read. Undo brings the earlier one back.",
-          ),
-        );
-      },
-      { class: "deed" },
+  // Asked for once: until then nothing is kept. A lure that is not finished tells of no hooks yet.
+  #offerBook() {
+    if (!this.book.book?.place || this.book.book.off) return [];
+    if (this.book.on) {
+      this.keep = make("input", { type: "checkbox", "data-at": "keep-lure", checked: true });
+      return [make("label", { class: "tick" }, this.keep, make("span", {}, "keep this lure in your book"))];
+    }
+    const offer = make("div", { class: "offer" });
+    const settle = async (off) => {
+      await this.book.turn(off);
+      offer.replaceWith(...this.#offerBook());
+    };
+    offer.append(
+      make("span", {}, "Shall what your lures come out at serve the next builds?"),
+      button("Keep a book of them", () => void settle(false)),
+      button("No", () => void settle(true)),
     );
+    return [offer];
+  }
+
+  async #take(answer, asked) {
+    if (this.#taught !== this.#bench.text) return;
+    try {
+      const kept = this.keep?.checked ? await ask("tank", { ...asked, keep: true }) : answer;
+      if (this.#taught !== this.#bench.text) return;
+      this.#bench.take(kept.build);
+      this.teach.focus();
+      this.lesson.replaceChildren(
+        make("p", { class: "good" }, "The build now agrees with what was read. Undo brings the earlier one back."),
+        ...(kept.kept ? [make("p", { class: "hint" }, `In your book as ${kept.kept.lure}.`)] : []),
+      );
+      this.taken();
+    } catch (refusal) {
+      this.tell(refusal);
+    }
+  }
+
+  #show(answer, asked) {
+    this.keep = null;
+    const take = button("Take the corrected build", () => void this.#take(answer, asked), {
+      class: "deed",
+      id: "tank-take",
+    });
     this.lesson.replaceChildren(
       ...lesson(answer),
       ...(answer.build
-        ? [take]
+        ? [...this.#offerBook(), take]
         : [make("p", { class: "bad" }, "The readings contradict each other, so nothing was corrected.")]),
     );
   }
 
   changed() {
+    this.log.show(this.#bench.doc);
     if (this.#taught === null || this.#taught === this.#bench.text) return;
     this.#taught = null;
-    const take = this.lesson.querySelector("button");
-    if (take)
+    if (this.lesson.querySelector("#tank-take"))
       this.lesson.replaceChildren(make("p", { class: "hint" }, "The build was changed since; ask again."));
   }
 }
