@@ -4,6 +4,7 @@
 import { ask } from "./ask.js";
 import { $, button, make } from "./dom.js";
 import { askTabs, hear, tell as tellTabs } from "./other_tabs.js";
+import { shelfWords } from "./transport.js";
 
 const stem = (name) =>
   name
@@ -92,16 +93,18 @@ export class Files {
           })),
         ),
         ...choices(
-          "Builds in this folder",
+          shelfWords,
           list.files.map((name) => ({ words: name, work: leave(() => this.open(name)) })),
         ),
-        list.left_out > 0
-          ? make(
-              "p",
-              { class: "hint" },
-              `${list.left_out} more in the folder ${list.left_out === 1 ? "is" : "are"} not shown: a name here has at most 100 letters, and a list 500 names.`,
-            )
-          : null,
+        ...(list.left_out > 0
+          ? [
+              make(
+                "p",
+                { class: "hint" },
+                `${list.left_out} more in the folder ${list.left_out === 1 ? "is" : "are"} not shown: a name here has at most 100 letters, and a list 500 names.`,
+              ),
+            ]
+          : []),
         ...choices(
           "Plain bodies",
           this.#bodies.map((body) => ({
@@ -127,6 +130,16 @@ export class Files {
   async #leave() {
     const { unsaved, file, text } = this.#bench;
     if (unsaved) await ask("draft", { name: file.draft, build: text });
+  }
+
+  // As chosen, though from elsewhere on the page.
+  async visit(name) {
+    try {
+      await this.#leave();
+      await this.open(name);
+    } catch (refusal) {
+      this.#tell(refusal);
+    }
   }
 
   async open(name) {
