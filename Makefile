@@ -66,7 +66,7 @@ TEST_SH  := $(wildcard tests/$(T)/*.sh)
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
-.PHONY: words all demo check full test bench makers faults mutants fuzz fuzzers analyze reproduce golden docs setup purity headers cover valgrind format format-check man install deb help force clean
+.PHONY: alone words all demo check full test bench makers faults mutants fuzz fuzzers analyze reproduce golden docs setup purity headers cover valgrind format format-check man install deb help force clean
 all: $(LIB) $(STLIB) $(SHLIB) $(PROG)
 
 # Nothing is compiled before all packages are there; other settings compile everything anew.
@@ -202,6 +202,11 @@ reproduce:
 	    $(MAKE) --no-print-directory -s -j$(JOBS) OUT=.build/$$1 CC=$$2 OPT=$$3 .build/$$1/ballastry || exit 1; done
 	$(Q)tests/reproduce/run.bash .build/O3/ballastry .build/O0/ballastry .build/clang-O3/ballastry
 
+# The whole page, solver included, as one HTML file, and its source beside it, below .build/alone; skipped by
+# name where emscripten or the pinned sources cannot be had (docs/alone.md).
+alone: $(SHIPPED_INC) $(PAGE_INC)
+	$(Q).alone/build "$(OUT)/gen" "$(VERSION)" || [ $$? = 3 ]
+
 golden:
 	$(Q)$(MAKE) --no-print-directory -s $(PROG)
 	GOLDEN=1 tests/cli/run.sh $(PROG)
@@ -234,7 +239,7 @@ purity: $(LIB)
 	    sed "s|^|purity: $$room wants |; s|$$|: text/format.h has one with a point in every locale|"; \
 	    grep -nE '\bsnprintf\(.*%[-+#0-9*]*(\.[1-9*][0-9]*)?[efgEG]' solver/$$room/*.c; \
 	done | { ! grep . ; }
-	$(Q)tests/walls/walls.bash "$(FACES)" ""
+	$(Q)tests/walls/walls.bash "$(FACES)" "alone:stl/soup.h"
 
 # Line coverage of the core rooms, below .build/; needs gcovr.
 cover:

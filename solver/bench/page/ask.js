@@ -1,15 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Requests to the program. The token of its start stands behind the # of the address; after a new
-// start a tab that was opened anew brings it (other_tabs.js).
-let token = location.hash.slice(1);
+// Requests to the program, however they get there (transport.js).
+import { carry } from "./transport.js";
 
-export const tokenNow = () => token;
-
-// Also kept in the address, so that the tab can be loaded anew.
-export function useToken(next) {
-  token = next;
-  history.replaceState(history.state, "", `#${next}`);
-}
+export { tokenNow, useToken } from "./transport.js";
 
 export class Refusal extends Error {
   constructor(status, error) {
@@ -38,19 +31,9 @@ export const askIn = (system) => {
 };
 
 async function post(route, body, options, again = true) {
-  const request = {
-    method: "POST",
-    headers: {
-      "Content-Type": "application/json",
-      "X-Bench-Token": token,
-      ...(units ? { "X-Bench-Units": units } : {}),
-    },
-    body: JSON.stringify(body),
-    ...options,
-  };
   for (let last = !again || onlyOnce.has(route); ; last = true) {
     try {
-      return await fetch(`/api/${route}`, request);
+      return await carry(route, body, units, options);
     } catch {
       if (last) throw new Refusal(0, { text: "The program does not answer." });
       await new Promise((done) => setTimeout(done, AGAIN));

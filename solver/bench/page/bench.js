@@ -362,4 +362,7 @@ function withoutToken() {
   );
 }
 
+// For what the page as one file adds (solver/alone/page).
+export { bench, files, tell };
+
 void start();

@@ -4,6 +4,7 @@
 import { ask } from "./ask.js";
 import { $, button, make } from "./dom.js";
 import { askTabs, hear, tell as tellTabs } from "./other_tabs.js";
+import { shelfWords } from "./transport.js";
 
 const stem = (name) =>
   name
@@ -111,7 +112,7 @@ export class Files {
           })),
         ),
         ...choices(
-          "Builds in this folder",
+          shelfWords,
           list.files.map((name) => ({ words: name, work: leave(() => this.open(name)) })),
         ),
         ...(list.left_out > 0
@@ -149,6 +150,16 @@ export class Files {
   async #leave() {
     const { unsaved, file, text } = this.#bench;
     if (unsaved) await ask("draft", { name: file.draft, build: text });
+  }
+
+  // As chosen, though from elsewhere on the page.
+  async visit(name) {
+    try {
+      await this.#leave();
+      await this.open(name);
+    } catch (refusal) {
+      this.#tell(refusal);
+    }
   }
 
   async open(name) {

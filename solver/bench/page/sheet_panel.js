@@ -2,6 +2,7 @@
 // The drawer for the bench sheet: a look at it, its file to print, and the weigh ladder.
 import { fetchFile } from "./ask.js";
 import { button, make, table } from "./dom.js";
+import { files, lookAs, picture, print } from "./paper.js";
 import { mass } from "./said.js";
 
 const views = [
@@ -64,10 +65,10 @@ export class SheetPanel {
         make(
           "div",
           { class: "row" },
-          button("PDF to print", () => this.#file("pdf"), { class: "deed", id: "sheet-pdf" }),
-          button("SVG", () => this.#file("svg")),
-          button("PNG", () => this.#file("png")),
-          button("Body as STL", () => this.#file("stl"), { id: "sheet-stl" }),
+          print ? button("Print…", () => this.#print(), { class: "deed", id: "sheet-print" }) : null,
+          ...files.map(([format, words]) =>
+            button(words, () => this.#file(format), { class: format === "pdf" ? "deed" : null, id: `sheet-${format}` }),
+          ),
         ),
         this.pager,
         make("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The sheet" }, this.picture),
@@ -97,6 +98,18 @@ export class SheetPanel {
     }
   }
 
+  async #print() {
+    try {
+      const page = (number) => fetchFile("sheet", { ...this.#asked("svg"), number });
+      const first = await page(1);
+      const all = [first.bytes];
+      for (let number = 2; number <= first.pages; number++) all.push((await page(number)).bytes);
+      await print(all, this.paper.value);
+    } catch (refusal) {
+      this.tell(refusal);
+    }
+  }
+
   #turn(by) {
     this.number = Math.min(this.pages, Math.max(1, this.number + by));
     void this.draw();
@@ -120,15 +133,15 @@ export class SheetPanel {
   // Drawn when the drawer is open and the build has come to rest; only the newest picture is shown.
   async draw() {
     const paged = this.view.value === "page" ? { number: this.number } : {};
-    const asked = JSON.stringify({ ...this.#asked("png"), ...paged });
+    const asked = JSON.stringify({ ...this.#asked(lookAs), ...paged });
     if (this.root.hidden || asked === this.#shown) return;
     const mine = ++this.#drawn;
     try {
       const { bytes, pages } = await fetchFile("sheet", JSON.parse(asked));
-      const picture = await createImageBitmap(bytes);
+      const seen = await picture(bytes);
       if (mine !== this.#drawn) return;
-      Object.assign(this.picture, { width: picture.width, height: picture.height, hidden: false });
-      this.picture.getContext("2d").drawImage(picture, 0, 0);
+      Object.assign(this.picture, { width: seen.width, height: seen.height, hidden: false });
+      this.picture.getContext("2d").drawImage(seen, 0, 0, seen.width, seen.height);
       this.#shown = asked;
       this.pages = pages;
       this.number = Math.min(this.number, pages);

@@ -1,0 +1,46 @@
+# The page as one file: what a browser runs, compiled by emscripten. Called by .alone/build, which has made the
+# libraries below LIBS; everything it makes lies below OUT.
+#   make -f .alone/rules.mk OUT=.build/alone LIBS=.build/alone/libraries GEN=.build/opt/gen
+.DELETE_ON_ERROR:
+.SUFFIXES:
+
+# What a browser has none of: a terminal, sockets, a process apart, the libraries behind PDF, PNG and mending.
+# solver/alone/stand_ins has what takes their place.
+LEFT_OUT := $(wildcard solver/cli/*.c solver/fence/*.c solver/picture/*.c) solver/stl/mend.c solver/bench/server.c \
+            solver/bench/watch.c
+SRC  := $(filter-out $(LEFT_OUT),$(wildcard solver/*/*.c solver/alone/stand_ins/*.c)) \
+        $(addprefix $(LIBS)/,cjson/cJSON.c expat/xmlparse.c expat/xmltok.c expat/xmlrole.c)
+OBJ  := $(SRC:%.c=$(OUT)/obj/%.o)
+WARN := -std=gnu17 -Wall -Wextra
+CFLAGS := -O3 -msimd128 -ffp-contract=off -D_POSIX_C_SOURCE=200809L -Iinclude -Isolver -I.alone/include -I$(GEN) \
+          $(addprefix -isystem ,$(LIBS)/include $(LIBS) $(LIBS)/expat)
+
+$(OUT)/obj/%.o: %.c
+	@mkdir -p $(@D)
+	@echo "  wasm $<"
+	@emcc $(WARN) $(CFLAGS) -MMD -MP -c $< -o $@
+
+# Of others' code the warnings are theirs.
+$(OUT)/obj/$(LIBS)/%.o: WARN := -w
+$(OUT)/obj/$(LIBS)/expat/%.o: CFLAGS := -O3 -DXML_NS -DXML_DTD -DXML_CONTEXT_BYTES=1024 -DXML_DEV_URANDOM \
+    -DBYTEORDER=1234 -DHAVE_MEMMOVE -I.alone/include -I$(LIBS)/expat
+
+# A search lets its worker hear what it is told wherever it tells how far it is: those functions alone are
+# unwound (ASYNCIFY) that lead from alone_run to fit_tell without a call through a pointer in between;
+# tests/alone stops a search, so it notices when such a call comes to stand there.
+comma := ,
+empty :=
+list   = $(subst $(empty) $(empty),$(comma),$(strip $(1)))
+CALLED := malloc free alone_open alone_why alone_ask alone_type alone_bytes alone_size alone_pages alone_free alone_run
+LINK := -O3 -s MODULARIZE=1 -s EXPORT_NAME=ballastry -s ENVIRONMENT=worker,node -s ALLOW_MEMORY_GROWTH=1 \
+        -s INITIAL_MEMORY=33554432 -s MAXIMUM_MEMORY=1073741824 -s TOTAL_STACK=1048576 -s FORCE_FILESYSTEM=1 \
+        -s DYNAMIC_EXECUTION=0 -s INVOKE_RUN=0 -s EXIT_RUNTIME=0 -s SUPPORT_LONGJMP=emscripten --no-entry \
+        -s EXPORTED_FUNCTIONS=$(call list,$(CALLED:%=_%)) \
+        -s EXPORTED_RUNTIME_METHODS=FS,ENV,ccall,UTF8ToString,stringToUTF8,lengthBytesUTF8 \
+        -s ASYNCIFY=1 -s ASYNCIFY_IGNORE_INDIRECT=1 -s ASYNCIFY_ADD=alone_run -s ASYNCIFY_STACK_SIZE=65536 \
+        $(addprefix -Wl$(comma)--wrap=,pthread_create pthread_join pthread_cond_timedwait fit_tell)
+
+$(OUT)/ballastry.js: $(OBJ) .alone/rules.mk
+	@emcc $(LINK) $(OBJ) $(LIBS)/libglpk.a $(LIBS)/libgsl.a -o $@
+
+-include $(OBJ:.o=.d)

@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Every example through every route, as the program answers and as the page as one file does: equal to the byte
+// but for numbers that are zero up to rounding. Then what only the latter does: a search stopped, figures while it
+// runs, files told as changed. Arguments: the program, where the file was built.
+import { readFileSync, readdirSync } from "node:fs";
+import { alone, check, native, searched, tally, unlike } from "./kit.mjs";
+
+const [program, built] = process.argv.slice(2);
+// 1e-9 of mm, g, deg or cm/s is nothing that anyone could see.
+const ZERO = 1e-9;
+const examples = "examples";
+const there = await native(program, examples);
+const here = await alone(built, examples);
+
+async function same(name, route, body, units = null) {
+  const [want, got] = [await there.ask(route, body, units), await here.ask(route, body, units)];
+  if (want.status !== got.status) check(name, `status ${got.status}, not ${want.status}: ${got.text}`);
+  else if (want.pages !== got.pages) check(name, `${got.pages} pages, not ${want.pages}`);
+  else check(name, unlike(want.text, got.text, ZERO));
+  return want.status === 200 && want.pages === 0 ? JSON.parse(want.text) : want;
+}
+
+const readings = [
+  { kind: "scale", text: "11.2 g" },
+  { kind: "sinks", text: "60 cm in 12 s" },
+  { kind: "tilts", text: "8 deg" },
+];
+const views = ["page", "side", "outlines", "curves", "chance", "tow", "influence"];
+
+async function build(name, text) {
+  const rest = await same(`rest of ${name}`, "rest", { build: text });
+  await same(`rest of ${name} in inches`, "rest", { build: text }, "inch");
+  await same(`sure of ${name}`, "sure", { build: text });
+  const doc = JSON.parse(text);
+  for (const [seat, { kind }] of Object.entries(doc.seats ?? {})) {
+    for (const part of kind === "slot" ? ["sheet"] : ["eye", "ring", "hook"])
+      await same(`mountable on ${seat} of ${name}`, "mountable", { build: text, seat, kind: part });
+    if (kind !== "hanger") continue;
+    await same(`swap at ${seat} of ${name}`, "swap", { build: text, seat, kind: "hook", id: "treble-8-fine" });
+  }
+  for (const stage of ["complete", "blank"])
+    await same(`tank of ${name}, ${stage}`, "tank", { build: text, readings: stage === "blank" ? readings.slice(0, 1) : readings, stage, anyway: true });
+  await same(`pour of ${name}`, "pour", { build: text, asked: { stirred: true } });
+  for (const view of views) {
+    const drawn = await same(`${view} of ${name}`, "sheet", { build: text, view, format: "svg" });
+    for (let number = 2; number <= (drawn.pages ?? 0); number++)
+      await same(`${view} of ${name}, page ${number}`, "sheet", { build: text, view, format: "svg", number });
+  }
+  await same(`body of ${name} to print`, "sheet", { build: text, format: "stl" });
+  if (!rest.parts) return;
+  for (const rank of ["best", ...(process.env.FULL || /larch|light/.test(name) ? ["surest", "finished"] : [])]) {
+    const order = { build: text, rank };
+    const [want, got] = [await searched(there, order), await searched(here, order)];
+    check(`fit of ${name}, ${rank}`, want.status === got.status ? unlike(want.text, got.text, ZERO) : got.text);
+  }
+}
+
+for (const route of ["catalog", "bodies"]) await same(route, route, {});
+for (const file of readdirSync(examples).filter((name) => name.endsWith(".json")))
+  await build(file, readFileSync(`${examples}/${file}`, "utf8"));
+for (const { id, build: text } of JSON.parse((await there.ask("bodies", {})).text).bodies) await build(id, text);
+
+// Files: the same answers, and what the page has to keep.
+const larch = readFileSync(`${examples}/larch-minnow.json`, "utf8");
+await same("list", "list", {});
+await same("open", "open", { name: "larch-minnow.json" });
+await same("a name that leads out", "open", { name: "../larch-minnow.json" });
+check("nothing is told as changed at first", here.engine.changes().size);
+await same("draft", "draft", { name: "new.json", build: "{}" });
+await same("list with a draft", "list", {});
+await same("draft opened", "draft-open", { name: "new.json" });
+check("a draft is told", here.engine.changes().has("builds/.new.json.draft") ? null : "not told");
+await same("saved over another", "save", { name: "larch-minnow.json", build: larch, was: null });
+await same("saved", "save", { name: "new.json", build: larch, was: null, draft: "new.json" });
+{
+  const changes = here.engine.changes();
+  check("a saved file is told", changes.get("builds/new.json")?.bytes ? null : "not told");
+  check("a draft that went is told", changes.get("builds/.new.json.draft")?.bytes === null ? null : "not told");
+  check("no other", changes.size === 2 ? null : [...changes.keys()].join(" "));
+}
+await same("no such route", "none", {});
+await same("no JSON object", "rest", []);
+await same("a foreign member", "rest", { build: larch, more: 1 });
+await same("a build that is none", "rest", { build: "{" });
+await same("too large", "rest", { build: "x".repeat(1 << 20) });
+await same("deep", "rest", { build: "[".repeat(100000) });
+check(
+  "PDF is said to need the program",
+  /need the program/.test((await here.ask("sheet", { build: larch, format: "pdf" })).text) ? null : "not said",
+);
+
+// A search that goes on for a while is stopped with the best so far, and figures are had meanwhile.
+{
+  const long = readFileSync(`${examples}/cedar-floater.json`, "utf8");
+  const { job } = JSON.parse((await here.ask("fit-start", { build: long, page: "test", rank: "surest", rigs: 10 })).text);
+  let look;
+  do look = JSON.parse((await here.ask("fit-look", { job, wait_ms: 50 })).text);
+  while (look.state === "running" && look.rigs < 10);
+  check("figures while a search runs", (await here.ask("rest", { build: larch })).status === 200 ? null : "none");
+  check("a search is heard of while it runs", look.state === "running" ? null : look.state);
+  const over = JSON.parse((await here.ask("fit-stop", { job })).text);
+  check("a search is stopped", over.state === "stopped" ? null : over.state);
+  check("with the best so far", over.answer?.rigs?.length > 0 ? null : "no rig");
+  const again = await searched(here, { build: larch });
+  check("the next one is whole", unlike((await searched(there, { build: larch })).text, again.text, ZERO));
+  const first = JSON.parse((await here.ask("fit-start", { build: long, page: "test", rank: "surest" })).text).job;
+  const second = JSON.parse((await here.ask("fit-start", { build: larch, page: "test" })).text).job;
+  check("a new search ends the one before", JSON.parse((await here.ask("fit-look", { job: first })).text).state === "stopped" ? null : "it runs on");
+  let state;
+  do ({ state } = JSON.parse((await here.ask("fit-look", { job: second, wait_ms: 1000 })).text));
+  while (state === "running");
+  check("and ends well itself", state === "done" ? null : state);
+}
+there.stop();
+tally("the page as one file against the program");
