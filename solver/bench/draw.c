@@ -158,7 +158,7 @@ cJSON *draw_towed(const BlyBuild *build, const BlyRig *rig, const BlyLure *lure,
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_number(o, "nose_down_deg", run->nose_down * 180 / M_PI) &&
                 put_number(o, "line_rises_deg", run->rise * 180 / M_PI) &&
-                put_tree(o, "tie", body_spot(&lie, tie)) &&
+                put_tree(o, "tie", draw_spot(&lie, tie)) &&
                 put_tree(o, "box", box_of(&figure, &lie)) &&
                 put_tree(o, "shapes", shapes(build, &figure, &lie));
     bly_figure_release(&figure);

@@ -11,6 +11,7 @@ export const files = [
   ["pdf", "PDF to print"],
   ["svg", "SVG"],
   ["png", "PNG"],
+  ["stl", "Body as STL"],
 ];
 
 // Of the program's page a PDF is printed.
