@@ -95,6 +95,8 @@ static bool edges(const BlyBuild *build, BlyMendPlan *plan, BlyError *err) {
     return good;
 }
 
+static const double felt = 0.1; /* of half a band: a step below that is none */
+
 static int rank_of(BlyMend kind) {
     return kind == BLY_MEND_WIRE ? 0 : kind == BLY_MEND_DOT ? 1 : kind == BLY_MEND_STRIP ? 2 : 3;
 }
@@ -170,7 +172,7 @@ static void find_steps(const BlyBuild *build, const MendList *mends, double half
         double aim = isfinite(half) ? half : fabs(adds);
         double off = fabs(log(fabs(adds) / aim)) + 0.2 * rank_of(mend->kind) +
                      0.02 * mend->trouble + (touched ? 0 : 0.5);
-        if (isnan(step->edge) || off >= best[heavier])
+        if (isnan(step->edge) || off >= best[heavier] || fabs(adds) < felt * aim)
             continue;
         best[heavier] = off;
         describe(build, plan, mend, step);

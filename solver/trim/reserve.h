@@ -10,7 +10,7 @@
 enum { TRIM_OPTIONS_MAX = 64, TRIM_GROUPS_MAX = BLY_TRIMS_MAX };
 
 typedef struct TrimOption {
-    Moments add; /* to what the lure has */
+    Moments add;       /* to what the lure has */
     int steps, things; /* that there are to do: of another hook and wire on it two */
     double x;
     double give_share; /* of it, 95 of 100, where it has one of its own; else 0 */

@@ -227,8 +227,8 @@ static Means wire_means(const TrimTask *task, size_t s, const BlyPart *wire) {
     return (Means){wire, isfinite(step) ? step : 0.0, step * turns_most(wire, hook)};
 }
 
-/* A wire's end is snipped off or left longer: quarters of turns, where a whole one is more than half
- * the band. */
+/* A wire's end is snipped off or left longer: quarters of turns, where a whole one is more than
+ * half the band. */
 static void add_quarters(const TrimTask *task, int have, int most, TrimGroup *group) {
     TrimOption turn = group->option[0];
     turn.add = moments_scaled(turn.add, 1.0 / turn.steps);
@@ -280,8 +280,8 @@ static bool breaks_craft(const TrimTask *task, size_t s, const BlyChoice *to) {
                           1u << BLY_RULE_HOOK_ALIKE;
     const BlyChoice *now = &task->rig->at[s];
     int seat = (int)s;
-    unsigned anew = craft_choice(task->craft, seat, to, ~0u) &
-                    ~craft_choice(task->craft, seat, now, ~0u);
+    unsigned anew =
+        craft_choice(task->craft, seat, to, ~0u) & ~craft_choice(task->craft, seat, now, ~0u);
     for (size_t k = 0; task->craft->rules && k < task->rig->count; k++) {
         const BlyChoice *other = &task->rig->at[k];
         if (k != s)
@@ -305,7 +305,8 @@ static const BlyPart *lighter_hook(const TrimTask *task, size_t s, const BlyPart
             (smaller ? one->size_rank < hook->size_rank : one->size_rank == hook->size_rank) &&
             same_word(one->style, hook->style) && same_word(one->material, hook->material) &&
             (!best || one->size_rank > best->size_rank) &&
-            bly_choice_fits(&task->build->seats[s], &choice, NULL) && !breaks_craft(task, s, &choice))
+            bly_choice_fits(&task->build->seats[s], &choice, NULL) &&
+            !breaks_craft(task, s, &choice))
             best = one;
     }
     return best;

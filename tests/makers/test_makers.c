@@ -2,6 +2,7 @@
 /* Makers in the loop, a few of them; `make makers` has the whole table. Lures are drawn with fixed
  * seeds, so that each run is the same one. */
 #include "ballastry/spread.h"
+#include "ballastry/trim.h"
 #include "support/maker_loop.h"
 #include "support/shipped.h"
 
@@ -15,13 +16,18 @@ static void must_(bool good, const char *what) {
         fail_msg("%s: %s: %s", what, error.where, error.text);
 }
 
-static const char *const paths[] = {"examples/larch-minnow.json", "examples/board-lip.json",
-                                    "examples/sinker-swap.json", "examples/cedar-floater.json"};
+/* What the whole table in docs/spread.md has, less what it may be off by; the goals are 0.70 after
+ * one mend and 0.95 after two, three for bands of 6 mm/s, and docs/spread.md says why board-lip and
+ * sinker-swap cannot have all of them. */
+static const struct {
+    const char *path;
+    double after[LOOP_TESTS];
+} builds[] = {{"examples/larch-minnow.json", {0.70, 0.93, 0.95}},
+              {"examples/board-lip.json", {0.25, 0.70, 0.88}},
+              {"examples/sinker-swap.json", {0.60, 0.60, 0.60}},
+              {"examples/cedar-floater.json", {0.95, 0.95, 0.95}}};
 enum { BUILDS = 4 };
-/* What the whole table has, all builds together, less what it may be off by. */
-#define MET_AFTER_ONE 0.65
-#define MET_AFTER_TWO 0.85
-#define FARTHER 0.10
+#define FARTHER 0.03
 
 /* Fewer successes of n than this come once in a thousand where each has the chance p: the binomial
  * law (GSL's distribution). */
@@ -32,35 +38,62 @@ static int bar(int n, double p) {
     return k;
 }
 
-/* The goals of issue 15 are 70 of 100 after one mend and 95 after two; what the program reaches
- * today stands in docs/spread.md. */
 static void lures_get_on_target(void **state) {
-    int makers = 0, met[LOOP_TESTS + 1] = {0}, asked = 0, held = 0, mends = 0, farther = 0;
+    int asked = 0, held = 0, mends = 0, farther = 0;
     (void)state;
     for (int i = 0; i < BUILDS; i++) {
         LoopOrder order = {
             .catalog = &catalog, .makers = repeats(20, 5), .seed = 1000, .thread = true};
         LoopTally tally;
         BlyBuild *build = NULL;
-        must(loop_build(paths[i], &catalog, false, &build, &error));
+        must(loop_build(builds[i].path, &catalog, false, &build, &error));
         order.build = build;
         must(loop_run(&order, &tally, &error));
         bly_build_free(build);
-        makers += tally.makers;
-        for (int k = 0; k <= LOOP_TESTS; k++)
-            met[k] += tally.met[k];
+        print_message("%s: of %d makers on target %d, %d, %d, %d\n", builds[i].path, tally.makers,
+                      tally.met[0], tally.met[1], tally.met[2], tally.met[3]);
+        for (int k = 0; k < LOOP_TESTS; k++)
+            assert_true(tally.met[k + 1] >= bar(tally.makers, builds[i].after[k]));
+        assert_int_equal(tally.more_than_two, 0);
         asked += tally.asked[LOOP_NET];
         held += tally.held[LOOP_NET];
         mends += tally.mends;
         farther += tally.farther;
     }
-    print_message("%d makers: on target %d, %d, %d, %d; ranges hold %d of %d; worse %d of %d\n",
-                  makers, met[0], met[1], met[2], met[3], held, asked, farther, mends);
+    print_message("ranges hold %d of %d; worse %d of %d\n", held, asked, farther, mends);
     assert_true(mends > 0);
-    assert_true(met[1] >= bar(makers, MET_AFTER_ONE));
-    assert_true(met[2] >= bar(makers, MET_AFTER_TWO));
     assert_true(held >= bar(asked, 0.90));
     assert_true(mends - farther >= bar(mends, 1 - FARTHER));
+}
+
+/* The plan that `fit` prints is no promise that makers with its tools do not keep: they reach what
+ * it foretells after one and two tests, within three standard deviations of the binomial law, or
+ * more, by at most what docs/trim.md tells (it trims with fewer wires and hooks than there are). */
+#define MORE_THAN_FORETOLD 0.2
+static void makers_reach_what_is_foretold(void **state) {
+    static const char *const own[] = {"examples/larch-minnow.json",
+                                      "tests/makers/basswood-flat.json",
+                                      "tests/makers/pine-minnow.json"};
+    (void)state;
+    for (int i = 0; i < 3; i++) {
+        LoopOrder order = {.catalog = &catalog, .makers = repeats(40, 6), .seed = 3000};
+        LoopTally tally;
+        BlyBuild *build = NULL;
+        BlyReserve plan;
+        must(loop_build(own[i], &catalog, false, &build, &error));
+        must(bly_reserve(build, &catalog, &build->fitted, NULL, &plan, &error));
+        order.build = build;
+        must(loop_run(&order, &tally, &error));
+        for (int k = 0; k <= 2; k++) {
+            double n = tally.makers, reached = tally.met[k] / n, p = plan.chance[k];
+            double three = 3 * sqrt(fmax(p * (1 - p), 0.05) / n);
+            print_message("%s: %d tests: foretold %.2f, of %.0f makers %.2f\n", own[i], k, p, n,
+                          reached);
+            assert_true(reached > p - three);
+            assert_true(reached < p + three + (k > 0 ? MORE_THAN_FORETOLD : 0));
+        }
+        bly_build_free(build);
+    }
 }
 
 /* Real lures scatter as the build's tolerances have them: against the room spread, which draws its
@@ -74,7 +107,7 @@ static void real_lures_scatter_as_told(void **state) {
     double sum = 0, squares = 0;
     (void)state;
     assert_non_null(dice);
-    must(loop_build(paths[2], &catalog, false, &build, &error));
+    must(loop_build(builds[2].path, &catalog, false, &build, &error));
     must(bly_spread(build, &build->fitted, &build->water, 1, NULL, NULL, &spread, &error));
     const BlyRange *told = &spread.water[0].range[BLY_Q_NET_WEIGHT];
     for (int i = 0; i < DRAWS; i++) {
@@ -107,7 +140,7 @@ static void hands_do_what_is_said(void **state) {
     gsl_rng *dice = gsl_rng_alloc(gsl_rng_mt19937);
     (void)state;
     assert_non_null(dice);
-    must(loop_build(paths[1], &catalog, false, &build, &error));
+    must(loop_build(builds[1].path, &catalog, false, &build, &error));
     must(real_begin(build, dice, &lure, &error));
     must(real_in_tank(&lure, &before, &error));
     must(real_mend(&lure, &build->fitted, &build->fitted, &error));
@@ -135,6 +168,7 @@ int main(void) {
         cmocka_unit_test(real_lures_scatter_as_told),
         cmocka_unit_test(hands_do_what_is_said),
         cmocka_unit_test(lures_get_on_target),
+        cmocka_unit_test(makers_reach_what_is_foretold),
     };
     return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }

@@ -195,7 +195,8 @@ static void tank_open(Tank *t, const char *file) {
     const BlyReserveOptions usual = {0};
     planned_make(t->quick, &usual, BLY_TOOLS_USUAL, &t->task);
     TrimTask task = {
-        build, &t->bench.catalog, &build->fitted, &usual, t->task.load[0].density, 0.2e-3, 15e-6, NULL};
+        build, &t->bench.catalog, &build->fitted, &usual, t->task.load[0].density, 0.2e-3, 15e-6,
+        NULL};
     t->trims = malloc(sizeof *t->trims);
     assert_non_null(t->trims);
     must(trims_list(&task, t->trims, err));
@@ -351,13 +352,14 @@ static const TrimGroup *group_of(const TrimList *trims, BlyTrimKind kind, int se
     return NULL;
 }
 
-/* A hundredth of a millimetre off the back, where the edge is let be: that share of what stands out,
- * known by a gauge to 0.05 mm or by two readings of a scale, 14 mg. */
+/* A hundredth of a millimetre off the back, where the edge is let be: that share of what stands
+ * out, known by a gauge to 0.05 mm or by two readings of a scale, 14 mg. */
 static void assert_ground(const Tank *t, int lip) {
     const BlyBuild *build = t->bench.build;
     const BlyReserveOptions back = {.kinds = 1u << BLY_TRIM_LIP};
     const TrimTask task = {
-        build, &t->bench.catalog, &build->fitted, &back, t->task.load[0].density, 0.2e-3, 15e-6, NULL};
+        build, &t->bench.catalog, &build->fitted, &back, t->task.load[0].density, 0.2e-3, 15e-6,
+        NULL};
     TrimList *trims = malloc(sizeof *trims);
     assert_non_null(trims);
     must(trims_list(&task, trims, err));
@@ -381,8 +383,9 @@ static void assert_ground(const Tank *t, int lip) {
 static TrimList *uncoated(const Tank *t) {
     BlyBuild *build = t->bench.build;
     const BlyReserveOptions usual = {0};
-    const TrimTask task = {build,    &t->bench.catalog, &build->fitted, &usual, t->task.load[0].density,
-                           0.2e-3, 15e-6,             NULL};
+    const TrimTask task = {
+        build, &t->bench.catalog, &build->fitted, &usual, t->task.load[0].density, 0.2e-3, 15e-6,
+        NULL};
     TrimList *trims = malloc(sizeof *trims);
     size_t coats = build->coat_count;
     assert_non_null(trims);
