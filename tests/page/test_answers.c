@@ -324,6 +324,59 @@ static void test_mend_is_the_command_s(void **state) {
     cJSON_Delete(taught);
 }
 
+/* ---- on the line ---- */
+
+static void test_the_line_is_the_command_s(void **state) {
+    (void)state;
+    cJSON *said = command_json("tow examples/finished-minnow.json --speed \"0.8 m/s\" --line "
+                               "\"20 m of 0.25 mm\"");
+    cJSON *body = body_with_build("examples/finished-minnow.json");
+    cJSON *speeds = cJSON_AddArrayToObject(body, "speeds");
+    (void)cJSON_AddItemToArray(speeds, cJSON_CreateString("0.8 m/s"));
+    (void)cJSON_AddStringToObject(body, "line", "20 m of 0.25 mm");
+    cJSON *tree = post_tree("/api/tow", body, 200);
+    same_at(tree, said, "tow");
+    same_at(tree, said, "changes");
+    cJSON_Delete(tree);
+    cJSON_Delete(said);
+    said = command_json("tow examples/finished-minnow.json --cures porpoises");
+    body = body_with_build("examples/finished-minnow.json");
+    (void)cJSON_AddStringToObject(body, "saw", "porpoises");
+    tree = post_tree("/api/cures", body, 200);
+    same_at(tree, said, "cures");
+    cJSON_Delete(tree);
+    cJSON_Delete(said);
+}
+
+static cJSON *water_body(const char *kind, const char *text) {
+    cJSON *o = body_with_build("examples/finished-minnow.json");
+    cJSON *list = cJSON_AddArrayToObject(o, "readings");
+    (void)cJSON_AddItemToArray(list, reading(kind, text));
+    return o;
+}
+
+/* Faults are told where they stand in the request; what cannot be is not kept. */
+static void test_the_water_is_the_command_s(void **state) {
+    (void)state;
+    cJSON *said = command_json("tow examples/finished-minnow.json --ran-deep \"1.3 m at 1 m/s\"");
+    cJSON *tree = post_tree("/api/water", water_body("ran-deep", "1.3 m at 1 m/s"), 200);
+    same_at(tree, said, "from_water");
+    assert_non_null(strstr(text_at(tree, "build"), "trolled depth 1.3 m at 1.0 m/s"));
+    cJSON_Delete(tree);
+    cJSON_Delete(said);
+    tree = post_tree("/api/water", water_body("ran-deep", "1.3 m"), 422);
+    assert_string_equal(text_at(at(tree, "error"), "where"), "/readings/0/text");
+    cJSON_Delete(tree);
+    tree = post_tree("/api/water", water_body("ran-deep", "14 m at 1 m/s"), 200);
+    assert_true(cJSON_IsNull(at(tree, "build")));
+    cJSON_Delete(tree);
+    cJSON *body = water_body("ran-deep", "1.3 m at 1 m/s");
+    (void)cJSON_AddStringToObject(body, "on", "2031-02-30");
+    tree = post_tree("/api/water", body, 422);
+    assert_string_equal(text_at(at(tree, "error"), "where"), "/on");
+    cJSON_Delete(tree);
+}
+
 static void test_pour_is_the_command_s(void **state) {
     (void)state;
     cJSON *said = command_json("pour examples/cast-mix.json --filler \"0.2 g/cm3\" --target "
@@ -492,6 +545,8 @@ int main(void) {
         cmocka_unit_test(test_tank_names_the_reading_that_is_wrong),
         cmocka_unit_test(test_tank_keeps_the_build_when_readings_contradict),
         cmocka_unit_test(test_mend_is_the_command_s),
+        cmocka_unit_test(test_the_line_is_the_command_s),
+        cmocka_unit_test(test_the_water_is_the_command_s),
         cmocka_unit_test(test_pour_is_the_command_s),
         cmocka_unit_test(test_sheet_gives_files_of_its_kind),
         cmocka_unit_test(test_every_view_is_the_command_s),
