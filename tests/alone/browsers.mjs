@@ -36,8 +36,8 @@ export async function chromium(modules, options = {}) {
   const asked = [];
   const faults = [];
   context.on("request", (request) => asked.push(request.url()));
-  context.on("weberror", (error) => faults.push(error.error().stack));
-  context.on("console", (line) => line.type() === "error" && faults.push(line.text()));
+  context.on("weberror", (error) => faults.push(error.error().stack || String(error.error())));
+  context.on("console", (line) => line.type() === "error" && faults.push(`${line.text()} ${line.location().url}`));
   return {
     name: "Chromium",
     asked,

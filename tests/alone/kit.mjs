@@ -37,7 +37,8 @@ export async function native(program, from) {
         body: JSON.stringify(body),
       });
       const pages = Number(reply.headers.get("X-Bench-Pages") ?? 0);
-      return { status: reply.status, pages, text: await reply.text() };
+      const bytes = new Uint8Array(await reply.arrayBuffer());
+      return { status: reply.status, pages, bytes, text: decode.decode(bytes) };
     },
     stop() {
       child.kill();
@@ -60,7 +61,7 @@ export async function alone(built, from) {
     async ask(route, body, units = null) {
       const text = JSON.stringify(body);
       const reply = Searches.routes.has(route) ? await searches.ask(route, units, text) : engine.ask(route, units, text);
-      return { status: reply.status, pages: reply.pages, text: decode.decode(reply.bytes) };
+      return { ...reply, text: decode.decode(reply.bytes) };
     },
   };
 }
@@ -78,9 +79,10 @@ export async function searched(side, order) {
   }
 }
 
-// Where two texts first differ but for numbers that are zero up to rounding, in words; null where nowhere.
+// Where two texts first differ but for numbers that are zero up to rounding, or alike to `share` of themselves, in
+// words; null where nowhere.
 const NUMBER = /-?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?/g;
-export function unlike(a, b, zero) {
+export function unlike(a, b, zero, share = 0) {
   if (a === b) return null;
   const [wordsA, wordsB] = [a.split(NUMBER), b.split(NUMBER)];
   const [numbersA, numbersB] = [a.match(NUMBER) ?? [], b.match(NUMBER) ?? []];
@@ -88,10 +90,24 @@ export function unlike(a, b, zero) {
     const near = () => `... ${a.slice(Math.max(0, at - 60), at + 60)} ... against ${numbersB[i - 1]} ${wordsB[i]?.slice(0, 30)}`;
     if (wordsA[i] !== wordsB[i]) return near();
     at += wordsA[i].length;
-    const [x, y] = [numbersA[i], numbersB[i]];
-    if (x !== y && !(Math.abs(Number(x)) < zero && Math.abs(Number(y)) < zero)) return `${x} against ${y} ${near()}`;
-    at += x?.length ?? 0;
+    const [x, y] = [Number(numbersA[i]), Number(numbersB[i])];
+    const most = Math.max(Math.abs(x), Math.abs(y));
+    if (numbersA[i] !== numbersB[i] && !(most < zero) && !(Math.abs(x - y) <= share * most))
+      return `${numbersA[i]} against ${numbersB[i]} ${near()}`;
+    at += numbersA[i]?.length ?? 0;
   }
+  return null;
+}
+
+// The same of two binary STL files: facets in the same order, corners within so many mm.
+export function unlikeSolids(a, b, most) {
+  if (a.length !== b.length) return `${b.length} bytes, not ${a.length}`;
+  const [p, q] = [a, b].map((bytes) => new DataView(bytes.buffer, bytes.byteOffset, bytes.length));
+  for (let at = 84; at + 50 <= a.length; at += 50)
+    for (let k = 3; k < 12; k++) {
+      const [x, y] = [p.getFloat32(at + 4 * k, true), q.getFloat32(at + 4 * k, true)];
+      if (!(Math.abs(x - y) <= most)) return `a corner at ${y}, not ${x} mm`;
+    }
   return null;
 }
 

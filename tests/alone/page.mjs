@@ -243,6 +243,7 @@ async function both() {
     assert.equal(await tab.run(() => document.title.includes("caught")), false);
     await tab.run(choose, [["deep.json", "[".repeat(50000) + "]".repeat(50000)]]);
     await tab.run(choose, [["box.csv", "part\nno-such-part\n"]]);
+    await tab.wait(says, "#message", "cannot be read, so it is left aside");
     await takeIn(tab, "glued-blank.json");
     assert.equal(await tab.run(() => document.getElementById("headline").textContent.length > 0), true);
   });
