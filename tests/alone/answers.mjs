@@ -12,8 +12,8 @@ const [program, built] = process.argv.slice(2);
 const ZERO = 1e-9;
 const LAST_DIGIT = 1.1e-8;
 // A least-squares search ends where a step is small, not where it is nothing.
-const TANK = 1e-3;
-const CORNER = 1e-4; // mm, of a body in single precision
+const TANK = 5e-3;
+const SOLID = 1e-4; // of its volume, in single precision
 const examples = "examples";
 let further = 0; // cases that hang on a last bit further on
 const there = await native(program, examples);
@@ -23,7 +23,7 @@ async function same(name, route, body, units = null, share = LAST_DIGIT) {
   const [want, got] = [await there.ask(route, body, units), await here.ask(route, body, units)];
   if (want.status !== got.status) check(name, `status ${got.status}, not ${want.status}: ${got.text}`);
   else if (want.pages !== got.pages) check(name, `${got.pages} pages, not ${want.pages}`);
-  else if (body.format === "stl" && want.status === 200) check(name, unlikeSolids(want.bytes, got.bytes, CORNER));
+  else if (body.format === "stl" && want.status === 200) check(name, unlikeSolids(want.bytes, got.bytes, SOLID));
   else check(name, unlike(want.text, got.text, ZERO, share));
   return want.status === 200 && route !== "sheet" ? JSON.parse(want.text) : want;
 }
