@@ -46,7 +46,7 @@ function readingsOf(rest) {
     { kind: "tilts", text: `${(outcome.nose_down_deg + 1).toFixed(0)} deg` },
   ];
 }
-const views = ["page", "side", "outlines", "curves", "chance", "influence"];
+const views = ["page", "side", "outlines", "curves", "chance", "tow", "influence"];
 
 async function build(name, text) {
   const rest = await same(`rest of ${name}`, "rest", { build: text });
@@ -138,6 +138,4 @@ check(
 }
 there.stop();
 console.log(`candidates counted otherwise: ${further} searches`);
-// Its draws end elsewhere, by some in a hundred; why is not found yet (docs/alone.md).
-console.log("skipped: the view of the lure on the line against the program's");
 tally("the page as one file against the program");
