@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A second name for a file, where files lie in memory and have one name each: a copy. The linker puts it in
- * place of link (--wrap). */
+/* A second name for a file, where files lie in memory and have one name each: a copy. The linker
+ * puts it in place of link (--wrap). */
 #include <errno.h>
 #include <fcntl.h>
 #include <stdbool.h>
