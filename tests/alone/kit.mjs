@@ -25,6 +25,7 @@ export async function native(program, from) {
   });
   const { origin, hash } = new URL(address);
   return {
+    pid: child.pid,
     async ask(route, body, units = null) {
       const reply = await fetch(`${origin}/api/${route}`, {
         method: "POST",
@@ -37,7 +38,8 @@ export async function native(program, from) {
         body: JSON.stringify(body),
       });
       const pages = Number(reply.headers.get("X-Bench-Pages") ?? 0);
-      return { status: reply.status, pages, text: await reply.text() };
+      const bytes = new Uint8Array(await reply.arrayBuffer());
+      return { status: reply.status, pages, bytes, text: decode.decode(bytes) };
     },
     stop() {
       child.kill();
@@ -60,7 +62,7 @@ export async function alone(built, from) {
     async ask(route, body, units = null) {
       const text = JSON.stringify(body);
       const reply = Searches.routes.has(route) ? await searches.ask(route, units, text) : engine.ask(route, units, text);
-      return { status: reply.status, pages: reply.pages, text: decode.decode(reply.bytes) };
+      return { ...reply, text: decode.decode(reply.bytes) };
     },
   };
 }
@@ -78,9 +80,10 @@ export async function searched(side, order) {
   }
 }
 
-// Where two texts first differ but for numbers that are zero up to rounding, in words; null where nowhere.
+// Where two texts first differ but for numbers that are zero up to rounding, or alike to `share` of themselves, in
+// words; null where nowhere.
 const NUMBER = /-?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?/g;
-export function unlike(a, b, zero) {
+export function unlike(a, b, zero, share = 0) {
   if (a === b) return null;
   const [wordsA, wordsB] = [a.split(NUMBER), b.split(NUMBER)];
   const [numbersA, numbersB] = [a.match(NUMBER) ?? [], b.match(NUMBER) ?? []];
@@ -88,11 +91,32 @@ export function unlike(a, b, zero) {
     const near = () => `... ${a.slice(Math.max(0, at - 60), at + 60)} ... against ${numbersB[i - 1]} ${wordsB[i]?.slice(0, 30)}`;
     if (wordsA[i] !== wordsB[i]) return near();
     at += wordsA[i].length;
-    const [x, y] = [numbersA[i], numbersB[i]];
-    if (x !== y && !(Math.abs(Number(x)) < zero && Math.abs(Number(y)) < zero)) return `${x} against ${y} ${near()}`;
-    at += x?.length ?? 0;
+    const [x, y] = [Number(numbersA[i]), Number(numbersB[i])];
+    const most = Math.max(Math.abs(x), Math.abs(y));
+    if (numbersA[i] !== numbersB[i] && !(most < zero) && !(Math.abs(x - y) <= share * most))
+      return `${numbersA[i]} against ${numbersB[i]} ${near()}`;
+    at += numbersA[i]?.length ?? 0;
   }
   return null;
+}
+
+// The same of two binary STL files, by their volume (divergence theorem): where a slot is sawn, which of two
+// triangles gets a corner on its edge is decided by a last bit.
+function volume(bytes) {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
+  let sum = 0;
+  for (let at = 84; at + 50 <= bytes.length; at += 50) {
+    const [a, b, c] = [3, 6, 9].map((k) => [0, 1, 2].map((i) => view.getFloat32(at + 4 * (k + i), true)));
+    sum +=
+      a[0] * (b[1] * c[2] - b[2] * c[1]) + a[1] * (b[2] * c[0] - b[0] * c[2]) + a[2] * (b[0] * c[1] - b[1] * c[0]);
+  }
+  return sum / 6;
+}
+export function unlikeSolids(a, b, share) {
+  const [want, got] = [volume(a), volume(b)];
+  if (!(want > 0)) return "no solid";
+  if (Math.abs(a.length - b.length) > share * 100 * a.length) return `${b.length} bytes, not ${a.length}`;
+  return Math.abs(want - got) <= share * want ? null : `${got} mm3, not ${want}`;
 }
 
 let passed = 0;

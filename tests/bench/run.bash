@@ -16,6 +16,10 @@ tests/bench/others.bash "$bin" "$work" >"$work/others"
 tests/bench/battery.bash "$bin" "$work" >"$work/newcomers"
 tests/bench/lines.bash "$bin/../../ballastry" >"$work/lines"
 
+if tests/alone/built.bash >"$work/alone"; then
+    node tests/bench/alone.mjs "$bin/../../ballastry" .build/alone "$PWD/.build/page/node_modules" >"$work/alone"
+fi
+
 # name, n, ratio, worst ratio, all in ms, unproven: one line a question and size
 awk '/^(best|unlike|hopeless|no dead)/ {
         name = $1; n = $2; if ($1 == "no") { name = "bare"; n = $3 }
@@ -92,6 +96,13 @@ targets() {
     echo '| what | median (worst) | target | |'
     echo '| --- | --- | --- | --- |'
     cat "$work/edits"
+    echo
+    echo '## The page as one file'
+    echo
+    echo 'docs/alone.md. The same routes asked of the program and of the file under Node.js, CPU time, medians of 7 (warm:'
+    echo 'of the last 5); `fit` is all that the page shows of a search.'
+    echo
+    cat "$work/alone"
     echo
     echo '## Bodies of triangles'
     echo

@@ -85,15 +85,14 @@ const same = (a, b) => a.length === b.length && a.every((byte, i) => byte === b[
 
 // Puts them into the store in one go. choose(paths): asked where others of the names are there already; a promise
 // of true (take the new), false (leave those that are there) or null (nothing at all). The paths that were put.
-export const takeIn = (files, choose) =>
-  inTurn(async () => {
-    const store = await storeOpened;
-    await store.look();
-    const there = await store.read([...files.keys()].filter((path) => store.marks.has(path)));
-    const unlike = [...there.keys()].filter((path) => !same(there.get(path), files.get(path)));
-    const over = unlike.length === 0 ? true : await choose(unlike);
-    if (over === null) return [];
-    const put = new Map([...files].filter(([path]) => !there.has(path) || (over && unlike.includes(path))));
-    if (put.size > 0) await store.write(put);
-    return [...files.keys()].filter((path) => put.has(path) || !unlike.includes(path));
-  });
+export async function takeIn(files, choose) {
+  const store = await storeOpened;
+  await store.look();
+  const there = await store.read([...files.keys()].filter((path) => store.marks.has(path)));
+  const unlike = [...there.keys()].filter((path) => !same(there.get(path), files.get(path)));
+  const over = unlike.length === 0 ? true : await choose(unlike);
+  if (over === null) return [];
+  const put = new Map([...files].filter(([path]) => !there.has(path) || (over && unlike.includes(path))));
+  if (put.size > 0) await inTurn(() => store.write(put));
+  return [...files.keys()].filter((path) => put.has(path) || !unlike.includes(path));
+}

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The page as one file begins here: the bench's own page, and what a maker needs to know where no program keeps
 // the files: where they are, how to take them out and in, that another tab is open, what this file is.
+import { ask } from "./ask.js";
 import { bench, files, tell } from "./bench.js";
 import { $, button, make } from "./dom.js";
 import { everything, handOut, takeIn, unpacked } from "./keeping.js";
@@ -62,6 +63,10 @@ const choose = (paths) =>
     asked.showModal();
   });
 
+function tellUnread() {
+  if (unread()) tell(new Error(`Your box or book cannot be read, so it is left aside: ${unread()}`));
+}
+
 async function take(list) {
   try {
     const all = new Map();
@@ -71,7 +76,9 @@ async function take(list) {
     tell(put.length === 1 ? "Taken in." : `${put.length} files taken in.`);
     const build = put.find((path) => /^builds\/[^./][^/]*\.json$/.test(path));
     if (build && list.length > 0 && put.length <= list.length) await files.visit(build.slice("builds/".length));
-    else if (put.some((path) => /^builds\//.test(path))) await files.choose();
+    else if (put.length > list.length) await files.choose();
+    await ask("alive"); // so that the program has them
+    tellUnread();
   } catch (error) {
     tell(error.name === "QuotaExceededError" ? new Error("The browser's store is full; nothing was taken in") : error);
   }
@@ -144,6 +151,8 @@ $("save").before(
   button("Files…", () => void showKeeping(), { id: "keeping" }),
   button("Keep a copy", () => void copyOfBuild(), { id: "keep-copy" }),
 );
+// Asked once something is worth keeping, as some browsers ask the maker then.
+$("save").addEventListener("click", () => void navigator.storage?.persist?.().catch(() => false), { once: true });
 opener.addEventListener("change", async () => {
   await take([...opener.files]);
   opener.value = "";
@@ -171,8 +180,7 @@ hear("here?", () => {
 });
 void (async () => {
   const store = await storeOpened;
-  void navigator.storage?.persist?.().catch(() => false);
   if (!store.lasting) note(await lastingWords(store));
   else if (await askTabs("here?", "")) note(TWO);
-  if (unread()) tell(new Error(`Your box or book cannot be read, so it is left aside: ${unread()}`));
+  tellUnread();
 })();

@@ -74,14 +74,15 @@ export class Store {
             to.abort();
             return;
           }
-          const mark = bytes === null ? null : freshMark();
-          written.set(path, mark);
-          if (bytes === null) {
-            to.objectStore("files").delete(path);
-            marks.delete(path);
-          } else {
-            to.objectStore("files").put(bytes, path);
-            marks.put(mark, path);
+          try {
+            const mark = bytes === null ? null : freshMark();
+            written.set(path, mark);
+            if (bytes === null) to.objectStore("files").delete(path);
+            else to.objectStore("files").put(bytes, path);
+            if (bytes === null) marks.delete(path);
+            else marks.put(mark, path);
+          } catch (error) {
+            why = error;
           }
         };
     });

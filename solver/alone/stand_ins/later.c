@@ -14,6 +14,7 @@ static const double hearing_every_ms = 40;
 static struct {
     void *(*work)(void *context); /* NULL: none waits */
     void *context;
+    bool runs, hears; /* hears: it is put aside while its worker does something else */
     double heard_ms;
 } waiting;
 
@@ -51,14 +52,20 @@ int __wrap_pthread_cond_timedwait(pthread_cond_t *cond, pthread_mutex_t *mutex,
 
 void __wrap_fit_tell(const BlyFitOptions *options, const BlyFitProgress *progress) {
     __real_fit_tell(options, progress);
-    if (emscripten_get_now() - waiting.heard_ms < hearing_every_ms)
+    /* What a request searches by itself, as it may for mends, is not put aside. */
+    if (!waiting.runs || waiting.hears ||
+        emscripten_get_now() - waiting.heard_ms < hearing_every_ms)
         return;
+    waiting.hears = true;
     emscripten_sleep(0);
+    waiting.hears = false;
     waiting.heard_ms = emscripten_get_now();
 }
 
 EMSCRIPTEN_KEEPALIVE void alone_run(void) {
+    waiting.runs = true;
     if (waiting.work != NULL)
         (void)waiting.work(waiting.context);
     waiting.work = NULL;
+    waiting.runs = false;
 }
