@@ -4,7 +4,7 @@
 import { assert, close, faults, step, tally } from "./kit.mjs";
 
 const parts = process.argv.slice(5);
-for (const part of parts.length > 0 ? parts : ["uses", "edits", "safe", "keeps", "helps", "mends", "stores", "files", "log", "reach"])
+for (const part of parts.length > 0 ? parts : ["uses", "edits", "safe", "keeps", "helps", "mends", "stores", "files", "log", "glued", "reach"])
   await import(`./${part}.mjs`);
 await step("throws nothing", async () => assert.deepEqual(faults, []));
 await close();

@@ -4,7 +4,9 @@ import { button, keepingFocus, make } from "./dom.js";
 import { faultSlot, field, refresh } from "./field.js";
 import { readLength } from "./ask.js";
 import { look, put } from "./path.js";
+import { isMix, makeMix, mixFields, mixShape, plainMaterial } from "./mix.js";
 import { Outline } from "./outline.js";
+import { Pieces } from "./pieces.js";
 import { isTurned, stationsOf, stretch, turn } from "./sizes.js";
 import { StationTable } from "./station_table.js";
 
@@ -25,6 +27,7 @@ export class BodyPanel {
     this.coats = make("div");
     this.scale = this.#scaleRow();
     this.source = make("p", { class: "hint" });
+    this.pieces = new Pieces(bench);
     root.append(
       section(
         "Shape",
@@ -39,6 +42,7 @@ export class BodyPanel {
         make("details", { class: "stations" }, make("summary", {}, "Stations, to type"), this.table.root),
       ),
       section("Made of", this.made),
+      this.pieces.root,
       section("Coats", this.coats),
     );
   }
@@ -88,6 +92,7 @@ export class BodyPanel {
       ["", "not known: weighed only"],
       ...this.#bench.shelf.materials.map((m) => [m.id, m.name]),
       ["#own", "of its own density"],
+      ["#mix", "a cast mix"],
       ["#file", "as its file says"],
     ];
   }
@@ -112,6 +117,8 @@ export class BodyPanel {
               field(bench, "give or take", ["body", "material", "give"], { hint: "10 %" }),
             ]
           : []),
+        ...mixFields(bench, body),
+        ...plainMaterial(bench, body),
         field(bench, "Blank on the scale", ["body", "mass"], { hint: "not weighed" }),
         ...(body.mass !== undefined
           ? [field(bench, "Weighed when", ["body", "weighed"], { choices: stages })]
@@ -193,6 +200,7 @@ export class BodyPanel {
       typeof body.material,
       body.mass !== undefined,
       look(body, ["material", "density"]) !== undefined,
+      isMix(body) && mixShape(body),
       Object.keys(body),
       this.#bench.shelf.materials.length,
     ]);
@@ -200,6 +208,7 @@ export class BodyPanel {
       if (shape !== this.#shape) this.#build(doc);
       this.#shape = shape;
       this.table.show(doc);
+      this.pieces.show(doc);
       refresh(this.root, doc);
     });
   }
@@ -222,5 +231,6 @@ export class BodyPanel {
 
 function chooseMaterial(doc, id) {
   if (id === "#own") put(doc, ["body", "material"], { density: "" });
+  else if (id === "#mix") makeMix(doc);
   else if (id !== "#file") put(doc, ["body", "material"], id);
 }
