@@ -118,6 +118,7 @@ for (const size of [
     shots: ["Body", "Parts", "Tank"],
   },
   { name: "phone", width: 390, height: 844, colorScheme: "light", axe: true, shots: drawers },
+  { name: "narrow", width: 320, height: 640, colorScheme: "light", axe: false, shots: ["Tank", "Box"] },
   {
     name: "phone-dark",
     width: 390,
@@ -175,6 +176,32 @@ await step("axe finds nothing serious in the dialogs, with a fault, with rigs, l
   await page.locator("#fit").click();
   await until(page, "#rigs", "Take rig");
   await sound("rigs");
+});
+
+await step("axe finds nothing serious in bars and lists, the box being weighed, and a file brought in", async () => {
+  for (const colorScheme of ["light", "dark"]) {
+    await page.emulateMedia({ colorScheme });
+    if (colorScheme === "light") await page.locator("#sure > summary").click();
+    await until(page, "#todo", "What to measure next");
+    await sound(`how sure, ${colorScheme}`, "#figures");
+    await drawer(page, "Box");
+    await until(page, "#box", "There is none yet|It lies beside");
+    if (colorScheme === "light") await page.getByText("Put something in").click();
+    await page.locator("[data-at^=box-edit-]").first().click();
+    await sound(`box, ${colorScheme}`, "#box");
+    await drawer(page, "Tank");
+    await page.locator("#mend").click();
+    await until(page, "#mending", "on target as it is");
+    if (colorScheme === "light") await page.locator("#large-keys").click();
+    await sound(`tank, ${colorScheme}`, "#tank");
+    await begin(page);
+    const [chooser] = await Promise.all([page.waitForEvent("filechooser"), page.locator("#bring").click()]);
+    await chooser.setFiles("examples/traced-minnow.svg");
+    await until(page, "#h-bring", "traced-minnow");
+    await sound(`a file, ${colorScheme}`, "dialog[open]");
+    await shot(page, `bring-${colorScheme}`);
+    await press("Escape");
+  }
 });
 
 await step("fingers: every button and handle on a phone is large enough", async () => {

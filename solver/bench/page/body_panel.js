@@ -5,7 +5,9 @@ import { faultSlot, field, refresh } from "./field.js";
 import { readLength } from "./ask.js";
 import { look, put } from "./path.js";
 import { BodyPhoto } from "./body_photo.js";
+import { isMix, makeMix, mixFields, mixShape, plainMaterial } from "./mix.js";
 import { Outline } from "./outline.js";
+import { Pieces } from "./pieces.js";
 import { isTurned, stationsOf, stretch, turn } from "./sizes.js";
 import { StationTable } from "./station_table.js";
 
@@ -28,6 +30,7 @@ export class BodyPanel {
     this.coats = make("div");
     this.scale = this.#scaleRow();
     this.source = make("p", { class: "hint" });
+    this.pieces = new Pieces(bench);
     root.append(
       section(
         "Shape",
@@ -43,6 +46,7 @@ export class BodyPanel {
         make("details", { class: "stations" }, make("summary", {}, "Stations, to type"), this.table.root),
       ),
       section("Made of", this.made),
+      this.pieces.root,
       section("Coats", this.coats),
     );
   }
@@ -92,6 +96,7 @@ export class BodyPanel {
       ["", "not known: weighed only"],
       ...this.#bench.shelf.materials.map((m) => [m.id, m.name]),
       ["#own", "of its own density"],
+      ["#mix", "a cast mix"],
       ["#file", "as its file says"],
     ];
   }
@@ -116,6 +121,8 @@ export class BodyPanel {
               field(bench, "give or take", ["body", "material", "give"], { hint: "10 %" }),
             ]
           : []),
+        ...mixFields(bench, body),
+        ...plainMaterial(bench, body),
         field(bench, "Blank on the scale", ["body", "mass"], { hint: "not weighed" }),
         ...(body.mass !== undefined
           ? [field(bench, "Weighed when", ["body", "weighed"], { choices: stages })]
@@ -197,6 +204,7 @@ export class BodyPanel {
       typeof body.material,
       body.mass !== undefined,
       look(body, ["material", "density"]) !== undefined,
+      isMix(body) && mixShape(body),
       Object.keys(body),
       this.#bench.shelf.materials.length,
     ]);
@@ -204,6 +212,7 @@ export class BodyPanel {
       if (shape !== this.#shape) this.#build(doc);
       this.#shape = shape;
       this.table.show(doc);
+      this.pieces.show(doc);
       refresh(this.root, doc);
     });
   }
@@ -228,5 +237,6 @@ export class BodyPanel {
 
 function chooseMaterial(doc, id) {
   if (id === "#own") put(doc, ["body", "material"], { density: "" });
+  else if (id === "#mix") makeMix(doc);
   else if (id !== "#file") put(doc, ["body", "material"], id);
 }

@@ -18,6 +18,7 @@ export class Keys {
     this.rows = rows;
     this.inch = inch;
     this.press = button("Large keys", () => this.#toggle(), { id: "large-keys", "aria-expanded": "false" });
+    this.face = make("output", { class: "face", "aria-live": "off" });
     this.pad = make("div", { class: "pad", role: "group", "aria-label": "Large keys", hidden: true });
     rows.addEventListener("focusin", (event) => {
       if (event.target.matches("input")) this.#aim(event.target);
@@ -28,6 +29,13 @@ export class Keys {
     for (const other of this.rows.querySelectorAll("input.aimed")) other.classList.remove("aimed");
     this.#to = input;
     if (!this.pad.hidden) input.classList.add("aimed");
+    this.#show();
+  }
+
+  // What is being written stands above the keys, whatever lies out of sight.
+  #show() {
+    const what = this.#to?.closest(".reading")?.querySelector("select");
+    this.face.textContent = this.#to ? `${what?.selectedOptions[0]?.textContent ?? ""}: ${this.#to.value || "…"}` : "";
   }
 
   // The one touched last, if it is still there; else the first that is empty, else the last.
@@ -43,6 +51,7 @@ export class Keys {
     if (!input) return;
     input.value = text === null ? input.value.trimEnd().slice(0, -1) : input.value + text;
     input.dispatchEvent(new Event("input", { bubbles: true }));
+    this.#show();
   }
 
   #next() {
@@ -56,10 +65,11 @@ export class Keys {
     const key = (words, work, attributes = {}) => button(words, work, { class: "large", ...attributes });
     if (on)
       this.pad.replaceChildren(
+        this.face,
         ...digits.map((digit) => key(digit, () => this.#write(digit === "−" ? "-" : digit), digit === "−" ? { "aria-label": "minus" } : {})),
         ...units[this.inch() ? "inch" : "metric"].map((unit) => key(unit.trim(), () => this.#write(unit))),
         key("⌫", () => this.#write(null), { "aria-label": "Take the last letter back" }),
-        key("Next reading", () => this.#next()),
+        key("Next reading", () => this.#next(), { class: "large next" }),
       );
     this.pad.hidden = !on;
     this.root.classList.toggle("wet", on);

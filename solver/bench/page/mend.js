@@ -60,7 +60,10 @@ export class Mend {
     this.#say("Working it out …");
     try {
       const answer = await ask("mend", { build: sent });
-      if (sent !== this.#bench.text) return;
+      if (sent !== this.#bench.text) {
+        this.#say("The build was changed meanwhile; ask again.");
+        return;
+      }
       this.#about = sent;
       this.#show(answer);
     } catch (refusal) {
