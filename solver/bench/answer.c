@@ -11,6 +11,7 @@
 static const char json_type[] = "application/json";
 
 static const char *const just_build[] = {"build", NULL};
+static const char *const just_builds[] = {"builds", NULL};
 static const char *const just_name[] = {"name", NULL};
 static const char *const just_job[] = {"job", NULL};
 static const char *const nothing[] = {NULL};
@@ -32,6 +33,7 @@ static const struct {
 } routes[] = {
     {"/api/alive", nothing, route_alive},
     {"/api/rest", just_build, route_rest},
+    {"/api/along", just_builds, route_along},
     {"/api/sure", just_build, route_sure},
     {"/api/fit-start", of_start, route_fit_start},
     {"/api/fit-look", of_look, route_fit_look},

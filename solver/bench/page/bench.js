@@ -24,6 +24,7 @@ import { TankPanel } from "./tank_panel.js";
 import { TargetPanel } from "./target_panel.js";
 import { Tabs } from "./tabs.js";
 import { Units } from "./units.js";
+import { WhatIf } from "./what_if.js";
 
 const bench = new State(heard);
 const drafts = new Drafts(bench, tell);
@@ -44,6 +45,7 @@ const tabs = new Tabs($("tabs"), (id) => {
   if (id === "tab-sheet") void sheet.draw();
   else panels[id.slice("tab-".length)]?.opened?.();
 });
+const whatIf = new WhatIf($("what-if"), bench, preview);
 const stages = new Stages($("stages"), (id) => tabs.open(id, true));
 const odds = new Odds($("odds"), bench, judge);
 const units = new Units($("units"), (system) => {
@@ -203,6 +205,7 @@ function newestAnswered(rest, text) {
   for (const panel of [panels.body, panels.seats]) panel.answer(rest, doc);
   sheet.answer(rest);
   sure.changed();
+  whatIf.changed();
   odds.changed(rest.target !== undefined);
   say(`${headline(rest)}. ${verdict(rest)}`);
 }
