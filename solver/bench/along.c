@@ -19,8 +19,8 @@ static cJSON *one_tree(const Bench *bench, const char *text) {
     if (bly_build_read_with(text, strlen(text), bench->catalog, &files, &build, &why) &&
         rest_work(build, bench->catalog, &build->fitted, 0, &work, &why))
         good = good && put_tree(o, "outcome", json_outcome(&work.outcome));
-    else
-        good = good && put_text(o, "refused", why.text);
+    else /* a lack of memory is no word on the build */
+        good = good && why.code != BLY_E_MEMORY && put_text(o, "refused", why.text);
     rest_work_release(&work);
     bly_build_free(build);
     return json_finished(o, good);

@@ -73,8 +73,9 @@ static void test_answers_are_whole_or_refused(void **state) {
     static const char list[] = "x,diameter\n0,0\n20,14\n60,3\n";
     put_disk("there.json", example);
     put_disk("list.csv", list);
-    static const char *const seeds[] = {"rest",   "beside", "swap", "pour",  "catalog",
-                                        "bodies", "list",   "open", "draft", "draft-drop"};
+    static const char *const seeds[] = {"rest", "along",   "beside",    "swap",
+                                        "pour", "catalog", "bodies",    "list",
+                                        "open", "draft",   "draft-drop"};
     for (size_t i = 0; i < sizeof seeds / sizeof seeds[0]; i++)
         survives(seeds[i]);
 }

@@ -120,7 +120,7 @@ export function drawWater(svg, drawing, { made = "", over = () => [] } = {}) {
       width: 3 * wide,
       height: Math.max(0, bottom - surface) + wide,
     }),
-    ...over({ left, right, bottom, size, end: drawing.box[2] + APART / 2 }),
+    ...over({ left, top, right, bottom, size, end: drawing.box[2] + APART / 2 }),
     ...parts(drawing.shapes, pattern),
     ...(drawing.end
       ? [shape("g", { class: "ahead", transform: `translate(${aside} 0)` }, ...parts(drawing.end.shapes))]
