@@ -14,6 +14,7 @@ static const char json_type[] = "application/json";
 static const char import_path[] = "/api/import";
 
 static const char *const just_build[] = {"build", NULL};
+static const char *const just_builds[] = {"builds", NULL};
 static const char *const just_name[] = {"name", NULL};
 static const char *const just_job[] = {"job", NULL};
 static const char *const nothing[] = {NULL};
@@ -47,6 +48,7 @@ static const struct {
 } routes[] = {
     {"/api/alive", nothing, route_alive},
     {"/api/rest", just_build, route_rest},
+    {"/api/along", just_builds, route_along},
     {"/api/sure", just_build, route_sure},
     {"/api/fit-start", of_start, route_fit_start},
     {"/api/fit-look", of_look, route_fit_look},

@@ -13,6 +13,7 @@
 typedef cJSON *(*Route)(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 
 cJSON *route_rest(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
+cJSON *route_along(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_sure(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_swap(const Bench *bench, const BlyJson *in, int *status, BlyError *err);
 cJSON *route_fit_start(const Bench *bench, const BlyJson *in, int *status, BlyError *err);

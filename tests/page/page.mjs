@@ -6,7 +6,7 @@ import { assert, close, faults, step, tally } from "./kit.mjs";
 const parts = process.argv.slice(5);
 for (const part of parts.length > 0
   ? parts
-  : ["uses", "empty", "picture", "photos", "edits", "safe", "keeps", "helps", "mends", "stores", "files", "log", "glued", "tow", "reach"])
+  : ["uses", "empty", "picture", "photos", "whatif", "edits", "safe", "keeps", "helps", "mends", "stores", "files", "log", "glued", "tow", "reach"])
   await import(`./${part}.mjs`);
 await step("throws nothing", async () => assert.deepEqual(faults, []));
 await close();

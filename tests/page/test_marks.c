@@ -105,11 +105,43 @@ static void test_band_and_places_are_the_file_s(void **state) {
     cJSON_Delete(tree);
 }
 
+/* One build at two temperatures, and one that is none: what `rest` says of each alone. */
+static void test_along_is_rest_s(void **state) {
+    (void)state;
+    static const char *const waters[] = {"4 C", "25 C"};
+    char *text = file_text("examples/finished-minnow.json");
+    cJSON *doc = cJSON_Parse(text), *in = cJSON_CreateObject();
+    cJSON *builds = cJSON_AddArrayToObject(in, "builds");
+    char *own[2];
+    for (int i = 0; i < 2; i++) {
+        cJSON *water = cJSON_GetObjectItem(doc, "water");
+        assert_true(cJSON_ReplaceItemInObject(water, "temperature", cJSON_CreateString(waters[i])));
+        own[i] = cJSON_PrintUnformatted(doc);
+        cJSON_AddItemToArray(builds, cJSON_CreateString(own[i]));
+    }
+    cJSON_AddItemToArray(builds, cJSON_CreateString("{}"));
+    cJSON *tree = post_tree("/api/along", in, 200);
+    const cJSON *along = at(tree, "along");
+    assert_int_equal(cJSON_GetArraySize(along), 3);
+    for (int i = 0; i < 2; i++) {
+        cJSON *rest = post("/api/rest", own[i], NULL, 0, 200);
+        const cJSON *one = at(cJSON_GetArrayItem(along, i), "outcome");
+        assert_true(cJSON_Compare(one, at(rest, "outcome"), true));
+        cJSON_Delete(rest);
+        free(own[i]);
+    }
+    assert_non_null(text_at(cJSON_GetArrayItem(along, 2), "refused"));
+    cJSON_Delete(tree);
+    cJSON_Delete(doc);
+    free(text);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_room_between_hooks_is_that_of_the_note),
         cmocka_unit_test(test_every_part_is_shown_by_name),
         cmocka_unit_test(test_band_and_places_are_the_file_s),
+        cmocka_unit_test(test_along_is_rest_s),
     };
     return cmocka_run_group_tests(tests, start, stop);
 }

@@ -31,6 +31,7 @@ import { TargetPanel } from "./target_panel.js";
 import { Tabs } from "./tabs.js";
 import { TowPanel } from "./tow_panel.js";
 import { Units } from "./units.js";
+import { WhatIf } from "./what_if.js";
 
 const bench = new State(heard);
 const drafts = new Drafts(bench, tell);
@@ -89,6 +90,7 @@ function inTank(stage, kind) {
   tabs.open("tab-tank");
   tank.prepare(stage, kind);
 }
+const whatIf = new WhatIf($("what-if"), bench, preview);
 const stages = new Stages($("stages"), (id) => tabs.open(id, true));
 const odds = new Odds($("odds"), bench, judge, sure);
 // The parts are others since box or book were changed: what is shown is worked out with those.
@@ -259,6 +261,7 @@ function newestAnswered(rest, text) {
   const doc = JSON.parse(text);
   for (const panel of [panels.body, panels.seats]) panel.answer(rest, doc);
   sheet.answer(rest);
+  whatIf.changed();
   odds.changed();
   say(`${headline(rest)}. ${verdict(rest)}`);
 }

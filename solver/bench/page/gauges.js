@@ -31,7 +31,7 @@ function arc(at, far, from, to) {
 
 // The pointer shows the angle that is judged: of a lure that shall suspend but floats, that on its way up.
 // Inside the band it is whole, outside it is broken.
-function wedge({ wanted_nose_down_deg: band, nose_down_deg: shown }, at, far, { left, bottom, size }) {
+function wedge({ wanted_nose_down_deg: band, nose_down_deg: shown }, at, far, { left, top, bottom, size }) {
   if (!band || band.own === null || (band.from === null && band.to === null)) return [];
   const [from, to] = [band.from ?? -WIDEST, band.to ?? WIDEST];
   const { own } = band;
@@ -50,8 +50,8 @@ function wedge({ wanted_nose_down_deg: band, nose_down_deg: shown }, at, far, { 
       y2: b[1],
       "stroke-width": 0.7,
     }),
-    words("wanted", left + 0.5, below < bottom ? below : above, 0.8 * size, "start"),
-    ...(Math.abs(own - shown) > 2 ? [words("on its way up", left + 0.5, b[1] - 0.5 * size, 0.8 * size, "start")] : []),
+    words("wanted", left + 0.5, below < bottom ? below : above, 0.9 * size, "start"),
+    ...(Math.abs(own - shown) > 2 ? [words("on its way up", left + 0.5, Math.max(top + size, b[1] - 0.5 * size), 0.9 * size, "start")] : []),
   ];
 }
 
@@ -64,7 +64,7 @@ function arrow(mm_s, x, y, most, size) {
   if (Math.abs(by) < STILL)
     return [
       shape("circle", { class: "drift", cx: x, cy: y, r: 0.7, "stroke-width": 0.3 }),
-      words(name, x, y - 0.6 * size, 0.8 * size),
+      words(name, x, y - 0.6 * size, 0.9 * size),
     ];
   const way = Math.sign(by);
   const head = Math.min(2.6, Math.abs(by));
@@ -74,7 +74,7 @@ function arrow(mm_s, x, y, most, size) {
       d: `M${x} ${y}V${y + by - way * head * 0.6}M${x - head / 2} ${y + by - way * head}L${x} ${y + by}L${x + head / 2} ${y + by - way * head}`,
       "stroke-width": 0.6,
     }),
-    words(name, x, way > 0 ? y - 0.5 * size : y + size, 0.8 * size),
+    words(name, x, way > 0 ? y - 0.5 * size : y + size, 0.9 * size),
   ];
 }
 

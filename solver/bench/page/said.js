@@ -64,7 +64,9 @@ export function angle(deg) {
 
 export const share = (part) => (part > 0 && part < 0.01 ? "fewer than 1" : String(Math.round(part * 100)));
 
+export const warmth = (c) => (inch ? `${digits(c * 1.8 + 32, 0)} F` : `${digits(c, 1)} C`);
+
 export function water({ salinity_g_kg, temperature_c }) {
   const salt = salinity_g_kg > 0 ? `water of ${digits(salinity_g_kg, 1)} g/kg salt` : "fresh water";
-  return `${salt} at ${inch ? `${digits(temperature_c * 1.8 + 32, 0)} F` : `${digits(temperature_c, 1)} C`}`;
+  return `${salt} at ${warmth(temperature_c)}`;
 }

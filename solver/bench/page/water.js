@@ -8,9 +8,16 @@ const MARGIN = 6;
 const APART = 12;
 const AIR = 4; // mm
 const GAUGE = 5; // mm, before the nose
-const narrow = matchMedia("(max-width: 560px)");
 
 const path = (points, closed) => `M${points.map((p) => p.join(" ")).join("L")}${closed ? "Z" : ""}`;
+
+const WORDS = 11; // px, how high words are on the screen
+
+// The same in mm, but no larger than the picture bears.
+function wordSize(svg, wide) {
+  const px = svg.isConnected ? (svg.getScreenCTM()?.a ?? 0) : 0;
+  return px > 0 ? Math.min(WORDS / px, wide / 26) : wide / 45;
+}
 
 // What is to be seen: left, top, right, bottom; the view from ahead is moved by `aside`.
 function extent(drawing) {
@@ -101,7 +108,7 @@ export function drawWater(svg, drawing, { made = "", over = () => [] } = {}) {
   const { box, aside } = extent(drawing);
   const [left, top, right, bottom] = frame(svg, box, drawing.afloat);
   const surface = drawing.afloat ? 0 : top;
-  const size = Math.max(1.6, (right - left) / (narrow.matches ? 32 : 45)); // of words, mm
+  const size = wordSize(svg, right - left);
   const wide = 6 * (right - left); // the picture may be much wider than its frame
   const pattern = grain(svg, made, drawing.nose_down_deg);
   svg.dataset.made = made;
@@ -114,7 +121,7 @@ export function drawWater(svg, drawing, { made = "", over = () => [] } = {}) {
       width: 3 * wide,
       height: Math.max(0, bottom - surface) + wide,
     }),
-    ...over({ left, right, bottom, size, end: drawing.box[2] + APART / 2 }),
+    ...over({ left, top, right, bottom, size, end: drawing.box[2] + APART / 2 }),
     ...parts(drawing.shapes, pattern),
     ...(drawing.end
       ? [shape("g", { class: "ahead", transform: `translate(${aside} 0)` }, ...parts(drawing.end.shapes))]
