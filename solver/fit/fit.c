@@ -242,7 +242,9 @@ static bool prove(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err
 static size_t ranked_most(const Problem *p) {
     const bool afloat = p->build->target.state == BLY_FLOATS;
     size_t most = afloat ? FIT_RANKED_MOST / 2 : FIT_RANKED_MOST;
-    return p->a_look == 0 && p->rigs_wanted > most ? p->rigs_wanted : most;
+    if (p->a_look > 0) /* besides those on paper */
+        return afloat ? FIT_RANKED_AFLOAT : most;
+    return p->rigs_wanted > most ? p->rigs_wanted : most;
 }
 
 bool problem_finish(const Problem *p, BlyFitRig *rig, BlyError *err) {

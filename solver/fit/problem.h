@@ -15,7 +15,7 @@ bool fit_over(const BlyFitOptions *options, double deadline);
 /* Tells the caller how far it is. */
 void fit_tell(const BlyFitOptions *options, const BlyFitProgress *progress);
 
-enum { FIT_RANKED_MOST = 10 };
+enum { FIT_RANKED_MOST = 10, FIT_RANKED_AFLOAT = 3 };
 
 typedef struct Problem {
     const BlyBuild *build;
