@@ -20,7 +20,7 @@ export class BookPanel {
     this.tell = tell;
     this.restocked = restocked;
     this.state = make("p", { class: "hint", id: "book-state", role: "status" });
-    this.press = button("", () => this.turn(this.on), { id: "book-switch" });
+    this.press = button("Keep a book", () => this.turn(this.on), { id: "book-switch", hidden: true });
     this.figures = make("div", { id: "book-figures" });
     this.lures = make("div", { id: "book-lures" });
     root.append(

@@ -137,7 +137,7 @@ export class BoxPanel {
   #table(box, taken) {
     if (box.box.length === 0) return make("p", { class: "hint" }, "Nothing is in it.");
     return table(
-      ["part", "how many", "weighs", ...(taken ? ["this rig takes"] : []), ""],
+      ["part", "how many", "weighs", ...(taken ? ["this rig takes"] : [])],
       box.box.map((part) => this.#row(part, taken)),
     );
   }
@@ -149,11 +149,22 @@ export class BoxPanel {
     const row = make(
       "tr",
       {},
-      make("th", { scope: "row" }, part.name, make("small", {}, ` ${part.id}`)),
+      make(
+        "th",
+        { scope: "row" },
+        part.name,
+        make("small", {}, ` ${part.id} `),
+        this.#box.fixed
+          ? ""
+          : button("Weigh or count", () => this.#edit(row, part), {
+              class: "quiet",
+              "data-at": `box-edit-${part.id}`,
+              "aria-label": `Weigh or count ${part.id}`,
+            }),
+      ),
       make("td", {}, amount(part)),
       make("td", {}, weighs(part)),
       ...(taken ? [make("td", short ? { class: "bad" } : {}, short ? `${takes}: to buy` : takes)] : []),
-      make("td", {}, this.#box.fixed ? "" : button("Weigh or count", () => this.#edit(row, part), { class: "quiet", "data-at": `box-edit-${part.id}`, "aria-label": `Weigh or count ${part.id}` })),
     );
     return row;
   }

@@ -119,8 +119,9 @@ export class Picker {
       if (sent !== this.sent || seat !== this.seat || kind !== this.kind) return;
       this.not = answer.not;
       const held = this.list.querySelector("[aria-selected=true]");
+      const stood = held?.offsetTop;
       for (const row of this.list.querySelectorAll("[role=option]")) this.#markNot(row);
-      held?.scrollIntoView({ block: "nearest" }); // the marks above push it out of sight
+      if (held) this.list.scrollTop += held.offsetTop - stood; // the marks above push it out of sight
     } catch {
       // what cannot be mounted is told when it is tried
     }

@@ -95,8 +95,9 @@ export class Todo {
       make("small", {}, `${minutes}: ${share(next.chance)} in 100 becomes ${share(act.chance)}`),
     );
     if (way || other) {
-      const press = button(way ? "Enter it" : "Do it", () => (way ? this.#open(item, press, way, act) : other(act)), {
-        "aria-label": `Enter it: ${act.act}`,
+      const words = way ? "Enter it" : "Do it";
+      const press = button(words, () => (way ? this.#open(item, press, way, act) : other(act)), {
+        "aria-label": `${words}: ${act.act}`,
       });
       item.append(press);
     }
