@@ -80,10 +80,10 @@ export async function searched(side, order) {
   }
 }
 
-// Where two texts first differ but for numbers that are zero up to rounding, or alike to `share` of themselves, in
-// words; null where nowhere.
+// Where two texts first differ but for numbers that are zero up to rounding, or alike to `share` of themselves
+// or `apart` by so little, in words; null where nowhere.
 const NUMBER = /-?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?/g;
-export function unlike(a, b, zero, share = 0) {
+export function unlike(a, b, zero, share = 0, apart = 0) {
   if (a === b) return null;
   const [wordsA, wordsB] = [a.split(NUMBER), b.split(NUMBER)];
   const [numbersA, numbersB] = [a.match(NUMBER) ?? [], b.match(NUMBER) ?? []];
@@ -93,7 +93,7 @@ export function unlike(a, b, zero, share = 0) {
     at += wordsA[i].length;
     const [x, y] = [Number(numbersA[i]), Number(numbersB[i])];
     const most = Math.max(Math.abs(x), Math.abs(y));
-    if (numbersA[i] !== numbersB[i] && !(most < zero) && !(Math.abs(x - y) <= share * most))
+    if (numbersA[i] !== numbersB[i] && !(most < zero) && !(Math.abs(x - y) <= Math.max(apart, share * most)))
       return `${numbersA[i]} against ${numbersB[i]} ${near()}`;
     at += numbersA[i]?.length ?? 0;
   }

@@ -6,6 +6,7 @@ export class Side {
   #worker = null; // a promise of it
   #waiting = new Map(); // number -> { done, fail }
   #asked = 0;
+  #brought = Promise.resolve();
   #marks = new Map(); // path -> the mark of what it has
   why = "";
 
@@ -80,8 +81,11 @@ export class Side {
     await this.#post(worker, { work: "put", files });
   }
 
+  // Files are brought before a request goes out, also those that another request has begun to bring.
   async ask(store, message) {
-    await this.#bring(store);
+    const brought = this.#brought.then(() => this.#bring(store));
+    this.#brought = brought.catch(() => {});
+    await brought;
     const { worker } = await this.#worker;
     return this.#post(worker, { work: "ask", ...message });
   }
