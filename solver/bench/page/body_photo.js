@@ -2,7 +2,7 @@
 // Pictures of the blank under its outline, from the side and from above: to drag the stations onto the edge,
 // or to have it found along each station's line and offered. The pictures stay in this tab.
 import { readLength } from "./ask.js";
-import { button, make, shape } from "./dom.js";
+import { button, make, set, shape } from "./dom.js";
 import { faultSlot } from "./field.js";
 import { PhotoBoard } from "./photo_board.js";
 import { edgesAt } from "./photo_edge.js";
@@ -45,7 +45,7 @@ export class BodyPhoto {
       ["side", view.side],
       ["top", view.top],
     ]) {
-      this.under[name] = shape("g");
+      this.under[name] = shape("svg", { class: "under" });
       this.found[name] = shape("g", { class: "found" });
       svg.prepend(this.under[name]);
       svg.append(this.found[name]);
@@ -138,6 +138,11 @@ export class BodyPhoto {
   #paint(name) {
     const laid = this.#laid[name];
     const { photo } = this.boards[name];
+    const viewBox = this.#view[name].getAttribute("viewBox");
+    if (laid && viewBox) {
+      const [x, y, width, height] = viewBox.split(" "); // names of stations may stand out of it, pictures not
+      set(this.under[name], { x, y, width, height, viewBox });
+    }
     this.under[name].replaceChildren(
       ...(laid
         ? [

@@ -32,7 +32,7 @@ export class SeatsPanel {
     const drawing = make("div");
     this.view = new SeatView(drawing, bench);
     this.cards = make("div", { class: "cards" });
-    const hint = make("p", { class: "hint" }, "Drag a seat along the body, or type its place below.");
+    const hint = make("p", { class: "hint" }, "Drag a seat along the body, or type its place below. In the picture of the water, a press on a part leads to others in its place.");
     const title = make("h3", {}, "Where the seats lie");
     root.append(make("section", { class: "card" }, title, hint, drawing, this.#adder()), this.cards);
   }

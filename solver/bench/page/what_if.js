@@ -5,7 +5,7 @@
 import { ask } from "./ask.js";
 import { Curve } from "./curve.js";
 import { button, make } from "./dom.js";
-import { knobs } from "./knobs.js";
+import { dials } from "./dials.js";
 import { Live } from "./live.js";
 import { angle, drift, signedMass } from "./said.js";
 
@@ -61,13 +61,13 @@ export class WhatIf {
     if (this.#details.open) this.#timer = setTimeout(() => this.#begin(), wait);
   }
 
-  get #knob() {
+  get #dial() {
     return this.#list[Number(this.which.value)] ?? this.#list[0];
   }
 
   #textAt(i) {
     const doc = JSON.parse(this.#about);
-    this.#knob.set(doc, this.#knob.values[i]);
+    this.#dial.set(doc, this.#dial.values[i]);
     return JSON.stringify(doc);
   }
 
@@ -75,10 +75,10 @@ export class WhatIf {
     const before = this.#list[Number(this.which.value)]?.name;
     const { values: old } = this.#list[Number(this.which.value)] ?? {};
     this.#about = this.#bench.text;
-    this.#list = knobs(this.#bench);
+    this.#list = dials(this.#bench);
     this.which.replaceChildren(...this.#list.map(({ name }, i) => make("option", { value: i }, name)));
     this.which.value = String(Math.max(0, this.#list.findIndex(({ name }) => name === before)));
-    const { values, name } = this.#knob;
+    const { values, name } = this.#dial;
     const same = JSON.stringify(old) === JSON.stringify(values) && before === name;
     this.slider.max = values.length - 1;
     this.slider.setAttribute("aria-label", name);
@@ -91,10 +91,10 @@ export class WhatIf {
   }
 
   async #workOut() {
-    const [about, knob] = [this.#about, this.#knob];
-    const stays = () => about === this.#bench.text && about === this.#about && knob === this.#knob;
-    for (let i = 0; i < knob.values.length; i += AT_ONCE) {
-      const some = knob.values.slice(i, i + AT_ONCE).map((_, k) => this.#textAt(i + k));
+    const [about, dial] = [this.#about, this.#dial];
+    const stays = () => about === this.#bench.text && about === this.#about && dial === this.#dial;
+    for (let i = 0; i < dial.values.length; i += AT_ONCE) {
+      const some = dial.values.slice(i, i + AT_ONCE).map((_, k) => this.#textAt(i + k));
       const answer = await ask("along", { builds: some }).catch(() => null);
       if (answer === null || !stays()) return;
       answer.along.forEach((one, k) => {
@@ -105,7 +105,7 @@ export class WhatIf {
   }
 
   #tell() {
-    const { values, say } = this.#knob;
+    const { values, say } = this.#dial;
     const at = Number(this.slider.value);
     const ends = [say(values[0]), say(values[values.length - 1])];
     const over = (name) => this.#got.map((one) => (typeof one?.outcome?.[name] === "number" ? one.outcome[name] : null));
@@ -125,7 +125,7 @@ export class WhatIf {
     this.take.disabled = false;
     this.#tell();
     const at = Number(this.slider.value);
-    this.#live.want({ text: this.#textAt(at), words: `At ${this.#knob.say(this.#knob.values[at])}` });
+    this.#live.want({ text: this.#textAt(at), words: `At ${this.#dial.say(this.#dial.values[at])}` });
   }
 
   #leave() {
@@ -137,7 +137,7 @@ export class WhatIf {
   #take() {
     if (this.#about !== this.#bench.text) return;
     this.sliding = false;
-    const { set, values } = this.#knob;
+    const { set, values } = this.#dial;
     this.#bench.edit(null, (doc) => set(doc, values[Number(this.slider.value)]));
   }
 }

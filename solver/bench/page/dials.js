@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What of a build can be turned like a knob: a row of values for the file, and how each is said.
+// What of a build can be turned like a dial: a row of values for the file, and how each is said.
 import { partId } from "./kinds.js";
 import { put } from "./path.js";
 import { length, mass, warmth } from "./said.js";
@@ -63,7 +63,7 @@ const ofDots = (seat) => [
 ];
 
 // Each: name, values rising, set(doc, value), say(value).
-export function knobs(bench) {
+export function dials(bench) {
   const doc = bench.doc;
   return [
     water,
