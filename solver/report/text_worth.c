@@ -80,9 +80,10 @@ void text_worth(const Report *r, const BlyBuild *build, const Worth *w, const Bl
 }
 
 static const char *const reading_words[WORTH_KINDS] = {
-    [WORTH_PIECE] = "piece", [WORTH_FIVE] = "five",       [WORTH_BLANK] = "blank",
-    [WORTH_CUP] = "cup",     [WORTH_BALANCE] = "balance", [WORTH_GAUGE] = "gauge",
-    [WORTH_COAT] = "coat",   [WORTH_WATER] = "water"};
+    [WORTH_PIECE] = "piece",  [WORTH_FIVE] = "five",       [WORTH_BLANK] = "blank",
+    [WORTH_CUP] = "cup",      [WORTH_BALANCE] = "balance", [WORTH_GAUGE] = "gauge",
+    [WORTH_COAT] = "coat",    [WORTH_WATER] = "water",     [WORTH_LURE] = "lure",
+    [WORTH_THREAD] = "thread"};
 
 static cJSON *json_act(const BlyBuild *build, const Worth *w, const WorthAct *act,
                        const BlyReserve *reserve) {

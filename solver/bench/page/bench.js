@@ -42,6 +42,8 @@ const sure = new Sure($("sure-bars"), $("sure-text"), bench, {
   five: (act) => inBox(act.part),
   coat: () => inTank("coated", "scale"),
   cup: () => inTank("blank", "in-water"),
+  lure: () => inTank("complete", "scale"),
+  thread: () => inTank("complete", "in-water"),
 });
 const panels = {
   body: new BodyPanel($("body"), bench),
