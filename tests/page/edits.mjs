@@ -160,7 +160,7 @@ await step("says what is wrong beside the field, in the tool's words, and keeps 
   await fill(page, "/body/mass", "5.6 bananas");
   assert.equal(await mass.getAttribute("aria-invalid"), "true");
   const slot = await mass.getAttribute("aria-describedby");
-  assert.match(await text(page, `#${slot}`), /unknown unit "bananas"/);
+  await until(page, `#${slot}`, /unknown unit "bananas"/);
   assert.ok(await page.locator("#lies.stale").count());
   await fill(page, "/body/mass", "0.2 oz");
   assert.equal(await mass.getAttribute("aria-invalid"), null);
@@ -244,7 +244,7 @@ await step("stops a search and keeps the best so far", async () => {
   await page.locator("#fit").click();
   await page.locator("#fit-stop").click();
   await page.waitForFunction(() => !document.getElementById("fit").disabled);
-  assert.match(await text(page, "#fitting"), /Stopped early|best first|One rig|No rig/);
+  await until(page, "#fitting", /Stopped early|best first|One rig|No rig/);
 });
 
 await step("says how sure it is", async () => {

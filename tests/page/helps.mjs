@@ -131,7 +131,7 @@ await step("speaks in the units that the maker chooses, sheet and all, and stays
   const page = await visit(context, server);
   await begin(page, "finished-minnow.json");
   await settled(page);
-  assert.match(await text(page, "#rows"), / g/);
+  await until(page, "#rows", / g/);
   await page.locator("#units").selectOption("inch");
   await until(page, "#rows", " oz");
   await drawer(page, "Sheet");

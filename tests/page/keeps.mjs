@@ -109,8 +109,8 @@ await step("tells of a lure afloat as it floats, weight and lift in one line", a
     .locator("#drawing .centre")
     .evaluateAll((dots) => dots.map((dot) => Number(dot.getAttribute("cx"))));
   assert.ok(Math.abs(at[0] - at[1]) < 0.05, `weight and lift stand ${at[0] - at[1]} mm apart`);
-  assert.match(await text(page, "#drawing"), /lift.*weight/);
-  assert.match(await text(page, "#rows"), /Pushed under, it comes up at/);
+  await until(page, "#drawing", /lift.*weight/);
+  await until(page, "#rows", /Pushed under, it comes up at/);
   await page.close();
 });
 
@@ -224,7 +224,7 @@ await step("pages through the sheet, and Home and End take a slider to its ends"
   await settled(page);
   await page.locator("details.stations summary").click();
   const tinted = await page.locator(".stations tr.chosen th").textContent();
-  assert.match(await text(page, ".which"), new RegExp(`Station ${tinted} of`));
+  await until(page, ".which", new RegExp(`Station ${tinted} of`));
   await page.close();
 });
 

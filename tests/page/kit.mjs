@@ -134,11 +134,13 @@ export const at = (page, path) => page.locator(`[data-path="${path}"]`).first();
 // Nothing is asked any more and the newest answer is shown.
 export const settled = (page) => page.waitForSelector("#lies[aria-busy=false]");
 
+// pattern: a regular expression, or its source
 export async function until(page, selector, pattern) {
+  const source = pattern instanceof RegExp ? pattern.source : pattern;
   try {
     await page.waitForFunction(
       ([s, p]) => new RegExp(p).test(document.querySelector(s)?.textContent ?? ""),
-      [selector, pattern],
+      [selector, source],
     );
   } catch (error) {
     const says = await Promise.all([selector, "#message"].map((s) => text(page, s).catch(() => "nothing")));

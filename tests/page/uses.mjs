@@ -49,14 +49,14 @@ const server = await serve(["larch-minnow.json", "board-lip.json", "sinker-swap.
 await step("finds hardware that makes a lure suspend, and saves it", async () => {
   const page = await visit(context, server);
   assert.equal(await at(page, "/name").inputValue(), "larch minnow, 90 mm");
-  assert.match(await text(page, "#verdict"), /not yet/);
+  await until(page, "#verdict", /not yet/);
   await drawer(page, "Rigs");
   await page.locator("#fit").click();
   await until(page, "#fitting", "rigs, best first");
   await shot(page, "wide-rigs");
   await page.getByRole("button", { name: "Take rig 1", exact: true }).click();
   await settled(page);
-  assert.match(await text(page, "#verdict"), /^as it should/);
+  await until(page, "#verdict", /^as it should/);
   await save(page, server, "larch-minnow.json");
   const outcome = await sameAsCommand(page, server, "larch-minnow.json");
   assert.equal(outcome.state, "suspend");
@@ -92,7 +92,7 @@ await step("uses a metal lip as the only ballast", async () => {
   const nearest = /Nearest on paper: rig (\d+)/.exec(await text(page, "#fitting"))[1];
   await page.getByRole("button", { name: `Take rig ${nearest}`, exact: true }).click();
   await settled(page);
-  assert.match(await text(page, "#verdict"), /^as it should/);
+  await until(page, "#verdict", /^as it should/);
   await save(page, server, "board-lip.json");
   await sameAsCommand(page, server, "board-lip.json");
   const after = JSON.parse(server.disk("board-lip.json"));
@@ -128,7 +128,7 @@ await step("knows what swapping hooks does, before and after side by side", asyn
   await shot(page, "wide-swap");
   await page.getByRole("button", { name: "Mount it" }).click();
   await settled(page);
-  assert.match(await text(page, "#verdict"), /^as it should/);
+  await until(page, "#verdict", /^as it should/);
   await save(page, server, "sinker-swap.json");
   const outcome = await sameAsCommand(page, server, "sinker-swap.json");
   close(outcome.drift_mm_s, expected.after.drift_mm_s, 1e-6 * expected.after.drift_mm_s);
@@ -143,7 +143,7 @@ await step("speaks in inches where the bench was started so", async () => {
   close(parseFloat(await shown(page, "Whole lure weighs")), mass_g / 28.349523125, 6e-4); // oz, by definition
   const [speed] = (await shown(page, "Speed")).match(/[\d.]+(?= in\/s)/);
   close(parseFloat(speed), drift_mm_s / 25.4, 0.5);
-  assert.match(await text(page, "#influence-table"), /oz/);
+  await until(page, "#influence-table", /oz/);
   assert.match(
     await page.getByRole("slider", { name: "Place from the nose" }).getAttribute("aria-valuetext"),
     /in from/,
