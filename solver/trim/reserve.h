@@ -4,8 +4,7 @@
 #ifndef BALLASTRY_TRIM_RESERVE_H
 #define BALLASTRY_TRIM_RESERVE_H
 
-#include "ballastry/trim.h"
-#include "spread/spread.h"
+#include "trim/trim.h"
 
 enum { TRIM_OPTIONS_MAX = 64, TRIM_GROUPS_MAX = BLY_TRIMS_MAX };
 
@@ -180,5 +179,31 @@ void trim_move(const TrimChooser *chooser, const TrimMoves *moves, TrimState *st
                Belief *belief);
 /* Variance of the share of what a group has on, as its own give has it. */
 double trim_share_variance(const TrimGroup *group, int option);
+
+/* ---- plan.c: many lures, each looked at in the tank and trimmed the best way ---- */
+
+struct TrimPlan {
+    const BlyCatalog *catalog; /* borrowed */
+    QuickLure *quick;
+    PlannedTest task;
+    TrimList *trims;
+    TrimChooser chooser;
+    SpreadDraw *draw;
+    int tests, asked;       /* worked out; that the maker is willing to make */
+    size_t samples, looked; /* room for; worked so far */
+    size_t met[BLY_TESTS_MAX + 1], left_alone;
+    unsigned char *met_then;      /* by sample: after the tests that are asked */
+    double *drift, *nose, *shows; /* in the tank as built, by sample */
+    size_t shows_count, nose_count, turned;
+    BlyOutcome nominal;           /* in the tank */
+    size_t used[TRIM_GROUPS_MAX]; /* after the first test */
+    double *steps[TRIM_GROUPS_MAX], *places[TRIM_GROUPS_MAX],
+        *from[TRIM_GROUPS_MAX]; /* of the lures that it is used on */
+};
+
+/* The usual ones filled in; what is out of range refused. */
+bool plan_check(const BlyBuild *build, BlyReserveOptions *options, BlyError *err) BLY_MUST_CHECK;
+/* Begins anew with the first lure, by the law that the inputs of plan->quick have by now. */
+bool plan_again(TrimPlan *plan, const BlyReserveOptions *options, BlyError *err) BLY_MUST_CHECK;
 
 #endif

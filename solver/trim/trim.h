@@ -7,10 +7,43 @@
 #include "ballastry/trim.h"
 #include "spread/spread.h"
 
+/* ---- the plan of one rig, lure by lure ---- */
+
+/* Lures are drawn one after the other, the same for every rig of a build and seed, so that a rig's
+ * chance is known roughly by the first few. The whole of them is bly_reserve. */
+typedef struct TrimPlan TrimPlan;
+
+/* Errors as bly_reserve's; trim_plan_free in every case. Borrows build, catalog and rig. */
+bool trim_plan_open(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
+                    const BlyReserveOptions *options, TrimPlan **out, BlyError *err) BLY_MUST_CHECK;
+void trim_plan_free(TrimPlan *plan);
+/* Looks at lures until so many are, options->samples at most. */
+void trim_plan_look(TrimPlan *plan, size_t lures);
+size_t trim_plan_looked(const TrimPlan *plan);
+/* Whether a lure that was looked at meets its target after the build's tests; the share that does,
+ * NAN before there is one. */
+bool trim_plan_met(const TrimPlan *plan, size_t lure);
+double trim_plan_chance(const TrimPlan *plan);
+/* What one trim can add and take off at most, kg in water, up to what the spread asks for: twice
+ * the 5 % lure's distance from the nominal one. */
+void trim_plan_room(const TrimPlan *plan, double *add, double *take_off);
+/* What the lures that were looked at come to; once, last. */
+bool trim_plan_reserve(TrimPlan *plan, const BlyBuild *build, BlyReserve *out,
+                       BlyError *err) BLY_MUST_CHECK;
+
+/* ---- with something read before ---- */
+
 /* A reading of the sum of row[i] u[i] over a lure's inputs (standard normal numbers, tied as the
  * build has them), with a normal error; both in the reading's own unit. */
 typedef struct TrimKnown {
     double row[BLY_INPUTS_MAX];
+    enum {
+        TRIM_KNOWS_ROW,
+        TRIM_KNOWS_MASS,
+        TRIM_KNOWS_NET
+    } what;       /* the latter two, kg of the
+                   * whole lure in air, and in the
+                   * tank: the row is filled in */
     double sigma; /* > 0 */
 } TrimKnown;
 
