@@ -59,7 +59,7 @@ LIB      := $(OUT)/rooms.a
 # The library for others, static and shared: the public headers' names alone.
 CORE_OBJ := $(filter $(LIBRARY:%=$(OUT)/solver/%/%),$(LIB_OBJ))
 STLIB    := $(OUT)/libballastry.a
-SHLIB    := $(OUT)/libballastry.so.1
+SHLIB    := $(OUT)/libballastry.so.2
 PROG     := $(OUT)/ballastry
 TEST_SRC := $(wildcard tests/$(T)/test_*.c)
 TEST_SH  := $(wildcard tests/$(T)/*.sh)

@@ -39,8 +39,8 @@ typedef struct BlyFitProgress {
 typedef struct BlyFitOptions {
     size_t rigs;            /* how many different rigs, 1 to BLY_FIT_RIGS_MAX; 0: five */
     double time_limit_secs; /* > 0, of the whole search however often it looks; 0: none */
-    bool by_reserve;        /* bly_fit_finished: the chance after one tank test and the best trims
-                             * ranks, in place of that as mended */
+    bool by_reserve;        /* bly_fit_finished: the chance after the build's tests and the best
+                             * trims after each ranks, in place of that as mended */
     bool margins;           /* the parts' and the body's gives eat into the weight's band */
     /* NULL, or asked on the calling thread again and again: true ends the search early, with what
      * was found so far. What another thread or a signal sets for it must be atomic. */
@@ -94,7 +94,11 @@ typedef struct BlyFitResult {
     size_t count;
     bool met;          /* at least one rig meets the target; only such rigs are listed then */
     bool finished;     /* ranked by the number of changes: bly_fit_finished */
-    bool surest;       /* ranked by the chance after trims: bly_fit_surest */
+    bool surest;       /* ranked by the chance after the build's tests and the trims after each:
+                        * bly_fit_surest; bly_fit_finished with by_reserve */
+    int on_paper;      /* of bly_fit_surest: which rig lies nearest to the middle of the bands on
+                        * paper, from 1; count + 1: one that is not listed; 0: none meets the
+                        * target as built, or nearness is what ranks */
     bool complete;     /* every combination of the candidates was weighed, by the linear model; the
                         * likeliest were worked through, and no look at them was cut short, by
                         * time or by the length of the proof */
@@ -139,12 +143,14 @@ bool bly_fit_finished(const BlyBuild *build, const BlyCatalog *catalog,
                       const BlyFitOptions *options, BlyFitResult *out,
                       BlyError *err) BLY_MUST_CHECK;
 
-/* The same as bly_fit, ranked by the chance to meet the target after one tank test and the best
- * trims in place of the distance from the bands' middle. Rigs come from two searches: as bly_fit,
- * and with the weight's band widened by what can be added and taken off later and narrowed by the
- * gives (rows with margins), so that a lure that can only be added to comes out light by design.
- * Such a rig may miss the bands as built; out->met is true when the best one meets them, or does so
- * after trims with a chance of one half at least. *reserves: one a rig, free() by the caller. */
+/* The same as bly_fit, ranked by the chance to meet the target after the tests that the build's
+ * maker is willing to make (bly_reserve_chance) in place of the distance from the bands' middle;
+ * chances closer than 2 in 100 are alike, and the nearer one comes first. Rigs come from two
+ * searches: as bly_fit, and with the weight's band widened by what can be added and taken off later
+ * and narrowed by the gives (rows with margins), so that a lure that can only be added to comes out
+ * light by design. Such a rig may miss the bands as built. Where none meets them, out->met is true
+ * when one does after its tests with a chance of one half at least; else the list is bly_fit's, and
+ * *reserves is NULL. *reserves: one a rig, free() by the caller. */
 bool bly_fit_surest(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                     BlyFitResult *out, BlyReserve **reserves, BlyError *err) BLY_MUST_CHECK;
 

@@ -132,7 +132,7 @@ static bool run_rounds(Problem *p, Pool *pool, bool last_try, BlyFitResult *out,
 }
 
 /* Hooks, lips and surface metal are what a maker sees; see choice_look in candidates.c. */
-static bool looks_alike(const BlyRig *a, const BlyRig *b) {
+bool fit_looks_alike(const BlyRig *a, const BlyRig *b) {
     static const BlyPartKind seen[] = {BLY_PART_HOOK, BLY_PART_SHEET, BLY_PART_OUTLINE,
                                        BLY_PART_STRIP, BLY_PART_DOT};
     for (size_t s = 0; s < a->count; s++) {
@@ -146,7 +146,7 @@ static bool looks_alike(const BlyRig *a, const BlyRig *b) {
 
 static bool alike_before(const Pool *pool, size_t index) {
     for (size_t k = 0; k < index; k++) {
-        if (looks_alike(&pool->at[k].rig.rig, &pool->at[index].rig.rig))
+        if (fit_looks_alike(&pool->at[k].rig.rig, &pool->at[index].rig.rig))
             return true;
     }
     return false;
@@ -238,23 +238,39 @@ static bool prove(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err
     return true;
 }
 
-/* Moves the best different rigs of the pool into the result. */
+/* Afloat a plan costs ten times as much. */
+static size_t ranked_most(const Problem *p) {
+    const bool afloat = p->build->target.state == BLY_FLOATS;
+    size_t most = afloat ? FIT_RANKED_MOST / 2 : FIT_RANKED_MOST;
+    if (p->a_look > 0) /* besides those on paper */
+        return afloat ? FIT_RANKED_AFLOAT : most;
+    return p->rigs_wanted > most ? p->rigs_wanted : most;
+}
+
+bool problem_finish(const Problem *p, BlyFitRig *rig, BlyError *err) {
+    return rig_finish(p->build, rig, err) && rig_equals(p, &rig->rig, &rig->equals, err);
+}
+
+/* Moves the best rigs of the pool into the result: different ones, or some of a look. Those that
+ * are ranked anew are finished after that. */
 static bool take_best(const Problem *p, Pool *pool, BlyFitResult *out, BlyError *err) {
-    out->rigs = calloc(p->rigs_wanted, sizeof *out->rigs);
+    const bool met = pool->count > 0 && pool->at[0].rig.met, ranked = p->ranked && met;
+    const size_t most = ranked ? ranked_most(p) : p->rigs_wanted;
+    out->rigs = calloc(most, sizeof *out->rigs);
     if (out->rigs == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
     bool good = true;
-    out->met = pool->count > 0 && pool->at[0].rig.met;
-    for (size_t i = 0; good && i < pool->count && out->count < p->rigs_wanted; i++) {
-        bool alike = false;
+    out->met = met;
+    for (size_t i = 0; good && i < pool->count && out->count < most; i++) {
+        size_t alike = 0;
         for (size_t k = 0; k < out->count; k++)
-            alike = alike || looks_alike(&out->rigs[k].rig, &pool->at[i].rig.rig);
-        if (alike || pool->at[i].rig.met != out->met)
+            alike += fit_looks_alike(&out->rigs[k].rig, &pool->at[i].rig.rig);
+        if (alike >= (p->a_look > 0 ? p->a_look : 1) || pool->at[i].rig.met != out->met)
             continue;
         BlyFitRig *rig = &out->rigs[out->count++];
         *rig = pool->at[i].rig;
         memset(&pool->at[i].rig, 0, sizeof pool->at[i].rig);
-        good = rig_finish(p->build, rig, err) && rig_equals(p, &rig->rig, &rig->equals, err);
+        good = ranked || problem_finish(p, rig, err);
     }
     return good;
 }
@@ -275,7 +291,7 @@ static bool take_nearest(Pool *pool, BlyFitResult *out, BlyError *err) {
 
 static bool search(Problem *p, const BlyFitRig *near, FitTry which, Pool *pool, BlyFitResult *out,
                    BlyError *err) {
-    const bool last_try = which == FIT_TRY_LAST;
+    const bool last_try = which == FIT_TRY_LAST || which == FIT_TRY_WIDER;
     out->cost_least = p->cost_least;
     out->gap = NAN;
     if (problem_over(p)) { /* before there was anything to choose from */
@@ -291,14 +307,17 @@ static bool search(Problem *p, const BlyFitRig *near, FitTry which, Pool *pool, 
     if (out->stopped && !add_middling(p, pool, err))
         return false;
     bool nothing = !out->stopped && (pool_best(pool) == NULL || !pool_best(pool)->met);
-    if (which == FIT_TRY_FIRST && nothing)
+    if ((which == FIT_TRY_FIRST || which == FIT_TRY_WIDER) && nothing)
         return take_nearest(pool, out, err);
-    if (!prove(p, pool, out, err))
+    if (which != FIT_TRY_WIDER && !prove(p, pool, out, err))
         return false;
     if (which == FIT_TRY_BEYOND && nothing && (pool->count == 0 || !pool_best(pool)->met))
         return take_nearest(pool, out, err);
     tell(p, BLY_FIT_POLISHES, pool, false);
-    if (!out->proven && !polish_best(p, pool, out, err))
+    const bool rough = which == FIT_TRY_WIDER && p->build->target.state == BLY_FLOATS;
+    if (rough)
+        pool_sort(pool);
+    else if (!out->proven && !polish_best(p, pool, out, err))
         return false;
     tell(p, BLY_FIT_FINISHES, pool, out->proven);
     if (!take_best(p, pool, out, err))

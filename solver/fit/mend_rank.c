@@ -161,7 +161,7 @@ static bool find_chance(const Bench *bench, Mended *one, size_t samples, BlyErro
     BlyReserve reserve;
     if (!bly_reserve(bench->build, bench->catalog, &one->rig.rig, &options, &reserve, err))
         return false;
-    one->chance = bench->options->by_reserve ? reserve.chance[1] : reserve.chance[0];
+    one->chance = bench->options->by_reserve ? bly_reserve_chance(&reserve) : reserve.chance[0];
     one->rig.chance = one->chance;
     return true;
 }

@@ -204,6 +204,7 @@ bool problem_begin_like(const Problem *like, const BlyBuild *build, BlyRuleId ru
     out->options = like->options;
     out->deadline = like->deadline;
     out->rigs_wanted = like->rigs_wanted;
+    out->ranked = like->ranked;
     out->water_count = like->water_count;
     out->blank = like->blank;
     *alike = !is_of_pairs(rule);

@@ -15,6 +15,8 @@ bool fit_over(const BlyFitOptions *options, double deadline);
 /* Tells the caller how far it is. */
 void fit_tell(const BlyFitOptions *options, const BlyFitProgress *progress);
 
+enum { FIT_RANKED_MOST = 10, FIT_RANKED_AFLOAT = 3 };
+
 typedef struct Problem {
     const BlyBuild *build;
     const BlyCatalog *catalog;
@@ -23,6 +25,8 @@ typedef struct Problem {
     FitBox box;  /* what the maker has too few of */
     double deadline;
     size_t rigs_wanted;
+    bool ranked;        /* what is found is ranked anew: see FitRanker */
+    size_t a_look;      /* how many rigs of a look are of use; 0: one */
     CandidateSet *sets; /* one for each open seat */
     size_t set_count;
     double enough;     /* what no pick of interest costs more than; 0: all are of interest */
@@ -91,6 +95,10 @@ bool rig_rework(const BlyBuild *build, const BlyRig *rig, BlyFitRig *out,
                 BlyError *err) BLY_MUST_CHECK;
 bool rig_finish(const BlyBuild *build, BlyFitRig *rig, BlyError *err) BLY_MUST_CHECK;
 void fit_rig_release(BlyFitRig *rig);
+/* That, and the parts that would do as well. */
+bool problem_finish(const Problem *problem, BlyFitRig *rig, BlyError *err) BLY_MUST_CHECK;
+/* As a maker sees it. */
+bool fit_looks_alike(const BlyRig *a, const BlyRig *b);
 
 /* Adds up cost, pieces, changes and price of a pick; what merit ranks by: lower is better, and what
  * meets the target comes before what does not. */

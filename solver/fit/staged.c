@@ -110,8 +110,12 @@ static bool look_for_missing(Problem *p, BlyFitResult *out, BlyError *err) {
            problem_missing(p, &out->rigs[0], out->missing, sizeof out->missing, err);
 }
 
-static bool beyond_the_first(Problem *first, unsigned live, unsigned gone, BlyFitResult *out,
-                             BlyError *err) {
+static bool rank(const FitRanker *ranker, const Problem *found, BlyFitResult *out, BlyError *err) {
+    return ranker == NULL || out->count == 0 || ranker->rank(ranker->context, found, out, err);
+}
+
+static bool beyond_the_first(Problem *first, unsigned live, unsigned gone, const FitRanker *ranker,
+                             BlyFitResult *out, BlyError *err) {
     Problem second;
     bool alike = true, good = true;
     Problem *base = first;
@@ -125,6 +129,8 @@ static bool beyond_the_first(Problem *first, unsigned live, unsigned gone, BlyFi
         good = look_at_body(first, out, err) &&
                fit_loosen(base, live & ~tank, gone | tank, out, err) &&
                look_for_missing(first, out, err);
+    if (good && out->met)
+        good = rank(ranker, out->second_try ? base : first, out, err);
     if (base == &second)
         problem_end(&second);
     return good;
@@ -187,8 +193,8 @@ static bool begin_where_it_fits(const BlyBuild *build, const BlyCatalog *catalog
     }
 }
 
-bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
-             BlyFitResult *out, BlyError *err) {
+bool fit_staged(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
+                const FitRanker *ranker, BlyFitResult *out, BlyError *err) {
     Problem first;
     unsigned gone;
     char forbids[sizeof out->place];
@@ -198,14 +204,21 @@ bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptio
         begin_where_it_fits(build, catalog, options, &first, &gone, forbids, sizeof forbids, err);
     if (good) {
         unsigned live = binding(&first);
+        first.ranked = ranker != NULL;
         good =
             fit_search(&first, NULL, (live & tank) == 0 ? FIT_TRY_LAST : FIT_TRY_FIRST, out, err);
+        good = good && rank(ranker, &first, out, err);
         if (good && !out->met && !out->stopped && !problem_over(&first) && live != 0)
-            good = beyond_the_first(&first, live, gone, out, err);
+            good = beyond_the_first(&first, live, gone, ranker, out, err);
         else if (good)
             good = look_for_missing(&first, out, err);
         memcpy(out->place, forbids, sizeof out->place);
     }
     problem_end(&first);
     return good;
+}
+
+bool bly_fit(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
+             BlyFitResult *out, BlyError *err) {
+    return fit_staged(build, catalog, options, NULL, out, err);
 }

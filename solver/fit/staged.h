@@ -7,8 +7,20 @@
 
 /* What follows a search that finds nothing: another (its nearest miss is enough, by a first look);
  * another, but nothing new can come of these candidates (a proof of that is sought as well, where
- * they are few); nothing. */
-typedef enum FitTry { FIT_TRY_FIRST, FIT_TRY_BEYOND, FIT_TRY_LAST } FitTry;
+ * they are few); nothing; nothing, and its rigs are judged by their chance, so that no proof is
+ * sought. */
+typedef enum FitTry { FIT_TRY_FIRST, FIT_TRY_BEYOND, FIT_TRY_LAST, FIT_TRY_WIDER } FitTry;
+
+/* Ranks what was found anew: called once with the problem that out's rigs are of. */
+typedef struct FitRanker {
+    bool (*rank)(void *context, const Problem *found, BlyFitResult *out, BlyError *err);
+    void *context;
+} FitRanker;
+
+/* bly_fit; ranker may be NULL. With one, rigs that meet the target come to it unfinished, up to
+ * FIT_RANKED_MOST. */
+bool fit_staged(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
+                const FitRanker *ranker, BlyFitResult *out, BlyError *err) BLY_MUST_CHECK;
 
 /* One search among the problem's candidates, from what the water does to the rig `near` (NULL: from
  * candidates of middling mass). Release *out in every case. */

@@ -1,43 +1,33 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The surest rigs: by the chance to meet the target after one tank test and the best trims. */
-#include "fit/problem.h"
-#include "ballastry/spread.h"
+/* The surest rigs: by the chance to meet the target after the tests that the maker is willing to
+ * make, and the best trims after each. Two searches make the rigs: for the target, and for all that
+ * trims can bring into it. */
+#include "fit/rank.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { RIGS_LOOKED_AT = 10, QUICK_SAMPLES = 512 };
+enum { A_LOOK = 2 };
+static const size_t patience = 400000; /* nodes of a choice that chances rank afterwards */
+static const double fair = 0.5;        /* of what misses as built: the chance that is an answer */
 
-/* What can be added and taken off later, kg in water, up to what the spread asks for. */
-typedef struct Room {
-    double add, take_off;
-} Room;
+typedef struct Ranking {
+    size_t wanted;
+    bool whole;
+    BlyReserve *reserves; /* owned until it is handed over; NULL: nothing was ranked */
+} Ranking;
 
-static bool find_room(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
-                      Room *out, BlyError *err) {
-    const BlySpreadOptions quick = {.samples = QUICK_SAMPLES, .sample_all = true};
-    const BlyReserveOptions few = {.samples = QUICK_SAMPLES};
-    BlyReserve reserve;
-    BlySpread *spread = malloc(sizeof *spread);
-    if (spread == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
-    bool good = bly_spread(build, rig, build->target_waters, 1, NULL, &quick, spread, err) &&
-                bly_reserve(build, catalog, rig, &few, &reserve, err);
-    *out = (Room){0, 0};
-    for (size_t k = 0; good && k < reserve.count; k++) {
-        const BlyTrim *trim = &reserve.trims[k];
-        out->add = fmax(out->add, trim->most * trim->net_weight);
-        out->take_off = fmax(out->take_off, -trim->least * trim->net_weight);
+static void list_end(RankedList *list) {
+    for (size_t i = 0; i < list->count; i++) {
+        trim_plan_free(list->at[i].plan);
+        fit_rig_release(&list->at[i].rig);
     }
-    if (good) {
-        double asked = 2 * BLY_SIGMAS_90 * spread->water[0].range[BLY_Q_NET_WEIGHT].sigma;
-        out->add = fmin(out->add, asked);
-        out->take_off = fmin(out->take_off, asked);
-    }
-    free(spread);
-    return good;
+    free(list->at);
+    *list = (RankedList){0};
 }
+
+/* ---- the rigs that trims can bring into the target ---- */
 
 /* The drift at which the lure weighs `more` kg more than it does at `drift`. */
 static bool shift_drift(const BlyLure *lure, const BlyWater *water, double nose, double more,
@@ -49,9 +39,10 @@ static bool shift_drift(const BlyLure *lure, const BlyWater *water, double nose,
            bly_rest_speed(lure, water, nose, net + more, drift, err);
 }
 
-/* The band of all lures that trims can bring into the target's. */
-static bool widen(const BlyBuild *build, const BlyRig *rig, const Room *room, BlyTarget *target,
-                  BlyError *err) {
+/* The band of all lures that trims of such a rig can bring into the target's; in water the room is
+ * that of the plan. */
+static bool widen(const BlyBuild *build, const BlyRig *rig, double add, double take_off,
+                  BlyTarget *target, BlyError *err) {
     BlyLure lure;
     BlyWater water;
     const BlyWaterFacts *facts = &build->target_waters[0];
@@ -65,163 +56,245 @@ static bool widen(const BlyBuild *build, const BlyRig *rig, const Room *room, Bl
     if (target->state == BLY_FLOATS &&
         (isfinite(target->shows_low) || isfinite(target->shows_high))) {
         double whole = water.density * build->blank.hull_volume;
-        target->shows_high = fmin(target->shows_high + room->add / whole, 1);
-        target->shows_low = fmax(target->shows_low - room->take_off / whole, 0);
+        target->shows_high = fmin(target->shows_high + add / whole, 1);
+        target->shows_low = fmax(target->shows_low - take_off / whole, 0);
     } else {
-        good = shift_drift(&lure, &water, nose, -room->add, &target->drift_low, err) &&
-               shift_drift(&lure, &water, nose, room->take_off, &target->drift_high, err);
+        good = shift_drift(&lure, &water, nose, -add, &target->drift_low, err) &&
+               shift_drift(&lure, &water, nose, take_off, &target->drift_high, err);
     }
     bly_lure_release(&lure);
     return good;
 }
 
-typedef struct Ranked {
-    BlyFitRig rig; /* owned */
-    double chance;
-} Ranked;
-
-/* The chance speaks of still water: no trim mends what misses on the line. */
-static bool misses_on_line(const BlyFitRig *rig) {
-    return rig->binding >= BLY_REQ_TOW_ATTITUDE;
-}
-
-static int by_chance(const void *pa, const void *pb) {
-    const Ranked *a = pa, *b = pb;
-    if (misses_on_line(&a->rig) != misses_on_line(&b->rig))
-        return misses_on_line(&a->rig) ? 1 : -1;
-    int64_t chance_a = rig_steps(a->chance), chance_b = rig_steps(b->chance);
-    if (chance_a != chance_b)
-        return chance_a > chance_b ? -1 : 1;
-    int64_t near_a = rig_steps(a->rig.off + a->rig.cost);
-    int64_t near_b = rig_steps(b->rig.off + b->rig.cost);
-    if (near_a != near_b)
-        return near_a < near_b ? -1 : 1;
-    return rig_order(&a->rig.rig, &b->rig.rig);
-}
-
-/* Takes a rig over as the build's own target judges it. */
-static bool take(const BlyBuild *build, const BlyCatalog *catalog, BlyFitRig *from, Ranked *to,
-                 BlyError *err) {
-    const BlyReserveOptions few = {.samples = QUICK_SAMPLES};
-    BlyReserve reserve;
-    memset(to, 0, sizeof *to);
-    if (!rig_rework(build, &from->rig, &to->rig, err))
-        return false;
-    if (!rig_finish(build, &to->rig, err)) {
-        fit_rig_release(&to->rig);
-        return false;
-    }
-    to->rig.cost = from->cost;
-    to->rig.changes = from->changes;
-    to->rig.pieces = from->pieces;
-    to->rig.price = from->price;
-    to->rig.equals = from->equals;
-    from->equals = NULL;
-    if (!bly_reserve(build, catalog, &to->rig.rig, &few, &reserve, err)) {
-        fit_rig_release(&to->rig);
-        return false;
-    }
-    to->chance = bly_reserve_chance(&reserve);
-    return true;
-}
-
-static bool take_all(const BlyBuild *build, const BlyCatalog *catalog, BlyFitResult *from,
-                     Ranked *ranked, size_t *count, BlyError *err) {
-    for (size_t i = 0; i < from->count; i++) {
-        if (!take(build, catalog, &from->rigs[i], &ranked[*count], err))
-            return false;
-        (*count)++;
-    }
-    return true;
-}
-
-static bool alike(const BlyRig *a, const BlyRig *b) {
-    for (size_t s = 0; s < a->count; s++) {
-        for (int kind = 0; kind < BLY_PART_KINDS; kind++) {
-            if (kind != BLY_PART_EYE && kind != BLY_PART_RING &&
-                a->at[s].of[kind].part != b->at[s].of[kind].part)
-                return false;
-        }
-    }
-    return true;
-}
-
-/* The best of each look. */
-static bool give(const BlyBuild *build, const BlyCatalog *catalog, Ranked *ranked, size_t count,
-                 size_t wanted, BlyFitResult *out, BlyReserve **reserves, BlyError *err) {
-    out->rigs = calloc(wanted, sizeof *out->rigs);
-    *reserves = calloc(wanted, sizeof **reserves);
-    if (out->rigs == NULL || *reserves == NULL)
-        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
-    for (size_t i = 0; i < count && out->count < wanted; i++) {
-        bool seen = false;
-        for (size_t k = 0; k < out->count; k++)
-            seen = seen || alike(&out->rigs[k].rig, &ranked[i].rig.rig);
-        if (seen)
-            continue;
-        if (!bly_reserve(build, catalog, &ranked[i].rig.rig, NULL, &(*reserves)[out->count], err))
-            return false;
-        out->rigs[out->count++] = ranked[i].rig;
-        memset(&ranked[i].rig, 0, sizeof ranked[i].rig);
-    }
-    for (size_t i = 0; i < out->count; i++)
-        out->met = out->met || out->rigs[i].met ||
-                   (!misses_on_line(&out->rigs[i]) && bly_reserve_chance(&(*reserves)[i]) >= 0.5);
-    return true;
+static bool within(const BlyTarget *target, const BlyFitRig *rig) {
+    bool met = true;
+    for (size_t w = 0; w < rig->water_count; w++)
+        met = met && bly_judge(target, &rig->outcome[w]).met;
+    return met;
 }
 
 static void take_counts(const BlyFitResult *from, BlyFitResult *out) {
     out->stopped = out->stopped || from->stopped;
-    out->complete = out->complete && from->complete && !out->stopped;
-    out->gap = NAN; /* chance is what ranks: half-bands do not bound it, nothing is proven of it */
-    out->cost_least = from->cost_least;
     out->rounds += from->rounds;
-    out->columns = from->columns;
     out->nodes += from->nodes;
-    memcpy(out->impossible, from->impossible, sizeof out->impossible);
+}
+
+/* What the caller is told of the second search: the rigs of the first are there, too. */
+typedef struct Telling {
+    const BlyFitOptions *to;
+    const RankedList *list;
+} Telling;
+
+static void tell_of_both(void *context, const BlyFitProgress *progress) {
+    const Telling *telling = context;
+    const BlyFitRig *first = &telling->list->at[0].rig;
+    BlyFitProgress both = *progress;
+    both.rigs += telling->list->count;
+    both.met = both.met || first->met;
+    both.off = first->off;
+    both.gap = NAN;
+    fit_tell(telling->to, &both);
+}
+
+/* About the first of the list, which was looked at; *light: empty where nothing can be trimmed, or
+ * no lure that meets the target comes of it. */
+static bool search_wider(const Problem *p, const RankedList *list, BlyFitResult *light,
+                         BlyError *err) {
+    const Ranked *about = &list->at[0];
+    Telling telling = {p->options, list};
+    BlyBuild widened = *p->build; /* borrows everything */
+    BlyFitOptions options = *p->options;
+    Problem wider = *p; /* the same */
+    double add, take_off;
+    options.margins = true;
+    options.progress = tell_of_both;
+    options.progress_context = &telling;
+    wider.build = &widened;
+    wider.options = &options;
+    wider.patience = patience;
+    wider.a_look = A_LOOK;
+    wider.ranked = true;
+    trim_plan_room(about->plan, &add, &take_off);
+    if (!(add > 0 || take_off > 0))
+        return true;
+    if (!widen(p->build, &about->rig.rig, add, take_off, &widened.target, err))
+        return false;
+    if (!about->rig.met && !within(&widened.target, &about->rig))
+        return true;
+    return fit_search(&wider, &about->rig, FIT_TRY_WIDER, light, err);
+}
+
+/* ---- the list ---- */
+
+static bool listed_already(const RankedList *list, const BlyRig *rig) {
+    for (size_t i = 0; i < list->count; i++) {
+        if (rig_order(&list->at[i].rig.rig, rig) == 0)
+            return true;
+    }
+    return false;
+}
+
+/* Takes rigs over as the build's own target judges them, each once. */
+static bool take_all(const Problem *p, BlyFitResult *from, RankedList *to, BlyError *err) {
+    for (size_t i = 0; i < from->count && to->count < to->room; i++) {
+        BlyFitRig *rig = &from->rigs[i];
+        Ranked *one = &to->at[to->count];
+        if (listed_already(to, &rig->rig))
+            continue;
+        *one = (Ranked){.chance = NAN};
+        if (!rig_rework(p->build, &rig->rig, &one->rig, err))
+            return false;
+        to->count++;
+        one->rig.cost = rig->cost;
+        one->rig.changes = rig->changes;
+        one->rig.pieces = rig->pieces;
+        one->rig.price = rig->price;
+    }
+    return true;
+}
+
+static bool undecided(const Ranked *one) {
+    return !one->listed && !one->passed;
+}
+
+static bool is_listed(const Ranked *one) {
+    return one->listed;
+}
+
+static bool seen(const RankedList *list, const Ranked *one) {
+    for (size_t i = 0; i < list->count; i++) {
+        if (list->at[i].listed && fit_looks_alike(&list->at[i].rig.rig, &one->rig.rig))
+            return true;
+    }
+    return false;
+}
+
+/* The first of each look, the winner before all. What is nearest on paper, the first of the list,
+ * is one of them, in place of the last where need be. How many. */
+static size_t choose(RankedList *list, size_t wanted, bool on_paper) {
+    size_t count = 0, last = 0, next;
+    while (count < wanted && (next = rank_leader(list, undecided)) < list->count) {
+        Ranked *one = &list->at[next];
+        one->passed = seen(list, one);
+        one->listed = !one->passed;
+        count += one->listed;
+        last = one->listed ? next : last;
+    }
+    if (!on_paper || list->at[0].listed || wanted < 2)
+        return count;
+    list->at[last].listed = count < wanted;
+    list->at[0].listed = true;
+    return count < wanted ? count + 1 : count;
+}
+
+/* The chosen ones in order, each with its whole plan. */
+static bool give(const Problem *p, RankedList *list, size_t count, bool on_paper, Ranking *ranking,
+                 BlyFitResult *out, BlyError *err) {
+    BlyFitRig *rigs = calloc(count + 1, sizeof *rigs);
+    size_t given = 0, next;
+    ranking->reserves = calloc(count + 1, sizeof *ranking->reserves);
+    bool good = (rigs != NULL && ranking->reserves != NULL) ||
+                bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
+    for (size_t i = 0; good && i < list->count; i++)
+        good = !list->at[i].listed ||
+               rank_look(p->build, p->catalog, rank_lures[RANK_STAGES - 1], &list->at[i], err);
+    out->on_paper = on_paper && !list->at[0].listed ? (int)count + 1 : 0;
+    while (good && (next = rank_leader(list, is_listed)) < list->count) {
+        Ranked *one = &list->at[next];
+        if (on_paper && next == 0)
+            out->on_paper = (int)given + 1;
+        good = trim_plan_reserve(one->plan, p->build, &ranking->reserves[given], err) &&
+               problem_finish(p, &one->rig, err);
+        rigs[given++] = one->rig;
+        one->rig = (BlyFitRig){0};
+        one->listed = false;
+    }
+    for (size_t i = 0; i < out->count; i++)
+        fit_rig_release(&out->rigs[i]);
+    free(out->rigs);
+    out->rigs = rigs;
+    out->count = given;
+    return good;
+}
+
+/* Nothing meets the target as built, and this does after its tests: what stands in the way of a rig
+ * on paper is no answer then. */
+static void met_by_trims(BlyFitResult *out) {
+    out->met = true;
+    out->light[0] = out->craft[0] = out->missing[0] = '\0';
+}
+
+/* No other can then be surer by what counts, and none is nearer. */
+static bool is_sure(const Problem *p, Ranked *first, bool *sure, BlyError *err) {
+    *sure = true;
+    for (int stage = 0; stage < RANK_STAGES && *sure; stage++) {
+        if (!rank_look(p->build, p->catalog, rank_lures[stage], first, err))
+            return false;
+        *sure = first->chance > 1.0 - RANK_AS_GOOD + 1e-9;
+    }
+    return true;
+}
+
+static bool rank_list(const Problem *p, RankedList *list, Ranking *ranking, BlyFitResult *out,
+                      BlyError *err) {
+    BlyFitResult light = {0};
+    const bool on_paper = out->met;
+    bool sure = false, over = problem_over(p), good = true;
+    rank_tell(p, list);
+    if (!over && on_paper)
+        good = is_sure(p, &list->at[0], &sure, err);
+    else if (!over)
+        good = rank_look(p->build, p->catalog, rank_lures[0], &list->at[0], err);
+    if (good && !over && !sure) {
+        good = search_wider(p, list, &light, err);
+        if (good && light.met)
+            good = take_all(p, &light, list, err);
+        take_counts(&light, out);
+    }
+    bool race = !over && (sure ? ranking->whole : on_paper || list->count > 1);
+    good = good && (!race || rank_race(p, ranking->whole, list, &over, err));
+    bly_fit_release(&light);
+    if (!good)
+        return false;
+    if (over || light.stopped)
+        out->stopped = true;
+    size_t best = rank_leader(list, undecided);
+    if (!on_paper && !(list->at[best].chance >= fair && list->count > 1))
+        return true;
+    size_t count = choose(list, ranking->wanted, on_paper);
+    out->surest = true;
+    out->proven = false;
+    out->complete = out->complete && !out->stopped;
+    out->gap = NAN; /* chance is what ranks: half-bands do not bound it, nothing is proven of it */
+    if (!on_paper)
+        met_by_trims(out);
+    return give(p, list, count, on_paper, ranking, out, err);
+}
+
+/* A FitRanker. */
+static bool rank(void *context, const Problem *p, BlyFitResult *out, BlyError *err) {
+    RankedList list = {.room = FIT_RANKED_MOST + BLY_FIT_RIGS_MAX};
+    BlyFitResult nearest = {.rigs = out->rigs, .count = out->met ? out->count : 1};
+    if (!out->met && (out->stopped || problem_over(p) || out->impossible[0] != '\0' ||
+                      out->rigs[0].binding >= BLY_REQ_TOW_ATTITUDE))
+        return true;
+    list.at = calloc(list.room, sizeof *list.at);
+    bool good = (list.at != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs")) &&
+                take_all(p, &nearest, &list, err) && rank_list(p, &list, context, out, err);
+    list_end(&list);
+    return good;
+}
+
+bool fit_by_chance(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
+                   bool whole, BlyFitResult *out, BlyReserve **reserves, BlyError *err) {
+    Ranking ranking = {.wanted = options->rigs == 0 ? 5 : options->rigs, .whole = whole};
+    const FitRanker ranker = {rank, &ranking};
+    bool good = fit_staged(build, catalog, options, &ranker, out, err);
+    *reserves = ranking.reserves;
+    return good;
 }
 
 bool bly_fit_surest(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                     BlyFitResult *out, BlyReserve **reserves, BlyError *err) {
-    BlyFitOptions first = *options, second;
-    BlyFitResult plain = {0}, light = {.complete = true};
-    BlyBuild widened = *build; /* borrows everything */
-    Ranked *ranked = calloc(2 * BLY_FIT_RIGS_MAX, sizeof *ranked);
-    size_t count = 0, wanted = options->rigs == 0 ? 5 : options->rigs;
-    Room room = {0, 0};
-    *out = (BlyFitResult){.surest = true, .complete = true};
-    *reserves = NULL;
-    double deadline = fit_deadline(options);
-    first.rigs = wanted > RIGS_LOOKED_AT ? wanted : RIGS_LOOKED_AT;
-    second = first;
-    second.margins = true;
-    bool good = ranked != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
-    good = good && bly_fit(build, catalog, &first, &plain, err);
-    second.time_limit_secs = fit_secs_left(deadline);
-    light.stopped = fit_over(options, deadline);
-    if (good && plain.count > 0 && !light.stopped)
-        good = find_room(build, catalog, &plain.rigs[0].rig, &room, err) &&
-               widen(build, &plain.rigs[0].rig, &room, &widened.target, err) &&
-               bly_fit(&widened, catalog, &second, &light, err);
-    if (good) {
-        take_counts(&light, out);
-        take_counts(&plain, out);
-        fit_tell(options, &(BlyFitProgress){.stage = BLY_FIT_RANKS,
-                                            .rigs = plain.count + light.count,
-                                            .met = plain.met,
-                                            .off = plain.count > 0 ? plain.rigs[0].off : NAN,
-                                            .gap = out->gap});
-        good = take_all(build, catalog, &plain, ranked, &count, err) &&
-               take_all(build, catalog, &light, ranked, &count, err);
-    }
-    if (good) {
-        qsort(ranked, count, sizeof *ranked, by_chance);
-        good = give(build, catalog, ranked, count, wanted, out, reserves, err);
-    }
-    for (size_t i = 0; i < count; i++)
-        fit_rig_release(&ranked[i].rig);
-    free(ranked);
-    bly_fit_release(&plain);
-    bly_fit_release(&light);
-    return good;
+    return fit_by_chance(build, catalog, options, false, out, reserves, err);
 }

@@ -24,11 +24,11 @@ declared=$({ grep "^/\* $usr/include/ballastry" "$work/declared" | grep -v ' sta
     sed -n 's/^extern const .*\b\(bly_[a-z_]*\)\[.*/\1/p' "$usr"/include/ballastry/*.h; } | sort -u)
 given() { nm "$@" | awk 'NF == 3 && $2 != "A" {sub(/@.*/, "", $3); print $3}' | sort -u; }
 [ "$(wc -w <<<"$declared")" -gt 200 ] && good || bad "the headers declare only: $declared"
-same "names of the shared library" "$declared" "$(given -D --defined-only "$usr/lib/libballastry.so.1")"
+same "names of the shared library" "$declared" "$(given -D --defined-only "$usr/lib/libballastry.so.2")"
 same "names of the static library" "$declared" "$(given -g --defined-only "$usr/lib/libballastry.a")"
 same "headers in ballastry.h" "$(cd "$usr/include" && ls ballastry/*.h)" \
     "$(sed -n 's/^#include "\(.*\)"/\1/p' "$usr/include/ballastry.h")"
-wanted=$(readelf -d "$usr/lib/libballastry.so.1" | sed -n 's/.*NEEDED.*\[lib\([a-z]*\)\..*/\1/p' | sort | tr '\n' ' ')
+wanted=$(readelf -d "$usr/lib/libballastry.so.2" | sed -n 's/.*NEEDED.*\[lib\([a-z]*\)\..*/\1/p' | sort | tr '\n' ' ')
 same "libraries that the library asks for" "admesh c cjson expat glpk gsl m " "$wanted"
 
 # ---- a program in C and C++, shared and static ----
@@ -158,8 +158,8 @@ if command -v dpkg-deb >/dev/null && command -v dpkg-shlibdeps >/dev/null; then
     for d in libgsl libglpk libcjson libexpat libadmesh libmicrohttpd librsvg2 libcairo2 libc6 fonts-dejavu-core; do
         depends ballastry | grep -q "$d" && good || bad "ballastry.deb does not depend on $d"
     done
-    depends libballastry1 | grep -qE 'rsvg|cairo|microhttpd' && bad "libballastry1.deb wants pictures or a server" || good
-    depends libballastry-dev | grep -q "libballastry1 (= $v)" && good || bad "libballastry-dev.deb does not depend on its own library"
+    depends libballastry2 | grep -qE 'rsvg|cairo|microhttpd' && bad "libballastry2.deb wants pictures or a server" || good
+    depends libballastry-dev | grep -q "libballastry2 (= $v)" && good || bad "libballastry-dev.deb does not depend on its own library"
     # What lintian says is mended, or explained where the packages override it. It takes machine
     # instructions for words ("any lengH").
     if command -v lintian >/dev/null; then

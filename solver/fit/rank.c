@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Rigs by their chance, in stages: few lures tell which of them cannot come first. Every rig gets
+ * the same lures, so that two are told apart by those alone on which they differ. */
+#include "fit/rank.h"
+
+#include <math.h>
+
+const size_t rank_lures[RANK_STAGES] = {128, 256, 512, 1024, 2048};
+static const double sure_sigmas = 2.0; /* of independent lures; Sobol points scatter less */
+
+static int64_t nearness(const Ranked *one) {
+    return rig_steps(rig_merit(&one->rig));
+}
+
+static bool nearer(const Ranked *a, const Ranked *b) {
+    int64_t x = nearness(a), y = nearness(b);
+    return x != y ? x < y : rig_order(&a->rig.rig, &b->rig.rig) < 0;
+}
+
+/* Those that miss on the line come below all others, those that were not looked at below these. */
+static double standing(const Ranked *one) {
+    double chance = isnan(one->chance) ? -1.0 : one->chance;
+    return one->rig.binding >= BLY_REQ_TOW_ATTITUDE ? chance - 10.0 : chance;
+}
+
+size_t rank_leader(const RankedList *list, bool (*may)(const Ranked *one)) {
+    double most = -INFINITY;
+    size_t best = list->count;
+    for (size_t i = 0; i < list->count; i++) {
+        if (may(&list->at[i]))
+            most = fmax(most, standing(&list->at[i]));
+    }
+    for (size_t i = 0; i < list->count; i++) {
+        const Ranked *one = &list->at[i];
+        if (may(one) && standing(one) > most - RANK_AS_GOOD + 1e-9 &&
+            (best == list->count || nearer(one, &list->at[best])))
+            best = i;
+    }
+    return best;
+}
+
+bool rank_look(const BlyBuild *build, const BlyCatalog *catalog, size_t lures, Ranked *one,
+               BlyError *err) {
+    if (one->plan == NULL && !trim_plan_open(build, catalog, &one->rig.rig, NULL, &one->plan, err))
+        return false;
+    trim_plan_look(one->plan, lures);
+    one->chance = trim_plan_chance(one->plan);
+    return true;
+}
+
+static bool not_out(const Ranked *one) {
+    return !one->out;
+}
+
+/* By the lures that both were looked at by. */
+static bool cannot_win(const Ranked *one, const Ranked *leader) {
+    size_t lures = trim_plan_looked(one->plan), gained = 0, lost = 0;
+    for (size_t i = 0; i < lures; i++) {
+        bool meets = trim_plan_met(one->plan, i), other = trim_plan_met(leader->plan, i);
+        gained += meets && !other;
+        lost += !meets && other;
+    }
+    double n = (double)lures, needs = nearer(one, leader) ? -RANK_AS_GOOD : RANK_AS_GOOD;
+    double more = ((double)gained - (double)lost) / n;
+    return more + sure_sigmas * sqrt((double)(gained + lost) + 1.0) / n < needs ||
+           standing(one) < standing(leader) - 5.0;
+}
+
+static void leave_behind(RankedList *list) {
+    size_t best = rank_leader(list, not_out);
+    for (size_t i = 0; i < list->count; i++) {
+        if (i != best && !list->at[i].out)
+            list->at[i].out = cannot_win(&list->at[i], &list->at[best]);
+    }
+}
+
+void rank_tell(const Problem *p, const RankedList *list) {
+    fit_tell(p->options, &(BlyFitProgress){.stage = BLY_FIT_RANKS,
+                                           .rigs = list->count,
+                                           .met = list->at[0].rig.met,
+                                           .off = list->at[0].rig.off,
+                                           .gap = NAN});
+}
+
+bool rank_race(const Problem *p, bool whole, RankedList *list, bool *over, BlyError *err) {
+    *over = false;
+    for (int stage = whole ? RANK_STAGES - 1 : 0; stage < RANK_STAGES; stage++) {
+        for (size_t i = 0; i < list->count; i++) {
+            if (list->at[i].out)
+                continue;
+            *over = problem_over(p);
+            if (*over)
+                return true;
+            rank_tell(p, list);
+            if (!rank_look(p->build, p->catalog, rank_lures[stage], &list->at[i], err))
+                return false;
+        }
+        leave_behind(list);
+    }
+    return true;
+}
