@@ -83,6 +83,9 @@ static cJSON *tank_tree(const Bench *bench, const BlyBuild *build, TankWork *wor
                         BlyError *err) {
     if ((!anyway && !stages_passed(build, work, err)) || !tank_work(build, work, err))
         return NULL;
+    const BlyBuildFiles files = folder_files(bench);
+    if (!tank_refused(work, anyway) && !tank_next(build, bench->catalog, &files, work, err))
+        return NULL;
     const TankReport report = tank_report(build, work, NULL, anyway);
     TankText text = {&report, bench->system};
     const Report plain = {NULL, bench->system};

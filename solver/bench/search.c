@@ -7,16 +7,16 @@
 #include <math.h>
 #include <string.h>
 
-static const char *const ranks[FIT_RANKS] = {"best", "surest", "finished"};
+static const char *const ranks[FIT_RANKS] = {"surest", "on-paper", "finished", "finished-on-paper"};
 static const char *const states[] = {"running", "done", "stopped", "failed"};
 static const double usual_secs = 60, most_secs = 600, stop_wait_secs = 10;
 static const long most_wait_ms = 10000;
 
 static bool read_order(const BlyJson *in, JobOrder *out, BlyError *err) {
-    *out = (JobOrder){.rank = FIT_BEST, .rigs = 5, .seconds = usual_secs};
+    *out = (JobOrder){.rank = FIT_SUREST, .rigs = 5, .seconds = usual_secs};
     BlyJson page, rank = bly_json_member(in, "rank"), rigs = bly_json_member(in, "rigs");
     BlyJson seconds = bly_json_member(in, "seconds");
-    size_t which = FIT_BEST;
+    size_t which = FIT_SUREST;
     int64_t count = 5;
     if (!bly_json_require(in, "page", &page, err) ||
         !bly_json_string(&page, JOB_PAGE_MAX, &out->page, err) ||

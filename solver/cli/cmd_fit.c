@@ -12,7 +12,7 @@ static const double usual_limit_secs = 20;
 
 typedef struct FitWords {
     const char *rigs, *time_limit, *write;
-    bool finished, surest, full;
+    bool finished, surest, on_paper, full;
     LineWords line;
 } FitWords;
 
@@ -21,12 +21,17 @@ typedef struct FitSettings {
     BlyFitOptions options;
 } FitSettings;
 
+static FitRank rank_of(const FitWords *words) {
+    if (words->finished)
+        return words->on_paper ? FIT_FINISHED_ON_PAPER : FIT_FINISHED;
+    return words->on_paper ? FIT_ON_PAPER : FIT_SUREST;
+}
+
 static bool read_options(const FitWords *words, FitSettings *settings, BlyError *err) {
     BlyFitOptions *out = &settings->options;
-    *settings = (FitSettings){words->finished ? FIT_FINISHED
-                              : words->surest ? FIT_SUREST
-                                              : FIT_BEST,
-                              {.rigs = 5, .time_limit_secs = usual_limit_secs}};
+    *settings = (FitSettings){rank_of(words), {.rigs = 5, .time_limit_secs = usual_limit_secs}};
+    if (words->surest && words->on_paper)
+        return bly_fail(err, BLY_E_CONFLICT, "--on-paper", "not together with --surest");
     if (words->rigs != NULL) {
         char *end;
         long n = strtol(words->rigs, &end, 10);
@@ -35,7 +40,6 @@ static bool read_options(const FitWords *words, FitSettings *settings, BlyError 
                             words->rigs, BLY_FIT_RIGS_MAX);
         out->rigs = (size_t)n;
     }
-    out->by_reserve = words->finished && words->surest;
     if (words->time_limit != NULL) {
         double secs;
         if (!bly_quantity_read(words->time_limit, BLY_DIM_TIME, "s", &secs, err)) {
@@ -145,7 +149,9 @@ int cmd_fit(const Command *self, int argc, char **argv) {
         {"finished", OPT_FLAG, &words.finished, NULL,
          "what to change on a finished lure; the surest first"},
         {"surest", OPT_FLAG, &words.surest, NULL,
-         "rank by the chance after one tank test and trimming"},
+         "the surest first, after the tests that you are willing to make (the rule)"},
+        {"on-paper", OPT_FLAG, &words.on_paper, NULL,
+         "nearest to the target on paper first, whatever the tank will show"},
         {"full", OPT_FLAG, &words.full, NULL, "print every rig in full"},
         {"time-limit", OPT_TEXT, &words.time_limit, "TIME",
          "stop then, with the best so far (default 20 s)"},

@@ -67,6 +67,8 @@ static bool work(Cli *cli, TankWords *words, TankWork *tank, bool *written, BlyE
     cli->found_fault = tank_refused(tank, words->anyway);
     if (cli->found_fault)
         return true;
+    if (!tank_next(cli->build, &cli->catalog, &cli->files, tank, err))
+        return false;
     if (words->write != NULL && !cli_is_new(words->write, err))
         return false; /* before anything goes into the book */
     if (!keep_in_book(cli, words, tank, err))

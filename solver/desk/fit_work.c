@@ -39,10 +39,15 @@ static bool find_wished(const BlyBuild *build, FitWork *w, BlyError *err) {
 
 static bool choose(const BlyBuild *build, const BlyCatalog *catalog, FitRank rank,
                    const BlyFitOptions *options, FitWork *w, BlyError *err) {
+    BlyFitOptions how = *options;
+    bool found;
+    how.by_reserve = rank == FIT_FINISHED;
     if (rank == FIT_SUREST)
         return bly_fit_surest(build, catalog, options, &w->result, &w->reserves, err);
-    bool found = rank == FIT_FINISHED ? bly_fit_finished(build, catalog, options, &w->result, err)
-                                      : bly_fit(build, catalog, options, &w->result, err);
+    if (rank == FIT_ON_PAPER)
+        found = bly_fit(build, catalog, options, &w->result, err);
+    else
+        found = bly_fit_finished(build, catalog, &how, &w->result, err);
     return found && find_reserves(build, catalog, w, err);
 }
 

@@ -91,7 +91,15 @@ void swap_work_release(SwapWork *work);
 
 /* ---- fit ---- */
 
-typedef enum FitRank { FIT_BEST, FIT_SUREST, FIT_FINISHED, FIT_RANKS } FitRank;
+/* By the chance after the build's tests; by nearness on paper; mends, by that chance; mends, by the
+ * chance as mended. */
+typedef enum FitRank {
+    FIT_SUREST,
+    FIT_ON_PAPER,
+    FIT_FINISHED,
+    FIT_FINISHED_ON_PAPER,
+    FIT_RANKS
+} FitRank;
 
 typedef struct FitWork {
     BlyFitResult result;

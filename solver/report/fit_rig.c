@@ -29,7 +29,9 @@ static void water_briefly(const Report *r, const BlyWater *water, char out[WORDS
     (void)snprintf(out, WORDS_MAX, "%.60s%s, %.60s", salt, water->salinity > 0 ? " salt" : "", t);
 }
 
-static void text_waters(const Report *r, const BlyBuild *build, const BlyFitRig *rig, bool full) {
+/* `by_design`: what it misses as built is brought in by trims. */
+static void text_waters(const Report *r, const BlyBuild *build, const BlyFitRig *rig, bool full,
+                        bool by_design) {
     for (size_t w = 0; w < rig->water_count; w++) {
         char water[WORDS_MAX], does[2 * WORDS_MAX], net[WORDS_MAX];
         const BlyOutcome *o = &rig->outcome[w];
@@ -42,9 +44,22 @@ static void text_waters(const Report *r, const BlyBuild *build, const BlyFitRig 
             water_briefly(r, &o->water, water);
             text_wrapped(r, 4, "  %s: %s", water, does);
         }
-        if (!rig->met && rig->binding < BLY_REQ_TOW_ATTITUDE)
+        if (!rig->met && !by_design && rig->binding < BLY_REQ_TOW_ATTITUDE)
             text_judgement(r, "    ", &build->target, o, &rig->judgement[w]);
     }
+}
+
+/* Light where trims can only add, and the like. */
+static void text_by_design(const Report *r, const BlyTarget *target, const BlyFitRig *rig) {
+    const BlyOutcome *o = &rig->outcome[rig->binding_water];
+    const BlyJudgement *judgement = &rig->judgement[rig->binding_water];
+    const char *how = "off its middle";
+    if (judgement->shows_off > 0)
+        how = o->surface.shows > target->shows_high ? "light" : "heavy";
+    else if (judgement->drift_off > 0)
+        how = o->drift < target->drift_low ? "light" : "heavy";
+    text_wrapped(r, 4, "  %s by design: off target as built, brought in by what can be trimmed",
+                 how);
 }
 
 static size_t steps_of(const Report *r, const BlyBuild *build, const BlyFitRig *rig,
@@ -74,8 +89,7 @@ static void head_line(const Report *r, const BlyBuild *build, const FitShown *sh
         (void)bly_format(price, WORDS_MAX, ", price %.2f", rig->price);
     if (shown->result->finished && isfinite(rig->chance))
         (void)bly_format(chance, WORDS_MAX, "; then on target%s: %.0f in 100",
-                         shown->result->surest ? " after one tank test and trimming" : "",
-                         100 * rig->chance);
+                         shown->result->surest ? tests_words(build->tests) : "", 100 * rig->chance);
     text_wrapped(r, 3, "%zu. %s, finished lure %s%s%s%s", number, work, mass, price, chance, more);
 }
 
@@ -116,7 +130,11 @@ void text_rig_found(const Report *r, const BlyBuild *build, const FitShown *show
     else
         text_rig_brief(r, build, &rig->rig, old);
     text_to_buy(r, build, &rig->rig);
-    text_waters(r, build, rig, shown->full);
+    const bool by_design = shown->result->surest && !shown->result->finished && !rig->met &&
+                           rig->binding < BLY_REQ_TOW_ATTITUDE;
+    text_waters(r, build, rig, shown->full, by_design);
+    if (by_design)
+        text_by_design(r, &build->target, rig);
     if (reserve != NULL) {
         text_chances(r, "  ", reserve);
         text_test(r, "  ", build, &rig->rig, reserve, !shown->full);

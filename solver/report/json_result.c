@@ -283,6 +283,10 @@ cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result, const BlyRese
                 put_bool(o, "complete", result->complete) && put_number(o, "gap", result->gap) &&
                 put_number(o, "candidates", (double)result->columns) &&
                 put_number(o, "rounds", result->rounds);
+    if (good && result->surest)
+        good = put_number(o, "ranked_after_tests", build->tests);
+    if (good && result->on_paper > 0 && (size_t)result->on_paper <= result->count)
+        good = put_number(o, "nearest_on_paper", result->on_paper);
     if (good && result->stopped)
         good = put_bool(o, "stopped", true);
     if (good && result->impossible[0] != '\0')

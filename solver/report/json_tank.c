@@ -134,6 +134,9 @@ static bool fill(cJSON *o, const Report *r, const TankReport *t) {
 
 cJSON *json_tank(const Report *r, const TankReport *t) {
     cJSON *o = cJSON_CreateObject();
-    return json_finished(o, o != NULL && put_text(o, "name", t->build->name) && fill(o, r, t) &&
-                                put_slips(o, t->slips));
+    return json_finished(
+        o, o != NULL && put_text(o, "name", t->build->name) && fill(o, r, t) &&
+               put_slips(o, t->slips) &&
+               (t->worth == NULL ||
+                put_tree(o, "next_reading", json_worth(t->build, t->worth, t->reserve))));
 }

@@ -27,6 +27,7 @@ void text_reserve(const Report *report, const char *margin, const BlyBuild *buil
 void text_chances(const Report *report, const char *margin, const BlyReserve *reserve);
 void text_test(const Report *report, const char *margin, const BlyBuild *build, const BlyRig *rig,
                const BlyReserve *reserve, bool brief);
+const char *tests_words(int tests);              /* " after two tank tests"; of none nothing */
 bool trims_hold_lead(const BlyReserve *reserve); /* one of the trims that the text tells */
 cJSON *json_reserve(const BlyBuild *build, const BlyReserve *reserve);
 

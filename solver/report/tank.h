@@ -6,6 +6,7 @@
 #include "report/result.h"
 #include "ballastry/tank.h"
 #include "build/build.h"
+#include "report/worth.h"
 
 typedef struct TankReport {
     const BlyBuild *build;
@@ -13,9 +14,11 @@ typedef struct TankReport {
     const BlyWaterFacts *water;
     const BlyTankResult *result;
     const BlyForecast *before, *after;
-    const BlySlips *slips; /* told last */
-    const char *file;      /* of the build, to say what to type next; NULL: not said */
-    bool anyway;           /* told as if nothing contradicted */
+    const BlySlips *slips;     /* told last */
+    const char *file;          /* of the build, to say what to type next; NULL: not said */
+    bool anyway;               /* told as if nothing contradicted */
+    const Worth *worth;        /* what to measure next; NULL: not told */
+    const BlyReserve *reserve; /* the chance that it starts from */
 } TankReport;
 
 /* What a maker must know before any figure, a sentence each: that the build is unfinished, which

@@ -3,8 +3,6 @@
 #include "ballastry/rules.h"
 #include "report/fit_rig.h"
 
-#include <math.h>
-
 /* What holds of every rig is told once, below them all. */
 static unsigned common_notes(const BlyFitResult *result) {
     unsigned notes = result->count > 1 ? ~0U : 0U;
@@ -35,16 +33,6 @@ static void warn_of_lead(const Report *r, const BlyFitResult *result, const BlyR
                      "hands; \"lead_free\": true under limits leaves it out");
 }
 
-/* Nearest to the target is not surest to meet it; below nine in ten that is worth a line. */
-static bool another_may_be_surer(const BlyFitResult *result, const BlyReserve *reserves) {
-    double best = 0;
-    if (reserves == NULL || result->surest || result->finished || !result->met)
-        return false;
-    for (size_t i = 0; i < result->count; i++)
-        best = fmax(best, bly_reserve_chance(&reserves[i]));
-    return best < 0.9;
-}
-
 /* The one next step, and where the rest is. */
 static void text_next(const Report *r, const FitShown *shown) {
     const BlyFitResult *result = shown->result;
@@ -53,9 +41,8 @@ static void text_next(const Report *r, const FitShown *shown) {
     if (result->count == 0 || (shown->full && !result->met))
         return;
     (void)fprintf(
-        r->out, "%s%s%s\n", shown->full ? "" : "all in full: --full",
-        result->met ? shown->full ? "keep rig 1: --write FILE" : "; keep rig 1: --write FILE" : "",
-        another_may_be_surer(result, shown->reserves) ? "; surest first: --surest" : "");
+        r->out, "%s%s\n", shown->full ? "" : "all in full: --full",
+        result->met ? shown->full ? "keep rig 1: --write FILE" : "; keep rig 1: --write FILE" : "");
 }
 
 /* What the build does not say, and a maker takes for granted. */
@@ -84,7 +71,7 @@ static const char *plural(size_t count) {
     return count == 1 ? "" : "s";
 }
 
-static void text_answer(const Report *r, const BlyFitResult *result) {
+static void text_answer(const Report *r, const BlyBuild *build, const BlyFitResult *result) {
     size_t n = result->count;
     if (result->impossible[0] != '\0')
         text_wrapped(r, 2, "no lure can do this: %s", result->impossible);
@@ -96,14 +83,23 @@ static void text_answer(const Report *r, const BlyFitResult *result) {
     else if (result->finished && n == 1 && result->rigs[0].changes == 0)
         (void)fprintf(r->out, "the finished lure meets the target; no mend makes it surer\n");
     else if (result->finished)
-        text_wrapped(r, 2, "%zu way%s to mend the finished lure, %s first", n, plural(n),
-                     result->surest ? "the surest after one tank test and trimming" : "the surest");
+        text_wrapped(r, 2, "%zu way%s to mend the finished lure, the surest%s first", n, plural(n),
+                     result->surest ? tests_words(build->tests) : "");
+    else if (result->surest && n == 1)
+        text_wrapped(r, 2, "1 rig, the surest%s", tests_words(build->tests));
     else if (result->surest)
-        text_wrapped(r, 2, "%zu rig%s, the surest after one tank test and trimming first", n,
-                     plural(n));
+        text_wrapped(r, 2, "%zu rigs, the surest%s first", n, tests_words(build->tests));
     else
         text_wrapped(r, 2, "%zu rig%s that meet%s the target, best first", n, plural(n),
                      n == 1 ? "s" : "");
+}
+
+/* Nearest on paper is not surest to meet the target. */
+static void text_on_paper(const Report *r, const BlyFitResult *result) {
+    if (result->on_paper > 1 && (size_t)result->on_paper <= result->count)
+        text_wrapped(r, 2, "nearest on paper: rig %d", result->on_paper);
+    else if (result->on_paper > 1)
+        text_wrapped(r, 2, "another rig is nearer on paper: --on-paper");
 }
 
 /* What stands in the way, or would help. */
@@ -142,7 +138,7 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
     text_assumed(r, build);
     if (!result->finished)
         text_stage(r, build);
-    text_answer(r, result);
+    text_answer(r, build, result);
     for (size_t i = 0; i < result->count; i++) {
         if (full || i < 2)
             (void)fprintf(r->out, "\n");
@@ -160,6 +156,7 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
     if (shown.common != 0)
         (void)fprintf(r->out, "of all of these:\n");
     text_notes(r, "  ", shown.common);
+    text_on_paper(r, result);
     text_remarks(r, result);
     text_search(r, result, full);
     warn_of_lead(r, result, reserves);

@@ -229,6 +229,12 @@ bool trims_hold_lead(const BlyReserve *reserve) {
     return false;
 }
 
+const char *tests_words(int tests) {
+    static const char *const words[BLY_TESTS_MAX + 1] = {
+        "", " after one tank test", " after two tank tests", " after three tank tests"};
+    return words[tests < 0 || tests > BLY_TESTS_MAX ? 0 : tests];
+}
+
 void text_chances(const Report *r, const char *margin, const BlyReserve *reserve) {
     static const char *const after[BLY_TESTS_MAX + 1] = {
         "right first time", "after one tank test and trimming", "after two", "after three"};

@@ -268,4 +268,6 @@ void text_tank(const Report *r, const TankReport *t) {
     text_first(r, t);
     text_learnt(r, t);
     text_slips(r, t->slips);
+    if (t->worth != NULL)
+        text_worth(r, t->build, t->worth, t->reserve);
 }

@@ -2,6 +2,7 @@
 /* What to measure next. */
 #include "report/worth.h"
 #include "report/lines.h"
+#include "text/format.h"
 
 #include <math.h>
 
@@ -37,6 +38,12 @@ void act_words(const BlyBuild *build, const WorthAct *act, char out[WORDS_MAX]) 
     case WORTH_WATER:
         (void)snprintf(out, WORDS_MAX, "take the water's temperature");
         return;
+    case WORTH_LURE:
+        (void)snprintf(out, WORDS_MAX, "weigh the finished lure");
+        return;
+    case WORTH_THREAD:
+        (void)snprintf(out, WORDS_MAX, "weigh the lure on a thread in the water");
+        return;
     case WORTH_KINDS:
         break;
     }
@@ -53,10 +60,16 @@ void text_worth(const Report *r, const BlyBuild *build, const Worth *w, const Bl
     if (w->tests > 0)
         (void)snprintf(after, sizeof after, "after %d test%s", w->tests, w->tests == 1 ? "" : "s");
     if (w->best < 0) {
-        if (bly_reserve_chance(reserve) >= WORTH_LEAST)
-            text_wrapped(
-                r, 2, "next: build it and go to the tank; no reading before that buys %.0f in 100",
-                100 * WORTH_LEAST);
+        char none[WORDS_MAX] = "";
+        bool any = bly_reserve_chance(reserve) >= WORTH_LEAST;
+        if (any)
+            (void)bly_format(none, WORDS_MAX, "; no reading before that buys %.0f in 100",
+                             100 * WORTH_LEAST);
+        if (any || w->made)
+            text_wrapped(r, 2, "next: %s%s",
+                         w->made ? "what `mend` says, and the tank again"
+                                 : "build it and go to the tank",
+                         none);
         return;
     }
     const WorthAct *best = &w->act[w->best];

@@ -2,13 +2,15 @@
 /* The readings that a maker can take at a stage, each as a sum over the uncertain inputs. */
 #include "worth/worth.h"
 
+#include "ballastry/tank.h"
+
 #include <math.h>
 #include <string.h>
 
 /* Minutes: common practice, no source. */
 static const double minutes[WORTH_KINDS] = {
-    [WORTH_PIECE] = 1,   [WORTH_FIVE] = 1,  [WORTH_BLANK] = 1, [WORTH_CUP] = 3,
-    [WORTH_BALANCE] = 2, [WORTH_GAUGE] = 1, [WORTH_COAT] = 2,  [WORTH_WATER] = 1};
+    [WORTH_PIECE] = 1, [WORTH_FIVE] = 1, [WORTH_BLANK] = 1, [WORTH_CUP] = 3,  [WORTH_BALANCE] = 2,
+    [WORTH_GAUGE] = 1, [WORTH_COAT] = 2, [WORTH_WATER] = 1, [WORTH_LURE] = 1, [WORTH_THREAD] = 3};
 
 /* Gives of 95 of 100: docs/format.md, Defaults; a micrometer and a good thermometer from memory. */
 static const double scale = 0.02e-3, cup = 0.05e-3, cup_share = 0.003, edge = 0.5e-3,
@@ -195,6 +197,16 @@ static void add_water(List *l) {
     keep(l, known);
 }
 
+/* What the finished lure itself can be asked, once all of it hangs. */
+static void add_whole(List *l) {
+    TrimKnown *known = add(l, WORTH_LURE, -1, NULL, bly_reading_give(BLY_READ_SCALE));
+    if (known != NULL)
+        known->what = TRIM_KNOWS_MASS;
+    known = add(l, WORTH_THREAD, -1, NULL, bly_reading_give(BLY_READ_IN_WATER));
+    if (known != NULL)
+        known->what = TRIM_KNOWS_NET;
+}
+
 size_t worth_list(const BlyBuild *build, const BlyRig *rig, const BlyInput *inputs, size_t count,
                   TrimKnown out[TRIM_KNOWN_MAX], WorthAct acts[TRIM_KNOWN_MAX]) {
     List l = {build, rig, inputs, count, 0, out, acts};
@@ -205,6 +217,8 @@ size_t worth_list(const BlyBuild *build, const BlyRig *rig, const BlyInput *inpu
         add_blank(&l);
     if (!begun || reached < BLY_STAGE_COATED)
         add_coat(&l);
+    if (begun && reached == BLY_STAGE_COMPLETE)
+        add_whole(&l);
     add_water(&l);
     return l.count;
 }

@@ -40,7 +40,9 @@ bool worth_find(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *
     BlyReserveOptions asked = options ? *options : (BlyReserveOptions){0};
     const Asked context = {build, rig, out};
     double chance[TRIM_KNOWN_MAX];
+    BlyStage reached;
     *out = (Worth){.best = -1, .tests = build->tests};
+    out->made = build_reached(build, &reached) && reached == BLY_STAGE_COMPLETE;
     if (asked.samples == 0)
         asked.samples = LURES;
     if (!trim_knowing(build, catalog, rig, &asked, list, &context, WORKED_MOST, &out->now, chance,

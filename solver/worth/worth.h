@@ -16,6 +16,8 @@ typedef enum WorthKind {
     WORTH_GAUGE,   /* measure the sheet or strip `part` with a micrometer */
     WORTH_COAT,    /* weigh before and after coating */
     WORTH_WATER,   /* take the water's temperature */
+    WORTH_LURE,    /* weigh the finished lure */
+    WORTH_THREAD,  /* weigh it on a thread in the water */
     WORTH_KINDS
 } WorthKind;
 
@@ -33,6 +35,7 @@ typedef struct Worth {
     size_t count;
     double now; /* the chance without, by the same lures */
     int tests;  /* after so many */
+    bool made;  /* the lure is finished */
     int best;   /* of act; -1: none buys WORTH_LEAST, the tank test is next */
 } Worth;
 #define WORTH_LEAST 0.03

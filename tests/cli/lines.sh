@@ -29,7 +29,7 @@ stub base >"$work/base.json"
 examples=(board-lip light-by-design sinker-swap)
 alone() { for e in "${examples[@]}"; do "$prog" "$@" --json "examples/$e.json" | flat; done >"$work/alone"; }
 for e in "${examples[@]}"; do on_one_line "examples/$e.json"; done >"$work/examples"
-for words in "rest" "fit --rigs 2"; do
+for words in "rest" "fit --rigs 2 --time-limit 600s"; do
     alone $words
     check "$words: a result each" [ "$(wc -l <"$work/alone")" = 3 ]
     for workers in 1 3; do

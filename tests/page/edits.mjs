@@ -240,7 +240,7 @@ await step("shows the sheet and gives it as a PDF", async () => {
 
 await step("stops a search and keeps the best so far", async () => {
   await drawer(page, "Rigs");
-  await page.locator("[data-at=rank]").selectOption("surest");
+  await page.locator("[data-at=rank]").selectOption("on-paper");
   await page.locator("#fit").click();
   await page.locator("#fit-stop").click();
   await page.waitForFunction(() => !document.getElementById("fit").disabled);

@@ -104,7 +104,7 @@ static void test_a_job_finds_what_fit_finds(void **state) {
 static void test_ranks_are_the_command_s(void **state) {
     (void)state;
     char *finished = file_text("examples/finished-minnow.json");
-    static const char *const ranks[] = {"surest", "finished"};
+    static const char *const ranks[] = {"on-paper", "finished"};
     for (int i = 0; i < 2; i++) {
         cJSON *body = order(i == 0 ? quick : finished, "a page");
         (void)cJSON_AddStringToObject(body, "rank", ranks[i]);

@@ -37,7 +37,7 @@ bool loop_build(const char *path, const BlyCatalog *catalog, BlyBuild **out, Bly
     FitWork fitted = {0};
     bool good = bly_file_read(path, (size_t)1 << 20, &text, &size, err) &&
                 read_again(text, catalog, &blank, err) &&
-                fit_work(blank, catalog, FIT_BEST, &options, &fitted, err);
+                fit_work(blank, catalog, FIT_SUREST, &options, &fitted, err);
     if (good && !fitted.result.met)
         good = bly_fail(err, BLY_E_CONFLICT, path, "no rig meets the target");
     good = good && with_rig(blank, &fitted.result.rigs[0].rig, out, err);

@@ -37,7 +37,7 @@ const inWater = (w) =>
 // Of a finished lure: what to do to it, in a maker's order.
 function toDo(rig) {
   if (rig.do === undefined) return [];
-  const sure = typeof rig.chance === "number" ? `Of 100 such lures ${share(rig.chance)} then meet the target.` : "";
+  const sure = typeof rig.chance === "number" ? `Of 100 such lures ${share(rig.chance)} meet the target in the end.` : "";
   return [
     rig.do.length > 0
       ? make("ol", { class: "to-do" }, ...rig.do.map((step) => make("li", {}, step)))
@@ -46,9 +46,16 @@ function toDo(rig) {
   ];
 }
 
+// What is off target as built by design is brought in by what can be trimmed.
+function missing(rig, byDesign) {
+  if (rig.met) return null;
+  if (byDesign) return make("p", { class: "hint" }, "Off target as built, by design: what can be trimmed brings it in.");
+  return make("p", { class: "bad" }, `Misses ${rig.misses_most}.`);
+}
+
 // fitted: what sits on the seats now; nameOf(id): a part's name; take: the button that takes it.
-// pin(): told when the card is pinned or let go.
-export function rigCard(rig, title, { fitted, nameOf, take, pin }) {
+// pin(): told when the card is pinned or let go. byDesign: it need not meet the target as built.
+export function rigCard(rig, title, { fitted, nameOf, take, pin, byDesign }) {
   const pinned = make("input", { type: "checkbox", "aria-label": `Compare ${title}` });
   pinned.addEventListener("change", pin);
   const seats = Object.entries(rig.parts).flatMap(([seat, on]) => [
@@ -71,6 +78,6 @@ export function rigCard(rig, title, { fitted, nameOf, take, pin }) {
     make("dl", { class: "on" }, ...seats),
     make("ul", { class: "waters" }, ...waters),
     rig.reserve ? make("p", { class: "odds" }, bars(chances(rig.reserve))) : null,
-    rig.met ? null : make("p", { class: "bad" }, `Misses ${rig.misses_most}.`),
+    missing(rig, byDesign),
   );
 }

@@ -9,8 +9,8 @@ import { rigCard } from "./rig_card.js";
 const tidy = (text) => JSON.stringify(JSON.parse(text));
 
 const ranks = [
-  ["best", "nearest to the target"],
-  ["surest", "surest after one tank test"],
+  ["surest", "surest after the tank tests"],
+  ["on-paper", "nearest to the target on paper"],
   ["finished", "what mends a finished lure"],
 ];
 
@@ -136,7 +136,7 @@ export class RigsPanel {
     const { answer } = look;
     this.words.textContent =
       (look.state === "stopped" ? "Stopped early. " : "") + foundWords(answer) + craftWords(answer);
-    this.list.replaceChildren(...answer.rigs.map((rig, i) => this.#card(rig, i + 1)));
+    this.list.replaceChildren(...answer.rigs.map((rig, i) => this.#card(rig, i + 1, answer.met)));
     void this.#drawAll();
   }
 
@@ -200,10 +200,11 @@ export class RigsPanel {
     this.words.textContent = `Rig ${number} is mounted now; Undo brings the earlier one back.`;
   }
 
-  #card(rig, number) {
+  #card(rig, number, met) {
     const words = `Rig ${number}`;
     const card = rigCard(rig, words, {
       fitted: this.#bench.doc.fitted,
+      byDesign: met && !rig.met,
       nameOf: (id) => this.#bench.part(id)?.name ?? id,
       take: button(`Take rig ${number}`, () => this.#take(rig, number), { class: "deed" }),
       pin: () => void this.#compare(),
@@ -235,9 +236,10 @@ function craftWords({ let_go: letGo, light, craft, second_try: secondTry }) {
     .join("");
 }
 
-function foundWords({ met, rigs, impossible, missing, stopped }) {
+function foundWords({ met, rigs, impossible, missing, stopped, nearest_on_paper: onPaper }) {
   if (rigs.length === 0) return impossible && !stopped ? `No lure can do this: ${impossible}.` : "Nothing was found yet.";
-  if (met) return rigs.length === 1 ? "One rig." : `${rigs.length} rigs, best first.`;
+  const nearest = onPaper > 1 ? ` Nearest on paper: rig ${onPaper}.` : "";
+  if (met) return (rigs.length === 1 ? "One rig." : `${rigs.length} rigs, best first.`) + nearest;
   const why = [impossible, missing ? `What would do it: ${missing}.` : ""].filter(Boolean).join(" ");
   return stopped && !impossible
     ? "None of the rigs found by then does it. These come nearest:"
