@@ -4,9 +4,10 @@
  *   bench_battery [FIRST [COUNT]]     a line for each build: CPU seconds, what came of it
  *
  * With BENCH_WRITE=DIR the builds are written there, each in a folder of its own, and nothing is
- * timed. BENCH_MPS=PREFIX writes the programme of each one's last round to PREFIX-N.mps, without
- * the rule of like hooks, and prints what its best rig costs by ours. BENCH_LIMIT ends each fit
- * after so many seconds. CPU time of this process. */
+ * timed. Ranked by the chance, reserves and all. BENCH_MPS=PREFIX ranks on paper, as another solver
+ * does, and writes the programme of each one's last round to PREFIX-N.mps, without the rule of like
+ * hooks, and prints what its best rig costs by ours. BENCH_LIMIT ends each fit after so many
+ * seconds. CPU time of this process. */
 #include "ballastry/catalog.h"
 #include "ballastry/fit.h"
 #include "support/battery.h"
@@ -41,6 +42,8 @@ static const char *found_words(const BlyFitResult *result) {
 }
 
 static const char *proof_words(const BlyFitResult *result) {
+    if (result->surest && result->count > 0 && !result->rigs[0].met)
+        return "by-design";
     return result->stopped ? "stopped" : result->proven ? "proven" : "gap";
 }
 
@@ -86,7 +89,9 @@ static double time_one(size_t n, const BatteryBuild *made, const BlyCatalog *cat
     BlyFitOptions options = {.rigs = 5, .time_limit_secs = limit != NULL ? strtod(limit, NULL) : 0};
     BlyFitResult result = {0};
     double start = cpu_secs();
-    bool good = bly_fit(build, catalog, &options, &result, &err);
+    BlyReserve *reserves = NULL;
+    bool good = models != NULL ? bly_fit(build, catalog, &options, &result, &err)
+                               : bly_fit_surest(build, catalog, &options, &result, &reserves, &err);
     double secs = cpu_secs() - start;
     (void)printf("%3zu %6.2f s  %-7s %-7s %6zu columns %9zu nodes %d rounds  %s: %s\n", n, secs,
                  good ? found_words(&result) : "error", good ? proof_words(&result) : "-",
@@ -96,6 +101,7 @@ static double time_one(size_t n, const BatteryBuild *made, const BlyCatalog *cat
     if (good && models != NULL && result.count > 0)
         write_model(models, n, build, catalog, &options, &result);
     (void)fflush(stdout);
+    free(reserves);
     bly_fit_release(&result);
     bly_build_free(build);
     return secs;
