@@ -285,11 +285,29 @@ static bool rank(void *context, const Problem *p, BlyFitResult *out, BlyError *e
     return good;
 }
 
+/* Of several searches the caller hears how many rigs were worked through at most. */
+typedef struct Rising {
+    const BlyFitOptions *to;
+    size_t rigs;
+} Rising;
+
+static void tell_rising(void *context, const BlyFitProgress *progress) {
+    Rising *rising = context;
+    BlyFitProgress told = *progress;
+    rising->rigs = told.rigs > rising->rigs ? told.rigs : rising->rigs;
+    told.rigs = rising->rigs;
+    fit_tell(rising->to, &told);
+}
+
 bool fit_by_chance(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                    bool whole, BlyFitResult *out, BlyReserve **reserves, BlyError *err) {
     Ranking ranking = {.wanted = options->rigs == 0 ? 5 : options->rigs, .whole = whole};
     const FitRanker ranker = {rank, &ranking};
-    bool good = fit_staged(build, catalog, options, &ranker, out, err);
+    Rising rising = {options, 0};
+    BlyFitOptions told = *options;
+    told.progress = tell_rising;
+    told.progress_context = &rising;
+    bool good = fit_staged(build, catalog, &told, &ranker, out, err);
     *reserves = ranking.reserves;
     return good;
 }
