@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { A_LOOK = 2 };
+enum { A_LOOK = 2, USUAL = 5 /* rigs, where it is not said */ };
 static const size_t patience = 400000; /* nodes of a choice that chances rank afterwards */
 static const double fair = 0.5;        /* of what misses as built: the chance that is an answer */
 
@@ -299,15 +299,37 @@ static void tell_rising(void *context, const BlyFitProgress *progress) {
     fit_tell(rising->to, &told);
 }
 
+/* The first so many; what is nearest on paper stays among them, in place of the last, unless one
+ * alone is asked for. */
+static void shorten(BlyFitResult *out, size_t wanted, BlyReserve *reserves) {
+    if (out->count <= wanted)
+        return;
+    if (out->on_paper > (int)wanted && wanted > 1) {
+        size_t from = (size_t)out->on_paper - 1, to = wanted - 1;
+        BlyFitRig last = out->rigs[to];
+        out->rigs[to] = out->rigs[from];
+        out->rigs[from] = last;
+        reserves[to] = reserves[from];
+        out->on_paper = (int)wanted;
+    } else if (out->on_paper > (int)wanted) {
+        out->on_paper = (int)wanted + 1;
+    }
+    while (out->count > wanted)
+        fit_rig_release(&out->rigs[--out->count]);
+}
+
 bool fit_by_chance(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
                    bool whole, BlyFitResult *out, BlyReserve **reserves, BlyError *err) {
-    Ranking ranking = {.wanted = options->rigs == 0 ? 5 : options->rigs, .whole = whole};
+    const size_t wanted = options->rigs == 0 ? USUAL : options->rigs;
+    Ranking ranking = {.wanted = wanted < USUAL ? USUAL : wanted, .whole = whole};
     const FitRanker ranker = {rank, &ranking};
     Rising rising = {options, 0};
     BlyFitOptions told = *options;
+    told.rigs = ranking.wanted; /* the first is the same, however few are asked for */
     told.progress = tell_rising;
     told.progress_context = &rising;
     bool good = fit_staged(build, catalog, &told, &ranker, out, err);
+    shorten(out, wanted, ranking.reserves);
     *reserves = ranking.reserves;
     return good;
 }

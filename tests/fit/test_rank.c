@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The staged look comes to the first rig that a look at all lures of every rig comes to, on the
- * examples and on builds as newcomers make them (invented and seeded, tests/support/battery.c); and
- * each chance that it tells is that of the reserve, worked out by itself. Leaders by the rule are
- * compared with the rule as written, in its own arithmetic. */
+/* The staged look comes to the first rig that a look at all lures of every rig comes to, or to one
+ * as sure by the rule's own measure, on the examples and on builds as newcomers make them (invented
+ * and seeded, tests/support/battery.c); and each chance that it tells is that of the reserve,
+ * worked out by itself. Leaders by the rule are compared with the rule as written, in its own
+ * arithmetic. */
 #include "support/battery.h"
 #include "support/check.h"
 #include "support/shipped.h"
@@ -17,13 +18,14 @@ static void compare(const char *name, const BlyBuild *build) {
     BlyFitResult staged, whole;
     BlyReserve *of_staged, *of_whole;
     BlyError err = {0};
-    const BlyFitOptions options = {.rigs = 3};
+    const BlyFitOptions options = {.rigs = 3}, one = {.rigs = 1}; /* the first is the same */
     if (!fit_by_chance(build, &catalog, &options, false, &staged, &of_staged, &err) ||
-        !fit_by_chance(build, &catalog, &options, true, &whole, &of_whole, &err))
+        !fit_by_chance(build, &catalog, &one, true, &whole, &of_whole, &err))
         fail_msg("%s: %s: %s", name, err.where, err.text);
     assert_int_equal(staged.met, whole.met);
     assert_true(staged.count > 0 || whole.count == 0);
-    if (staged.count > 0 && rig_order(&staged.rigs[0].rig, &whole.rigs[0].rig) != 0)
+    if (staged.count > 0 && rig_order(&staged.rigs[0].rig, &whole.rigs[0].rig) != 0 &&
+        bly_reserve_chance(&of_staged[0]) < bly_reserve_chance(&of_whole[0]) - RANK_AS_GOOD)
         fail_msg("%s: another first rig, %.4f in place of %.4f", name,
                  bly_reserve_chance(&of_staged[0]), bly_reserve_chance(&of_whole[0]));
     for (size_t i = 0; of_staged != NULL && i < staged.count; i++) {

@@ -284,12 +284,19 @@ function showVerdict(rest) {
   $("off").replaceChildren(...off(rest));
 }
 
-// Green is only what is within the target and likely to be so when it is built.
+// Green is only what is within the target and likely to be so when it is built. What is off as built,
+// and likely to meet it after its tests, is off by design: what can be trimmed brings it in.
 function judge(chances) {
-  if (bench.answer?.target?.met !== true) return;
-  $("verdict").className = isLikely(chances) ? "good" : "";
-  $("verdict").textContent =
-    chances.length > 0 && !isLikely(chances) ? "as it should on paper, but a lure seldom comes out so" : "as it should";
+  const target = bench.answer?.target;
+  if (!target) return;
+  const likely = isLikely(chances);
+  const by = target.met ? { good: likely } : { bad: !likely };
+  $("verdict").className = Object.keys(by).filter((name) => by[name]).join(" ");
+  if (target.met)
+    $("verdict").textContent =
+      chances.length > 0 && !likely ? "as it should on paper, but a lure seldom comes out so" : "as it should";
+  else $("verdict").textContent = likely ? "off as built, and trimmed in the tank" : verdict(bench.answer);
+  $("off").classList.toggle("by-design", !target.met && likely);
 }
 
 // Another rig in the picture for a look; null: the build's own again.
