@@ -28,11 +28,11 @@ $(OUT)/obj/$(LIBS)/expat/%.o: CFLAGS := -O3 -DXML_NS -DXML_DTD -DXML_CONTEXT_BYT
 
 # A search lets its worker hear what it is told wherever it tells how far it is: those functions are unwound
 # (ASYNCIFY) that lead from alone_run to fit_tell by direct calls, and THROUGH, where a call through a pointer lies
-# in between: alone_run to the search, problem_every_rig to what works a rig through. wasm-opt may have put one into
+# in between: alone_run to the search, problem_every_rig to what works a rig through, a search by stages to what ranks. wasm-opt may have put one into
 # those that call it, so these stand here too, and it warns of those that went that way. One that lacks ends the
 # program: tests/alone searches every example.
 THROUGH := alone_run work_listed problem_every_rig prove fit_search bly_fit bly_fit_surest bly_fit_finished choose \
-           fit_work run
+           fit_work run rank rank_surest fit_by_chance
 comma := ,
 empty :=
 list   = $(subst $(empty) $(empty),$(comma),$(strip $(1)))

@@ -17,9 +17,14 @@ static bool nearer(const Ranked *a, const Ranked *b) {
     return x != y ? x < y : rig_order(&a->rig.rig, &b->rig.rig) < 0;
 }
 
+/* What is off as built, by design, must be that much surer. */
+static double handicap(const Ranked *one) {
+    return one->rig.met ? 0 : RANK_BY_DESIGN;
+}
+
 /* Those that miss on the line come below all others, those that were not looked at below these. */
 static double standing(const Ranked *one) {
-    double chance = isnan(one->chance) ? -1.0 : one->chance;
+    double chance = isnan(one->chance) ? -1.0 : one->chance - handicap(one);
     return one->rig.binding >= BLY_REQ_TOW_ATTITUDE ? chance - 10.0 : chance;
 }
 
@@ -61,7 +66,7 @@ static bool cannot_win(const Ranked *one, const Ranked *leader) {
         lost += !meets && other;
     }
     double n = (double)lures, needs = nearer(one, leader) ? -RANK_AS_GOOD : RANK_AS_GOOD;
-    double more = ((double)gained - (double)lost) / n;
+    double more = ((double)gained - (double)lost) / n - handicap(one) + handicap(leader);
     return more + sure_sigmas * sqrt((double)(gained + lost) + 1.0) / n < needs ||
            standing(one) < standing(leader) - 5.0;
 }

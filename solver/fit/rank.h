@@ -26,6 +26,9 @@ extern const size_t rank_lures[RANK_STAGES];
 
 /* In chance: closer than this is alike. */
 #define RANK_AS_GOOD 0.02
+/* How much surer a rig must be that misses the target as built: a maker would rather have one that
+ * meets it, and the plan is not known closer. */
+#define RANK_BY_DESIGN 0.05
 /* Which of those that may comes first: the surest; of those within 2 in 100 of it the one nearest
  * on paper, then by ids. What misses on the line comes last: the chance speaks of still water.
  * list->count: there is none. */

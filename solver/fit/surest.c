@@ -272,7 +272,7 @@ static bool rank_list(const Problem *p, RankedList *list, Ranking *ranking, BlyF
 }
 
 /* A FitRanker. */
-static bool rank(void *context, const Problem *p, BlyFitResult *out, BlyError *err) {
+static bool rank_surest(void *context, const Problem *p, BlyFitResult *out, BlyError *err) {
     RankedList list = {.room = FIT_RANKED_MOST + BLY_FIT_RIGS_MAX};
     BlyFitResult nearest = {.rigs = out->rigs, .count = out->met ? out->count : 1};
     if (!out->met && (out->stopped || problem_over(p) || out->impossible[0] != '\0' ||
@@ -322,7 +322,7 @@ bool fit_by_chance(const BlyBuild *build, const BlyCatalog *catalog, const BlyFi
                    bool whole, BlyFitResult *out, BlyReserve **reserves, BlyError *err) {
     const size_t wanted = options->rigs == 0 ? USUAL : options->rigs;
     Ranking ranking = {.wanted = wanted < USUAL ? USUAL : wanted, .whole = whole};
-    const FitRanker ranker = {rank, &ranking};
+    const FitRanker ranker = {rank_surest, &ranking};
     Rising rising = {options, 0};
     BlyFitOptions told = *options;
     told.rigs = ranking.wanted; /* the first is the same, however few are asked for */

@@ -27,7 +27,7 @@ check "closed output" closed_output
 
 cp examples/board-lip.json "$work/in.json"
 before=$(sha256sum <"$work/in.json")
-check "fit writes the rig" status 0 "$prog" fit "$work/in.json" --write "$work/out.json"
+check "fit writes the rig" status 0 "$prog" fit "$work/in.json" --on-paper --write "$work/out.json"
 check "the written build is read" status 0 "$prog" rest "$work/out.json"
 check "and meets the target" grep -q 'meets the target' "$work/out"
 check "the input is as it was" [ "$(sha256sum <"$work/in.json")" = "$before" ]

@@ -50,7 +50,7 @@ static void test_light_by_design(void **state) {
     assert_true(reserves[0].chance[2] > of_plain.chance[2] + 0.08);
     for (size_t i = 0; i + 1 < sure.count; i++) /* closer than that is alike */
         assert_true(bly_reserve_chance(&reserves[i]) >
-                    bly_reserve_chance(&reserves[i + 1]) - RANK_AS_GOOD);
+                    bly_reserve_chance(&reserves[i + 1]) - RANK_AS_GOOD - RANK_BY_DESIGN);
     /* What is nearest on paper is one of them, and told. */
     assert_in_range(sure.on_paper, 2, 3);
     const BlyFitRig *on_paper = &sure.rigs[sure.on_paper - 1];

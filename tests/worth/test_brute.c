@@ -69,25 +69,27 @@ typedef struct Lumps {
     size_t count;
 } Lumps;
 
+/* Dots, strips and lips are said anew; what hangs goes on by the scale, in parts of a turn, a hook
+ * or ring for another with wire on it: one lump at its hanger, as what a trim adds is by
+ * tests/trim. */
 static void put(const TrimGroup *group, int option, double factor, BlyRig *rig, Lumps *lumps) {
     const TrimOption *o = &group->option[option];
     BlyChoice *choice = &rig->at[group->seat];
-    BlyPartKind kind = group->kind == BLY_TRIM_DOTS ? BLY_PART_DOT : BLY_PART_WIRE;
-    const bool counted = group->kind == BLY_TRIM_DOTS || group->kind == BLY_TRIM_TURNS;
-    bool other = counted && choice->of[kind].part != NULL && choice->of[kind].part != group->part;
-    lumps->at[lumps->count++] = moments_scaled(o->add, other ? factor : factor - 1.0);
-    if (other)
+    const bool dots = group->kind == BLY_TRIM_DOTS, hangs = group->kind == BLY_TRIM_TURNS ||
+                                                            group->kind == BLY_TRIM_HOOK ||
+                                                            group->kind == BLY_TRIM_RING;
+    BlyChosenPart *dot = &choice->of[BLY_PART_DOT];
+    const bool lump = hangs || (dots && dot->part != NULL && dot->part != group->part);
+    lumps->at[lumps->count++] = moments_scaled(o->add, lump ? factor : factor - 1.0);
+    if (lump)
         return;
-    if (counted) {
-        choice->count = (choice->of[kind].part != NULL ? choice->count : 0) + o->steps;
-        choice->of[kind].part = choice->count > 0 ? group->part : NULL;
-        choice->of[kind].weighed.value = NAN;
-        choice->x = kind == BLY_PART_DOT ? o->x : choice->x;
-    } else if (group->kind == BLY_TRIM_RING) {
-        choice->of[BLY_PART_RING].part = group->part;
-        choice->of[BLY_PART_RING].weighed.value = NAN;
+    if (dots) {
+        choice->count = (dot->part != NULL ? choice->count : 0) + o->steps;
+        dot->part = choice->count > 0 ? group->part : NULL;
+        dot->weighed.value = NAN;
+        choice->x = o->x;
     } else if (group->kind == BLY_TRIM_LIP) {
-        choice->filed += -o->steps * 1e-4; /* a tenth of a millimetre, as told of it */
+        choice->filed += -o->steps * 1e-5; /* a hundredth of a millimetre, as told of it */
     } else {                               /* a strip by millimetres, an edge by halves of one */
         choice->length += o->steps * (group->kind == BLY_TRIM_STRIP ? 1e-3 : 0.5e-3);
     }

@@ -14,6 +14,7 @@ static const double hearing_every_ms = 40;
 static struct {
     void *(*work)(void *context); /* NULL: none waits */
     void *context;
+    int telling;
     bool runs, hears; /* hears: it is put aside while its worker does something else */
     double heard_ms;
 } waiting;
@@ -51,9 +52,11 @@ int __wrap_pthread_cond_timedwait(pthread_cond_t *cond, pthread_mutex_t *mutex,
 }
 
 void __wrap_fit_tell(const BlyFitOptions *options, const BlyFitProgress *progress) {
+    waiting.telling++; /* one search may tell for another: it is put aside where that is told */
     __real_fit_tell(options, progress);
+    waiting.telling--;
     /* What a request searches by itself, as it may for mends, is not put aside. */
-    if (!waiting.runs || waiting.hears ||
+    if (!waiting.runs || waiting.hears || waiting.telling > 0 ||
         emscripten_get_now() - waiting.heard_ms < hearing_every_ms)
         return;
     waiting.hears = true;
