@@ -32,7 +32,7 @@ $(OUT)/obj/$(LIBS)/expat/%.o: CFLAGS := -O3 -DXML_NS -DXML_DTD -DXML_CONTEXT_BYT
 # those that call it, so these stand here too, and it warns of those that went that way. One that lacks ends the
 # program: tests/alone searches every example.
 THROUGH := alone_run work_listed problem_every_rig prove fit_search bly_fit bly_fit_surest bly_fit_finished choose \
-           fit_work run rank rank_surest fit_by_chance
+           fit_work run rank fit_staged beyond_the_first rank_surest fit_by_chance
 comma := ,
 empty :=
 list   = $(subst $(empty) $(empty),$(comma),$(strip $(1)))

@@ -50,10 +50,13 @@ bool row_place(const double *wish, const double *widths, size_t count, double ga
     return true;
 }
 
+/* What stands at one place but for rounding, as weight and lift of a lure at rest, has its order by
+ * name, on every machine alike. */
 static int by_place(const void *a, const void *b) {
     const RowLabel *p = a, *q = b;
-    if (p->at.x != q->at.x)
-        return p->at.x > q->at.x ? 1 : -1;
+    double x = round(100 * p->at.x), y = round(100 * q->at.x);
+    if (x != y)
+        return x > y ? 1 : -1;
     int brief = strcmp(p->brief, q->brief);
     return brief != 0 ? brief : strcmp(p->text, q->text);
 }
