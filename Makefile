@@ -9,6 +9,7 @@ DESTDIR  ?=
 SANITIZE ?=
 # T=room runs one room's tests: make test T=water
 T        ?= *
+LEAVE    ?=
 V        ?= 0
 # FULL=1: sweeps and repeats that make check samples run whole, as .ci/run has them
 FULL     ?=
@@ -62,7 +63,7 @@ STLIB    := $(OUT)/libballastry.a
 SHLIB    := $(OUT)/libballastry.so.2
 PROG     := $(OUT)/ballastry
 TEST_SRC := $(wildcard tests/$(T)/test_*.c)
-TEST_SH  := $(wildcard tests/$(T)/*.sh)
+TEST_SH  := $(filter-out $(LEAVE),$(wildcard tests/$(T)/*.sh))
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
