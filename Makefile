@@ -9,9 +9,10 @@ DESTDIR  ?=
 SANITIZE ?=
 # T=room runs one room's tests: make test T=water
 T        ?= *
+# LEAVE: scripts of tests that are not run
 LEAVE    ?=
 V        ?= 0
-# FULL=1: sweeps and repeats that make check samples run whole, as .ci/run has them
+# FULL=1: sweeps and repeats that make check samples run whole, as make full has them
 FULL     ?=
 JOBS     := $(shell nproc 2>/dev/null || echo 2)
 # make fuzz gives each target of FUZZ so many seconds
