@@ -146,9 +146,9 @@ static bool parts_of(const Bench *bench, BlyPartKind kind, const BlyPart ***out,
 static BlyFigure turns_weigh(const Bench *bench, const BlyChoice *now, const BlyPart *wire,
                              double more) {
     const BlyChosenPart *on = &now->of[BLY_PART_WIRE];
-    bool same = on->part == wire;
+    const bool same = on->part == wire, known = isfinite(on->weighed.value);
     double turn = bly_wire_turn_mass(wire, now->of[BLY_PART_HOOK].part);
-    double share = bly_part_give_share(wire), known = isfinite(on->weighed.value);
+    double share = bly_part_give_share(wire);
     BlyFigure have = {0, 0};
     if (same)
         have = known ? on->weighed : (BlyFigure){now->count * turn, now->count * turn * share};
