@@ -156,6 +156,7 @@ export async function begin(page, name, { opens = true } = {}) {
   if (name) await page.getByRole("button", { name, exact: true }).last().click();
   if (opens && name?.endsWith(".json")) {
     await page.waitForFunction((n) => document.getElementById("filename").value === n, name);
+    await page.waitForTimeout(400); // its panels are drawn once more when its answer comes
     await settled(page);
   }
 }
