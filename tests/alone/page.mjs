@@ -103,6 +103,7 @@ async function begin(tab, name) {
   await tab.run(press, "Begin…");
   await tab.wait(says, "dialog[open]", "Begin with");
   await tab.run(press, name);
+  await tab.wait(() => !document.querySelector("dialog[open]"));
   await tab.wait((wanted) => document.getElementById("filename").value === wanted, name);
   await tab.wait(seen);
 }

@@ -3,7 +3,7 @@
 // pressing only what can be seen, found by its words alone. The command says of the saved file what the
 // page said of it. Screenshots: empty-USE-SIZE-STEP.
 import { readdirSync } from "node:fs";
-import { assert, room, serve, settled, shot, step, text, until } from "./kit.mjs";
+import { assert, chosen, room, serve, settled, shot, step, text, until } from "./kit.mjs";
 
 const sizes = [
   { name: "wide", viewport: { width: 1280, height: 900 } },
@@ -41,7 +41,7 @@ async function lure(size, body, name, length) {
   await page.getByRole("heading", { name: "Begin with" }).waitFor();
   assert.doesNotMatch(await text(page, "dialog[open]"), /null|undefined/);
   await press(page, "button", new RegExp(`^${body}`));
-  await settled(page);
+  await chosen(page);
   await type(page, "Name of the lure", name);
   await type(page, "New length", length);
   await press(page, "button", "Scale all round");

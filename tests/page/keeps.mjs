@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Nothing is shown under another lure's name, nothing is called measured that was not, and what was
 // begun goes on: after a new start, after loading anew, beside another tab.
-import { assert, at, begin, drawer, fill, room, serve, serveAgain, settled, shot, step, text, until, visit } from "./kit.mjs";
+import { assert, at, begin, chosen, drawer, fill, room, serve, serveAgain, settled, shot, step, text, until, visit } from "./kit.mjs";
 
 const context = await room();
 const server = await serve(["larch-minnow.json", "too-light.json", "finished-minnow.json"], "larch-minnow.json");
@@ -29,6 +29,32 @@ await step("deletes the draft that its words are about", async () => {
   await last.locator("#save").click();
   await until(last, "#kept", "Saved");
   await last.close();
+});
+
+await step("lets nothing be typed into a build that is about to go, however slow the answers", async () => {
+  const page = await visit(context, server);
+  const slow = async (route) => {
+    await new Promise((done) => setTimeout(done, 700));
+    await route.continue();
+  };
+  for (const [route, name] of [["list", /^flat-sided body/], ["open", "too-light.json"]]) {
+    await begin(page);
+    await page.route(`**/api/${route}`, slow);
+    await page.getByRole("button", { name }).last().click();
+    assert.equal(await page.locator("dialog.begin").isVisible(), true);
+    await at(page, "/name").evaluate((field) => field.focus());
+    await page.keyboard.type("too soon");
+    await chosen(page);
+    assert.equal(await page.evaluate(() => document.activeElement.id), "filename");
+    await fill(page, "/name", "typed at once");
+    assert.equal(await text(page, "#kept"), "not saved yet");
+    await page.unroute(`**/api/${route}`);
+    await begin(page);
+    await page.getByRole("button", { name: "Go on with what is here" }).click();
+    assert.equal(await at(page, "/name").inputValue(), "typed at once");
+    assert.equal(await page.evaluate(() => /too soon/.test(document.querySelector("main").innerHTML)), false);
+  }
+  await page.close();
 });
 
 await step("shows nothing of the lure before under the name of one that is refused", async () => {

@@ -155,10 +155,15 @@ export async function begin(page, name, { opens = true } = {}) {
   // Of a file with a draft the file itself, which stands below.
   if (name) await page.getByRole("button", { name, exact: true }).last().click();
   if (opens && name?.endsWith(".json")) {
-    await page.waitForFunction((n) => document.getElementById("filename").value === n, name);
-    await page.waitForTimeout(400); // its panels are drawn once more when its answer comes
-    await settled(page);
+    await chosen(page);
+    assert.equal(await page.locator("#filename").inputValue(), name);
   }
+}
+
+// What was chosen in the dialog is there, and answered.
+export async function chosen(page) {
+  await page.waitForSelector("dialog.begin", { state: "hidden" });
+  await settled(page);
 }
 
 export async function fill(page, path, value) {

@@ -6,6 +6,7 @@ import {
   assert,
   at,
   begin,
+  chosen,
   drawer,
   fill,
   outside,
@@ -85,6 +86,7 @@ await step("keeps a draft that was neither taken up nor thrown away", async () =
   const kept = /is kept as (\S+\.json)/.exec(await text(next, "#offers"))[1];
   await begin(next);
   await next.locator("dialog.begin ul").first().getByRole("button", { name: kept, exact: true }).click();
+  await chosen(next);
   await next.waitForFunction(() => document.querySelector('[data-path="/name"]').value === "first thoughts");
   await next.close();
 });
@@ -94,14 +96,15 @@ await step("begins with a plain body, and offers it again after a crash", async 
   await begin(page);
   await shot(page, "begin");
   await page.locator("dialog.begin ul").last().getByRole("button").first().click();
+  await chosen(page);
   await until(page, "#kept", "new");
-  await settled(page);
   await Promise.all([drafted(page), fill(page, "/name", "never saved")]);
   const file = await page.locator("#filename").inputValue();
   await page.close();
   const next = await visit(context, server);
   await begin(next);
   await next.locator("dialog.begin ul").first().getByRole("button", { name: file }).click(); // left unsaved
+  await chosen(next);
   await next.waitForFunction(() => document.querySelector('[data-path="/name"]').value === "never saved");
   await next.locator("#filename").fill("kept.json");
   await next.locator("#save").click();

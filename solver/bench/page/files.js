@@ -92,15 +92,20 @@ export class Files {
   async choose() {
     try {
       const list = await ask("list");
+      // The choice stays before the page until the new build is there: what is typed then is the new one's.
       const leave = (work) => async () => {
-        this.dialog.close();
+        this.dialog.inert = true;
+        let refusal = null;
         try {
           await this.#leave();
           await work();
-          $("filename").focus({ preventScroll: true }); // what had the keyboard's place may be gone
-        } catch (refusal) {
-          this.#tell(refusal);
+        } catch (error) {
+          refusal = error;
         }
+        this.dialog.inert = false;
+        this.dialog.close();
+        if (refusal) this.#tell(refusal);
+        else $("filename").focus({ preventScroll: true }); // what had the keyboard's place may be gone
       };
       this.dialog.replaceChildren(
         make("h2", { id: "h-begin" }, "Begin with"),
@@ -166,15 +171,19 @@ export class Files {
     const answer = await ask("open", { name });
     this.#left = null;
     this.#bench.begin(answer.build, answer.name, answer.build);
-    await this.#ownDraft(answer.name);
     if (answer.draft) this.#offer(answer.name, answer.draft);
+    void this.#ownDraft(answer.name);
   }
 
-  // Two tabs with one file each keep a draft of their own.
+  // Two tabs with one file each keep a draft of their own. Other tabs may take a while to answer.
   async #ownDraft(name) {
-    if ((await askTabs("open?", name)) === null) return;
-    const other = await this.#freshName(`${name.replace(/\.json$/, "")}-other-tab`);
-    if (this.#bench.file.name === name) this.#bench.file.draft = other;
+    try {
+      if ((await askTabs("open?", name)) === null) return;
+      const other = await this.#freshName(`${name.replace(/\.json$/, "")}-other-tab`);
+      if (this.#bench.file.name === name) this.#bench.file.draft = other;
+    } catch (refusal) {
+      this.#tell(refusal);
+    }
   }
 
   // Another tab of this page wrote the file that is open here.
