@@ -17,6 +17,16 @@ static const double *change_of(const TrimChooser *chooser, int group, int option
     return chooser->at[group * TRIM_OPTIONS_MAX + option].change;
 }
 
+/* What a group's going from one option to another does to the state; none is -1. */
+static void change_from(const TrimChooser *chooser, int group, int from, int to,
+                        double change[BELIEF_STATES]) {
+    static const double none[BELIEF_STATES];
+    const double *less = from < 0 ? none : change_of(chooser, group, from);
+    const double *more = to < 0 ? none : change_of(chooser, group, to);
+    for (int i = 0; i < BELIEF_STATES; i++)
+        change[i] = more[i] - less[i];
+}
+
 bool trim_chooser_make(const PlannedTest *task, const TrimList *trims, TrimChooser *out,
                        BlyError *err) {
     *out = (TrimChooser){.task = task, .trims = trims};
@@ -47,6 +57,7 @@ double trim_share_variance(const TrimGroup *group, int option) {
 typedef struct Move {
     short group, option;
     double by[OUTLOOK_PLACES], variance[OUTLOOK_PLACES], cost;
+    double off; /* the variances added */
     int things; /* to do */
 } Move;
 
@@ -70,87 +81,115 @@ static bool may_move(const TrimGroup *group, int from, int to) {
 
 static Move weigh(const TrimChooser *chooser, const Outlook *outlook, int g, int from, int to) {
     const TrimGroup *group = &chooser->trims->group[g];
-    Move move = {(short)g, (short)to, {0}, {0}, 0, 1};
-    double change[BELIEF_STATES] = {0};
-    for (int i = 0; i < BELIEF_STATES; i++) {
-        change[i] += to < 0 ? 0.0 : change_of(chooser, g, to)[i];
-        change[i] -= from < 0 ? 0.0 : change_of(chooser, g, from)[i];
-    }
+    Move move = {.group = (short)g, .option = (short)to, .things = 1};
+    double change[BELIEF_STATES];
+    change_from(chooser, g, from, to, change);
     outlook_move(outlook, change, move.by);
     double share = trim_share_variance(group, to < 0 ? from : to);
-    for (int k = 0; k < OUTLOOK_PLACES; k++)
+    for (int k = 0; k < OUTLOOK_PLACES; k++) {
         move.variance[k] = share * move.by[k] * move.by[k];
+        move.off += move.variance[k];
+    }
     move.things = from < 0 && to >= 0 ? group->option[to].things : 1;
     move.cost = move.things * a_trim + a_step * abs(steps_on(group, to) - steps_on(group, from));
     return move;
 }
 
-static size_t all_moves(const TrimChooser *chooser, const TrimState *state, const Outlook *outlook,
-                        Move *out) {
+/* All that may be done, those of one group after the other: group g's begin at first[g]. */
+typedef struct Moves {
+    size_t first[TRIM_GROUPS_MAX + 1];
+    Move move[MOVES_MOST];
+} Moves;
+
+static void all_moves(const TrimChooser *chooser, const TrimState *state, const Outlook *outlook,
+                      Moves *out) {
     size_t count = 0;
     for (size_t g = 0; g < chooser->trims->count; g++) {
         const TrimGroup *group = &chooser->trims->group[g];
         int from = state->on[g];
+        out->first[g] = count;
         for (int to = -1; to < (int)group->count; to++) {
             if (may_move(group, from, to))
-                out[count++] = weigh(chooser, outlook, (int)g, from, to);
+                out->move[count++] = weigh(chooser, outlook, (int)g, from, to);
         }
     }
-    return count;
+    out->first[chooser->trims->count] = count;
 }
 
-static bool has_group(const Mix *mix, short group) {
+static bool has_group(const Mix *mix, size_t group) {
     for (int i = 0; i < mix->count; i++) {
-        if (mix->move[i]->group == group)
+        if (mix->move[i]->group == (short)group)
             return true;
     }
     return false;
 }
 
-/* Keeps the best of those looked at, the least square first. The same moves in another order make
- * the same square. */
-static void keep(Mix *kept, size_t *count, const Mix *mix) {
-    size_t at = *count;
-    for (size_t i = 0; i < *count; i++) {
-        if (fabs(kept[i].square - mix->square) <= alike * mix->square)
-            return;
+/* The best mixes, the least square first. */
+typedef struct Kept {
+    size_t count;
+    double bar; /* what the next must be below: the last one's square once there is no room */
+    Mix mix[KEPT];
+} Kept;
+
+static bool is_alike(double one, double other) {
+    return fabs(one - other) <= alike * other;
+}
+
+/* The same moves in another order make the same square. */
+static void keep(Kept *kept, const Mix *mix) {
+    size_t at = kept->count;
+    for (; at > 0 && mix->square < kept->mix[at - 1].square; at--)
+        ;
+    if ((at > 0 && is_alike(kept->mix[at - 1].square, mix->square)) ||
+        (at < kept->count && is_alike(kept->mix[at].square, mix->square)))
+        return;
+    kept->count += kept->count < KEPT;
+    memmove(&kept->mix[at + 1], &kept->mix[at], (kept->count - 1 - at) * sizeof *mix);
+    kept->mix[at] = *mix;
+    kept->bar = kept->count == KEPT ? kept->mix[KEPT - 1].square : INFINITY;
+}
+
+static Mix with_move(const Mix *from, const Move *move, double square) {
+    Mix mix = *from;
+    for (int j = 0; j < OUTLOOK_PLACES; j++)
+        mix.by[j] += move->by[j];
+    mix.square = square;
+    mix.off += move->off;
+    mix.move[mix.count++] = move;
+    mix.things += move->things;
+    return mix;
+}
+
+/* One mix with one more move, of each in turn. */
+static void add_each(const Outlook *outlook, const Mix *from, const Move *moves, size_t count,
+                     Kept *kept) {
+    for (size_t k = 0; k < count; k++) {
+        const Move *move = &moves[k];
+        if (from->things + move->things > THINGS_MOST)
+            continue;
+        double by[OUTLOOK_PLACES];
+        for (int j = 0; j < OUTLOOK_PLACES; j++)
+            by[j] = from->by[j] + move->by[j];
+        double square = outlook_square(outlook, by, kept->bar) + (from->off + move->off);
+        if (square < kept->bar) {
+            Mix mix = with_move(from, move, square);
+            keep(kept, &mix);
+        }
     }
-    if (at < KEPT)
-        (*count)++;
-    else
-        at--;
-    for (; at > 0 && mix->square < kept[at - 1].square; at--)
-        kept[at] = kept[at - 1];
-    kept[at] = *mix;
 }
 
 /* Every mix with one more move. */
-static size_t grow(const Outlook *outlook, const Move *moves, size_t move_count, const Mix *from,
-                   size_t from_count, Mix *kept) {
-    size_t count = 0;
-    for (size_t i = 0; i < from_count; i++) {
-        for (size_t k = 0; k < move_count; k++) {
-            double by[OUTLOOK_PLACES];
-            for (int j = 0; j < OUTLOOK_PLACES; j++)
-                by[j] = from[i].by[j] + moves[k].by[j];
-            double off = from[i].off;
-            for (int j = 0; j < OUTLOOK_PLACES; j++)
-                off += moves[k].variance[j];
-            double square = outlook_square(outlook, by) + off;
-            if ((count == KEPT && !(square < kept[KEPT - 1].square)) ||
-                from[i].things + moves[k].things > THINGS_MOST ||
-                has_group(&from[i], moves[k].group))
-                continue;
-            Mix mix = from[i];
-            memcpy(mix.by, by, sizeof by);
-            mix.square = square;
-            mix.off = off;
-            mix.move[mix.count++] = &moves[k];
-            mix.things += moves[k].things;
-            keep(kept, &count, &mix);
+static void grow(const Outlook *outlook, const Moves *moves, size_t groups, const Kept *from,
+                 Kept *kept) {
+    kept->count = 0;
+    kept->bar = INFINITY;
+    for (size_t i = 0; i < from->count; i++) {
+        for (size_t g = 0; g < groups; g++) {
+            if (!has_group(&from->mix[i], g))
+                add_each(outlook, &from->mix[i], moves->move + moves->first[g],
+                         moves->first[g + 1] - moves->first[g], kept);
         }
     }
-    return count;
 }
 
 static double score_of(const Outlook *outlook, const Mix *mix) {
@@ -164,23 +203,25 @@ static double score_of(const Outlook *outlook, const Mix *mix) {
 }
 
 TrimMoves trim_choose(const TrimChooser *chooser, const TrimState *state, const Outlook *outlook) {
-    Move moves[MOVES_MOST];
-    Mix kept[2][KEPT], best = {.count = 0};
+    Moves moves;
+    Kept kept[2];
+    Mix best = {.count = 0};
     double least = score_of(outlook, &best);
-    size_t from_count = 1;
     TrimMoves out = {.count = 0};
     if (least < a_trim)
         return out;
-    size_t count = all_moves(chooser, state, outlook, moves);
-    kept[0][0] = best;
+    all_moves(chooser, state, outlook, &moves);
+    kept[0].count = 1;
+    kept[0].mix[0] = best;
     for (int depth = 0; depth < TRIM_MOVES; depth++) {
-        Mix *from = kept[depth & 1], *to = kept[!(depth & 1)];
-        from_count = grow(outlook, moves, count, from, from_count, to);
-        for (size_t i = 0; i < from_count; i++) {
-            double score = score_of(outlook, &to[i]);
+        const Kept *from = &kept[depth & 1];
+        Kept *to = &kept[!(depth & 1)];
+        grow(outlook, &moves, chooser->trims->count, from, to);
+        for (size_t i = 0; i < to->count; i++) {
+            double score = score_of(outlook, &to->mix[i]);
             if (score < least) {
                 least = score;
-                best = to[i];
+                best = to->mix[i];
             }
         }
     }
@@ -194,10 +235,7 @@ void trim_move(const TrimChooser *chooser, const TrimMoves *moves, TrimState *st
     for (int i = 0; i < moves->count; i++) {
         int g = moves->move[i].group, to = moves->move[i].option, from = state->on[g];
         double change[BELIEF_STATES];
-        for (int k = 0; k < BELIEF_STATES; k++) {
-            change[k] = (to < 0 ? 0.0 : change_of(chooser, g, to)[k]) -
-                        (from < 0 ? 0.0 : change_of(chooser, g, from)[k]);
-        }
+        change_from(chooser, g, from, to, change);
         belief_move(belief, change,
                     trim_share_variance(&chooser->trims->group[g], to < 0 ? from : to));
         state->on[g] = (short)to;

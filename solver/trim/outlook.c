@@ -158,12 +158,14 @@ static void find_edges(const PlannedTest *task, Outlook *out) {
         out->has_high[k] = isfinite(bands[k].high);
         out->low[k] = INFINITY;
         out->high[k] = -INFINITY;
+        out->least[k] = out->has_low[k] ? -INFINITY : 0.0;
+        out->most[k] = out->has_high[k] ? INFINITY : 0.0;
     }
 }
 
 void outlook_make(const PlannedTest *task, const Belief *belief, Outlook *out) {
     size_t waters = task->quick->water_count - 1;
-    *out = (Outlook){.task = task};
+    *out = (Outlook){.task = task, .states = belief->count};
     find_edges(task, out);
     for (size_t w = 1; w <= waters; w++) {
         Forms forms = {.base = {0.0}};
@@ -178,28 +180,19 @@ void outlook_make(const PlannedTest *task, const Belief *belief, Outlook *out) {
                 out->slope[k][i] += forms.slope[k][i] / (double)waters;
         }
     }
-    for (int k = 0; k < OUTLOOK_PLACES; k++)
+    for (int k = 0; k < OUTLOOK_PLACES; k++) {
         out->variance[k] = belief_variance(belief, out->slope[k]);
+        out->middle[k] = 0.5 * (out->low[k] + out->high[k]);
+    }
 }
 
 void outlook_move(const Outlook *outlook, const double change[BELIEF_STATES],
                   double by[OUTLOOK_PLACES]) {
     for (int k = 0; k < OUTLOOK_PLACES; k++) {
         by[k] = 0.0;
-        for (size_t i = 0; i < BELIEF_STATES; i++)
+        for (size_t i = 0; i < outlook->states; i++)
             by[k] += outlook->slope[k][i] * change[i];
     }
-}
-
-double outlook_square(const Outlook *outlook, const double by[OUTLOOK_PLACES]) {
-    double sum = 0.0;
-    for (int k = 0; k < OUTLOOK_PLACES; k++) {
-        double at = 0.5 * (outlook->low[k] + outlook->high[k]) + by[k];
-        at = outlook->has_low[k] ? at : fmax(at, 0.0);
-        at = outlook->has_high[k] ? at : fmin(at, 0.0);
-        sum += at * at;
-    }
-    return sum;
 }
 
 double outlook_score(const Outlook *outlook, const double by[OUTLOOK_PLACES],
@@ -212,7 +205,7 @@ double outlook_score(const Outlook *outlook, const double by[OUTLOOK_PLACES],
         if (outlook->has_high[k])
             missed += 0.5 * erfc((1.0 - outlook->high[k] - by[k]) / sigma);
     }
-    return missed + a_square * outlook_square(outlook, by);
+    return missed + a_square * outlook_square(outlook, by, INFINITY);
 }
 
 void outlook_change(const PlannedTest *task, const Moments *add, double change[BELIEF_STATES]) {

@@ -124,17 +124,32 @@ enum { OUTLOOK_PLACES = 3 }; /* drift or shows, angle, roll arm */
  * the bands. low and high: the lowest and highest of the target's waters. */
 typedef struct Outlook {
     const PlannedTest *task;
+    size_t states; /* of the belief, in use */
     double low[OUTLOOK_PLACES], high[OUTLOOK_PLACES];
     double slope[OUTLOOK_PLACES][BELIEF_STATES]; /* mean over the waters */
     double variance[OUTLOOK_PLACES];
     bool has_low[OUTLOOK_PLACES], has_high[OUTLOOK_PLACES]; /* edges that there are */
+    double middle[OUTLOOK_PLACES];                          /* of low and high */
+    double least[OUTLOOK_PLACES], most[OUTLOOK_PLACES];     /* 0 where a side is open */
 } Outlook;
 void outlook_make(const PlannedTest *task, const Belief *belief, Outlook *out);
 /* What a change of the state does to the places. */
 void outlook_move(const Outlook *outlook, const double change[BELIEF_STATES],
                   double by[OUTLOOK_PLACES]);
-/* Squares of the places, added; of a one-sided band nothing well inside. */
-double outlook_square(const Outlook *outlook, const double by[OUTLOOK_PLACES]);
+/* Squares of the places once they have moved so, added; of a one-sided band nothing well inside.
+ * What is `bar` or more may be told too low, but not below it. Here in the header, since most of a
+ * plan's time is spent on it. */
+static inline double outlook_square(const Outlook *outlook, const double by[OUTLOOK_PLACES],
+                                    double bar) {
+    double sum = 0.0;
+    for (int k = 0; k < OUTLOOK_PLACES && sum < bar; k++) {
+        double at = outlook->middle[k] + by[k];
+        at = at < outlook->least[k] ? outlook->least[k] : at;
+        at = at > outlook->most[k] ? outlook->most[k] : at;
+        sum += at * at;
+    }
+    return sum;
+}
 /* How likely the target is missed once places have moved so, the sum of its requirements, and a
  * little for each square: the less the better. */
 double outlook_score(const Outlook *outlook, const double by[OUTLOOK_PLACES],
