@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Requests for memory are denied to every command, one by one (tests/faults/denied.c, try.h).
 # With FAULT_TRIES=0 (make faults) every request of each command is tried; else about as many as
-# FAULT_TRIES says, evenly spread: 40 with FULL=1, else 6. Reading the shipped catalog, with which all but one begin in the
+# FAULT_TRIES says, evenly spread: 40 with FULL=1, else 3. Reading the shipped catalog, with which all but one begin in the
 # same way, is tried in the first command alone. Where a command has threads or processes of its own no
 # try can be forked: it is begun anew for each (anew.c). So it is for pictures, with the requests that
 # the drawing libraries make for themselves: those are sampled in either case (FAULT_FOREIGN_TRIES).
@@ -18,7 +18,7 @@ cp tests/cli/listed.csv examples/traced-minnow.svg "$work/in/"
 cp tests/fuzz/stl/brick "$work/in/brick.stl"; cp tests/fuzz/stl/brick-turned "$work/in/turned.stl"
 ${CC:-cc} -std=c17 -O2 -g -Wall -Wextra -Werror -fPIC -shared -fno-builtin -Itests/faults \
     tests/faults/denied.c tests/faults/try.c -o "$work/shim.so" -ldl || exit 1
-wanted=6 foreign=4; [ -z "${FULL:-}" ] || wanted=40 foreign=10
+wanted=3 foreign=2; [ -z "${FULL:-}" ] || wanted=40 foreign=10
 wanted=${FAULT_TRIES:-$wanted} foreign=${FAULT_FOREIGN_TRIES:-$foreign}
 failed=0 tries=$wanted first=1 all=0
 count() { # words..: runs them, prints and adds up

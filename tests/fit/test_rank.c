@@ -12,7 +12,7 @@
 
 #include <string.h>
 
-enum { SAMPLED = 5, IN_FULL = 64 };
+enum { SAMPLED = 2, IN_FULL = 64 };
 
 static void compare(const char *name, const BlyBuild *build) {
     BlyFitResult staged, whole;

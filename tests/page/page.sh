@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: GPL-3.0-or-later
-# The bench page in a real browser; page.mjs starts the program on folders of its own. Screenshots
+# The bench page in a real browser; page.mjs starts the program on folders of its own, and runs the
+# parts of it that `make check` has, or all with FULL=1 as .ci/run does. Screenshots
 # go to .build/page/shots, or to SHOTS=FOLDER; SHOTS= makes none.
 set -u
 cd "$(dirname "$0")/../.."

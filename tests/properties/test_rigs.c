@@ -81,7 +81,7 @@ static void every_rig_does_what_fit_said(void **state) {
     (void)state;
     Dice dice = {7};
     Score score = {0, 0};
-    const int instances = repeats(60, 30);
+    const int instances = repeats(60, 10);
     size_t size;
     char *text = file_bytes("examples/board-lip.json", &size);
     for (int i = 0; i < instances; i++) {
