@@ -2,16 +2,17 @@
 /* The best trims after a tank test: coarse and fine together, two things at most, as a mend has.
  * What each does to drift, angle and roll arm adds up, so the best few of one are looked at with a
  * second. */
-#include "trim/reserve.h"
+#include "trim/choose.h"
 
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { KEPT = 24, THINGS_MOST = 2, MOVES_MOST = TRIM_GROUPS_MAX * (TRIM_OPTIONS_MAX + 1) };
+enum { KEPT = 24 };
 /* In lures: what a trim, and a step of it, must better. */
 static const double a_trim = 0.01, a_step = 0.0005;
-static const double alike = 1e-12;
+static const double likely_missed = 0.5; /* score above which pairs that lead far off are tried */
+static const double alike = 1e-12, least_mass = 1e-7; /* kg */
 
 static const double *change_of(const TrimChooser *chooser, int group, int option) {
     return chooser->at[group * TRIM_OPTIONS_MAX + option].change;
@@ -36,29 +37,71 @@ void trim_chooser_release(TrimChooser *chooser) {
     *chooser = (TrimChooser){0};
 }
 
-double trim_share_variance(const TrimGroup *group, int option) {
-    if (option < 0)
-        return 0.0;
-    double own = group->option[option].give_share;
-    return gsl_pow_2((own > 0.0 ? own : group->give_share) / BLY_SIGMAS_95);
+void trim_state_begin(TrimState *state) {
+    *state = (TrimState){.on = {0}};
+    for (size_t g = 0; g < TRIM_GROUPS_MAX; g++)
+        state->on[g] = -1;
 }
 
-/* One move as it is weighed. */
-typedef struct Move {
-    short group, option;
-    double by[OUTLOOK_PLACES], variance[OUTLOOK_PLACES], cost;
-    int things; /* to do */
-} Move;
-
-typedef struct Mix {
-    const Move *move[TRIM_MOVES];
-    int count, things;
-    double by[OUTLOOK_PLACES], square; /* to be expected, with what the moves are off by */
-    double off;                        /* their part of it */
-} Mix;
+double trim_state_share(const TrimGroup *group, const TrimState *state, size_t g, double noise) {
+    double mass = fabs(group->option[state->on[g]].add.m);
+    return fmax(1.0 + state->sigma[g] / fmax(mass, least_mass) * noise, 0.1);
+}
 
 static int steps_on(const TrimGroup *group, int option) {
     return option < 0 ? 0 : group->option[option].steps;
+}
+
+/* kg, one standard deviation, of an option from the lure as built. */
+static double option_sigma(const TrimGroup *group, int option) {
+    double own = group->option[option].give_share;
+    return (own > 0.0 ? own : group->give_share) / BLY_SIGMAS_95 *
+           fabs(group->option[option].add.m);
+}
+
+static const BlyPart *hook_of(const TrimGroup *group, int option) {
+    return option < 0 ? NULL : group->option[option].other;
+}
+
+/* By the scale: another hook with wire on it, wire on a hook that hangs, or none. */
+static bool by_scale(const TrimGroup *group, int from, int to) {
+    return group->kind == BLY_TRIM_HOOK && (hook_of(group, from) == hook_of(group, to) ||
+                                            group->option[to < 0 ? from : to].by_scale);
+}
+
+/* kg, one standard deviation, that a move is off by. */
+static double move_sigma(const TrimGroup *group, int from, int to) {
+    int option = to < 0 ? from : to;
+    double all = option_sigma(group, option), mass = fabs(group->option[option].add.m);
+    if (by_scale(group, from, to))
+        return trim_scale_give / BLY_SIGMAS_95;
+    if (group->kind == BLY_TRIM_HOOK)
+        return all;
+    double change =
+        (to < 0 ? 0.0 : group->option[to].add.m) - (from < 0 ? 0.0 : group->option[from].add.m);
+    return all * fabs(change) / fmax(mass, least_mass);
+}
+
+/* What was not known of a hook stays so with wire on it, and so it does of one that takes its place
+ * by the scale. */
+static double state_sigma(const TrimGroup *group, const TrimState *state, size_t g, int to) {
+    if (to < 0)
+        return 0.0;
+    return by_scale(group, state->on[g], to)
+               ? hypot(state->sigma[g], trim_scale_give / BLY_SIGMAS_95)
+               : option_sigma(group, to);
+}
+
+/* As a share of what it changes. */
+static double move_variance(const TrimGroup *group, int from, int to) {
+    double change =
+        (to < 0 ? 0.0 : group->option[to].add.m) - (from < 0 ? 0.0 : group->option[from].add.m);
+    return gsl_pow_2(move_sigma(group, from, to) / fmax(fabs(change), least_mass));
+}
+
+static int things_of(const TrimGroup *group, int from, int to) {
+    bool stays = from >= 0 && hook_of(group, from) == hook_of(group, to);
+    return to < 0 || stays ? 1 : group->option[to].things;
 }
 
 static bool may_move(const TrimGroup *group, int from, int to) {
@@ -77,10 +120,10 @@ static Move weigh(const TrimChooser *chooser, const Outlook *outlook, int g, int
         change[i] -= from < 0 ? 0.0 : change_of(chooser, g, from)[i];
     }
     outlook_move(outlook, change, move.by);
-    double share = trim_share_variance(group, to < 0 ? from : to);
+    double share = move_variance(group, from, to);
     for (int k = 0; k < OUTLOOK_PLACES; k++)
         move.variance[k] = share * move.by[k] * move.by[k];
-    move.things = from < 0 && to >= 0 ? group->option[to].things : 1;
+    move.things = things_of(group, from, to);
     move.cost = move.things * a_trim + a_step * abs(steps_on(group, to) - steps_on(group, from));
     return move;
 }
@@ -124,29 +167,30 @@ static void keep(Mix *kept, size_t *count, const Mix *mix) {
     kept[at] = *mix;
 }
 
+Mix mix_with(const Outlook *outlook, const Mix *mix, const Move *move) {
+    Mix more = *mix;
+    for (int k = 0; k < OUTLOOK_PLACES; k++) {
+        more.by[k] += move->by[k];
+        more.off += move->variance[k];
+    }
+    more.square = outlook_square(outlook, more.by) + more.off;
+    more.move[more.count++] = move;
+    more.things += move->things;
+    return more;
+}
+
 /* Every mix with one more move. */
 static size_t grow(const Outlook *outlook, const Move *moves, size_t move_count, const Mix *from,
                    size_t from_count, Mix *kept) {
     size_t count = 0;
     for (size_t i = 0; i < from_count; i++) {
         for (size_t k = 0; k < move_count; k++) {
-            double by[OUTLOOK_PLACES];
-            for (int j = 0; j < OUTLOOK_PLACES; j++)
-                by[j] = from[i].by[j] + moves[k].by[j];
-            double off = from[i].off;
-            for (int j = 0; j < OUTLOOK_PLACES; j++)
-                off += moves[k].variance[j];
-            double square = outlook_square(outlook, by) + off;
-            if ((count == KEPT && !(square < kept[KEPT - 1].square)) ||
-                from[i].things + moves[k].things > THINGS_MOST ||
+            if (from[i].things + moves[k].things > TRIM_THINGS_MOST ||
                 has_group(&from[i], moves[k].group))
                 continue;
-            Mix mix = from[i];
-            memcpy(mix.by, by, sizeof by);
-            mix.square = square;
-            mix.off = off;
-            mix.move[mix.count++] = &moves[k];
-            mix.things += moves[k].things;
+            Mix mix = mix_with(outlook, &from[i], &moves[k]);
+            if (count == KEPT && !(mix.square < kept[KEPT - 1].square))
+                continue;
             keep(kept, &count, &mix);
         }
     }
@@ -164,7 +208,7 @@ static double score_of(const Outlook *outlook, const Mix *mix) {
 }
 
 TrimMoves trim_choose(const TrimChooser *chooser, const TrimState *state, const Outlook *outlook) {
-    Move moves[MOVES_MOST];
+    Move moves[TRIM_MOVES_MOST];
     Mix kept[2][KEPT], best = {.count = 0};
     double least = score_of(outlook, &best);
     size_t from_count = 1;
@@ -184,6 +228,15 @@ TrimMoves trim_choose(const TrimChooser *chooser, const TrimState *state, const 
             }
         }
     }
+    Mix far[PAIRS_KEPT];
+    size_t pairs = least > likely_missed ? pairs_far_off(outlook, moves, count, far) : 0;
+    for (size_t i = 0; i < pairs; i++) {
+        double score = score_of(outlook, &far[i]);
+        if (score < least) {
+            least = score;
+            best = far[i];
+        }
+    }
     for (; out.count < best.count; out.count++)
         out.move[out.count] = (TrimMove){best.move[out.count]->group, best.move[out.count]->option};
     return out;
@@ -193,13 +246,14 @@ void trim_move(const TrimChooser *chooser, const TrimMoves *moves, TrimState *st
                Belief *belief) {
     for (int i = 0; i < moves->count; i++) {
         int g = moves->move[i].group, to = moves->move[i].option, from = state->on[g];
+        const TrimGroup *group = &chooser->trims->group[g];
         double change[BELIEF_STATES];
         for (int k = 0; k < BELIEF_STATES; k++) {
             change[k] = (to < 0 ? 0.0 : change_of(chooser, g, to)[k]) -
                         (from < 0 ? 0.0 : change_of(chooser, g, from)[k]);
         }
-        belief_move(belief, change,
-                    trim_share_variance(&chooser->trims->group[g], to < 0 ? from : to));
+        belief_move(belief, change, move_variance(group, from, to));
+        state->sigma[g] = state_sigma(group, state, (size_t)g, to);
         state->on[g] = (short)to;
     }
 }
