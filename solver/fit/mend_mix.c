@@ -44,6 +44,14 @@ double mend_wire_mass(const BlyChoice *choice) {
                : choice->count * bly_wire_turn_mass(wire->part, choice->of[BLY_PART_HOOK].part);
 }
 
+double mix_wound(const Bench *bench, const Mend *hook, const Mend *wire) {
+    const BlyPart *part = wire->to[0].of[BLY_PART_WIRE].part,
+                  *on = hook->to[0].of[BLY_PART_HOOK].part;
+    double quarter = 0.25 * bly_wire_turn_mass(part, on);
+    double asked = mend_wire_mass(&bench->build->fitted.at[wire->seat[0]]) + 1e-3 * wire->adds.m;
+    return quarter * fmax(1, rint(asked / quarter));
+}
+
 /* The hook is another one, and turns go on its shank until the scale shows what both together shall
  * do: so hook and wire together are off by the scale and by what was not known of the old hook. */
 static void weigh_together(const Bench *bench, const Mend *hook, const Mend *wire, BlyRig *rig,
@@ -53,14 +61,14 @@ static void weigh_together(const Bench *bench, const Mend *hook, const Mend *wir
     BlyChoice *is = &rig->at[s];
     BlyChosenPart *on = &is->of[BLY_PART_HOOK], *turns = &is->of[BLY_PART_WIRE];
     BlyFigure before = mend_piece_mass(&was->of[BLY_PART_HOOK], BLY_PART_HOOK);
-    double wound = mend_wire_mass(was) + 1e-3 * wire->adds.m;
+    double wound = mix_wound(bench, hook, wire);
     double a_turn = bly_wire_turn_mass(turns->part, on->part);
     double known = was->of[BLY_PART_WIRE].weighed.give;
     on->weighed = (BlyFigure){on->part->mass.value, hypot(before.give, MEND_SCALE_GIVE)};
     turns->weighed =
         (BlyFigure){wound, isfinite(was->of[BLY_PART_WIRE].weighed.value) ? fmax(known, least_give)
                                                                           : least_give};
-    is->count = (int)fmax(1, round(wound / a_turn));
+    is->count = (int)fmax(1, ceil(wound / a_turn - 0.05));
     *carry = (BuildCarry){s, BLY_PART_HOOK, was->of[BLY_PART_HOOK].part, on->part,
                           before.give / on->weighed.give};
 }

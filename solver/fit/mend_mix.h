@@ -17,6 +17,8 @@ void mix_apply(const Bench *bench, const MendList *mends, const Mix *mix, BlyRig
 /* The place in the mix of the wire that goes on the shank of the hook that mend `k` of it hangs,
  * and which is wound by the scale so that both together weigh what they shall; -1: none. */
 int mix_wire_of(const MendList *mends, const Mix *mix, int k);
+/* kg: what is wound on the shank of a new hook, all of it, as quarters of turns there. */
+double mix_wound(const Bench *bench, const Mend *hook, const Mend *wire);
 int mix_things(const MendList *mends, const Mix *mix); /* to do: two hooks are two */
 
 /* What one piece weighs, and its give, from one to the next of its kind; kg. */

@@ -175,12 +175,14 @@ static bool is_exchange(BlyMend kind) {
     return kind == BLY_MEND_RING || kind == BLY_MEND_GRADE || kind == BLY_MEND_NUMBER;
 }
 
-/* The wire beside a new hook is wound as far as the scale asks for: from none to a full shank. */
+/* The wire beside a new hook is meant as quarters of turns on that, and wound as far as the scale
+ * asks for: from none to a full shank. */
 static void bound_wire(const Bench *bench, const Mend *wire, const Mend *hook, Act *act) {
     const BlyChoice *was = &bench->build->fitted.at[wire->seat[0]];
     const BlyPart *part = wire->to[0].of[BLY_PART_WIRE].part,
                   *on = hook->to[0].of[BLY_PART_HOOK].part;
-    double have = mend_wire_mass(was);
+    double have = mend_wire_mass(was), adds = mix_wound(bench, hook, wire) - have;
+    act->adds = moments_scaled(act->adds, adds / act->adds.m);
     act->low = -have;
     act->high = bly_wire_turns_most(part, on) * bly_wire_turn_mass(part, on) - have;
     act->sigma = MEND_SCALE_GIVE / BLY_SIGMAS_95;

@@ -47,7 +47,7 @@ static double wire_mass(const BlyChoice *choice) {
                : choice->count * bly_wire_turn_mass(wire->part, part(choice, BLY_PART_HOOK));
 }
 
-/* "4 turns", or of what is no whole turn its length: "7 mm (0.75 turns)". */
+/* "4 turns", or of what is no whole turn its length, to the quarter: "7 mm (0.75 turn)". */
 static void turns_words(const Said *said, const BlyPart *wire, const BlyPart *hook, double mass,
                         const char *more, char out[WORDS_MAX]) {
     double count = fabs(mass) / bly_wire_turn_mass(wire, hook);
@@ -57,14 +57,17 @@ static void turns_words(const Said *said, const BlyPart *wire, const BlyPart *ho
                          rint(count) > 1 ? "s" : "");
         return;
     }
+    double quarters = 0.25 * fmax(1, rint(4 * count));
     bly_quantity_show(fabs(mass) / wire->mass.value, BLY_DIM_LENGTH, said->system,
                       said->system == BLY_INCH ? 2 : 0, measure);
-    (void)bly_format(out, WORDS_MAX, "%.24s %s(%.2g turn%s)", measure, more, count,
-                     count > 1 ? "s" : "");
+    (void)bly_format(out, WORDS_MAX, "%.24s %s(%.3g turn%s)", measure, more, quarters,
+                     quarters > 1 ? "s" : "");
 }
 
+/* What hung on the old hook went with it. */
 static void wire_step(Said *said, const char *seat, const BlyChoice *was, const BlyChoice *is) {
-    const BlyPart *on = part(was, BLY_PART_WIRE), *wire = part(is, BLY_PART_WIRE),
+    bool other = part(was, BLY_PART_HOOK) != part(is, BLY_PART_HOOK);
+    const BlyPart *on = other ? NULL : part(was, BLY_PART_WIRE), *wire = part(is, BLY_PART_WIRE),
                   *hook = part(is, BLY_PART_HOOK);
     char what[WHAT_MAX], turns[WORDS_MAX];
     if (wire == NULL) {

@@ -2,16 +2,17 @@
 /* The best trims after a tank test: coarse and fine together, two things at most, as a mend has.
  * What each does to drift, angle and roll arm adds up, so the best few of one are looked at with a
  * second. */
-#include "trim/reserve.h"
+#include "trim/choose.h"
 
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { KEPT = 24, THINGS_MOST = 2, MOVES_MOST = TRIM_GROUPS_MAX * (TRIM_OPTIONS_MAX + 1) };
+enum { KEPT = 24 };
 /* In lures: what a trim, and a step of it, must better. */
 static const double a_trim = 0.01, a_step = 0.0005;
-static const double alike = 1e-12;
+static const double likely_missed = 0.5; /* score above which pairs that lead far off are tried */
+static const double alike = 1e-12, least_mass = 1e-7; /* kg */
 
 static const double *change_of(const TrimChooser *chooser, int group, int option) {
     return chooser->at[group * TRIM_OPTIONS_MAX + option].change;
@@ -46,30 +47,71 @@ void trim_chooser_release(TrimChooser *chooser) {
     *chooser = (TrimChooser){0};
 }
 
-double trim_share_variance(const TrimGroup *group, int option) {
-    if (option < 0)
-        return 0.0;
-    double own = group->option[option].give_share;
-    return gsl_pow_2((own > 0.0 ? own : group->give_share) / BLY_SIGMAS_95);
+void trim_state_begin(TrimState *state) {
+    *state = (TrimState){.on = {0}};
+    for (size_t g = 0; g < TRIM_GROUPS_MAX; g++)
+        state->on[g] = -1;
 }
 
-/* One move as it is weighed. */
-typedef struct Move {
-    short group, option;
-    double by[OUTLOOK_PLACES], variance[OUTLOOK_PLACES], cost;
-    double off; /* the variances added */
-    int things; /* to do */
-} Move;
-
-typedef struct Mix {
-    const Move *move[TRIM_MOVES];
-    int count, things;
-    double by[OUTLOOK_PLACES], square; /* to be expected, with what the moves are off by */
-    double off;                        /* their part of it */
-} Mix;
+double trim_state_share(const TrimGroup *group, const TrimState *state, size_t g, double noise) {
+    double mass = fabs(group->option[state->on[g]].add.m);
+    return fmax(1.0 + state->sigma[g] / fmax(mass, least_mass) * noise, 0.1);
+}
 
 static int steps_on(const TrimGroup *group, int option) {
     return option < 0 ? 0 : group->option[option].steps;
+}
+
+/* kg, one standard deviation, of an option from the lure as built. */
+static double option_sigma(const TrimGroup *group, int option) {
+    double own = group->option[option].give_share;
+    return (own > 0.0 ? own : group->give_share) / BLY_SIGMAS_95 *
+           fabs(group->option[option].add.m);
+}
+
+static const BlyPart *hook_of(const TrimGroup *group, int option) {
+    return option < 0 ? NULL : group->option[option].other;
+}
+
+/* By the scale: another hook with wire on it, wire on a hook that hangs, or none. */
+static bool by_scale(const TrimGroup *group, int from, int to) {
+    return group->kind == BLY_TRIM_HOOK && (hook_of(group, from) == hook_of(group, to) ||
+                                            group->option[to < 0 ? from : to].by_scale);
+}
+
+/* kg, one standard deviation, that a move is off by. */
+static double move_sigma(const TrimGroup *group, int from, int to) {
+    int option = to < 0 ? from : to;
+    double all = option_sigma(group, option), mass = fabs(group->option[option].add.m);
+    if (by_scale(group, from, to))
+        return trim_scale_give / BLY_SIGMAS_95;
+    if (group->kind == BLY_TRIM_HOOK)
+        return all;
+    double change =
+        (to < 0 ? 0.0 : group->option[to].add.m) - (from < 0 ? 0.0 : group->option[from].add.m);
+    return all * fabs(change) / fmax(mass, least_mass);
+}
+
+/* What was not known of a hook stays so with wire on it, and so it does of one that takes its place
+ * by the scale. */
+static double state_sigma(const TrimGroup *group, const TrimState *state, size_t g, int to) {
+    if (to < 0)
+        return 0.0;
+    return by_scale(group, state->on[g], to)
+               ? hypot(state->sigma[g], trim_scale_give / BLY_SIGMAS_95)
+               : option_sigma(group, to);
+}
+
+/* As a share of what it changes. */
+static double move_variance(const TrimGroup *group, int from, int to) {
+    double change =
+        (to < 0 ? 0.0 : group->option[to].add.m) - (from < 0 ? 0.0 : group->option[from].add.m);
+    return gsl_pow_2(move_sigma(group, from, to) / fmax(fabs(change), least_mass));
+}
+
+static int things_of(const TrimGroup *group, int from, int to) {
+    bool stays = from >= 0 && hook_of(group, from) == hook_of(group, to);
+    return to < 0 || stays ? 1 : group->option[to].things;
 }
 
 static bool may_move(const TrimGroup *group, int from, int to) {
@@ -81,16 +123,16 @@ static bool may_move(const TrimGroup *group, int from, int to) {
 
 static Move weigh(const TrimChooser *chooser, const Outlook *outlook, int g, int from, int to) {
     const TrimGroup *group = &chooser->trims->group[g];
-    Move move = {.group = (short)g, .option = (short)to, .things = 1};
+    Move move = {.group = (short)g, .option = (short)to};
     double change[BELIEF_STATES];
     change_from(chooser, g, from, to, change);
     outlook_move(outlook, change, move.by);
-    double share = trim_share_variance(group, to < 0 ? from : to);
+    double share = move_variance(group, from, to);
     for (int k = 0; k < OUTLOOK_PLACES; k++) {
         move.variance[k] = share * move.by[k] * move.by[k];
         move.off += move.variance[k];
     }
-    move.things = from < 0 && to >= 0 ? group->option[to].things : 1;
+    move.things = things_of(group, from, to);
     move.cost = move.things * a_trim + a_step * abs(steps_on(group, to) - steps_on(group, from));
     return move;
 }
@@ -98,7 +140,7 @@ static Move weigh(const TrimChooser *chooser, const Outlook *outlook, int g, int
 /* All that may be done, those of one group after the other: group g's begin at first[g]. */
 typedef struct Moves {
     size_t first[TRIM_GROUPS_MAX + 1];
-    Move move[MOVES_MOST];
+    Move move[TRIM_MOVES_MOST];
 } Moves;
 
 static void all_moves(const TrimChooser *chooser, const TrimState *state, const Outlook *outlook,
@@ -149,15 +191,15 @@ static void keep(Kept *kept, const Mix *mix) {
     kept->bar = kept->count == KEPT ? kept->mix[KEPT - 1].square : INFINITY;
 }
 
-static Mix with_move(const Mix *from, const Move *move, double square) {
-    Mix mix = *from;
-    for (int j = 0; j < OUTLOOK_PLACES; j++)
-        mix.by[j] += move->by[j];
-    mix.square = square;
-    mix.off += move->off;
-    mix.move[mix.count++] = move;
-    mix.things += move->things;
-    return mix;
+Mix mix_with(const Mix *mix, const Move *move, double square) {
+    Mix more = *mix;
+    for (int k = 0; k < OUTLOOK_PLACES; k++)
+        more.by[k] += move->by[k];
+    more.square = square;
+    more.off += move->off;
+    more.move[more.count++] = move;
+    more.things += move->things;
+    return more;
 }
 
 /* One mix with one more move, of each in turn. */
@@ -165,14 +207,14 @@ static void add_each(const Outlook *outlook, const Mix *from, const Move *moves,
                      Kept *kept) {
     for (size_t k = 0; k < count; k++) {
         const Move *move = &moves[k];
-        if (from->things + move->things > THINGS_MOST)
+        if (from->things + move->things > TRIM_THINGS_MOST)
             continue;
         double by[OUTLOOK_PLACES];
         for (int j = 0; j < OUTLOOK_PLACES; j++)
             by[j] = from->by[j] + move->by[j];
         double square = outlook_square(outlook, by, kept->bar) + (from->off + move->off);
         if (square < kept->bar) {
-            Mix mix = with_move(from, move, square);
+            Mix mix = mix_with(from, move, square);
             keep(kept, &mix);
         }
     }
@@ -202,6 +244,17 @@ static double score_of(const Outlook *outlook, const Mix *mix) {
     return cost + outlook_score(outlook, mix->by, variance);
 }
 
+/* The best of those kept takes the place of the best so far. */
+static void choose_of(const Outlook *outlook, const Kept *kept, double *least, Mix *best) {
+    for (size_t i = 0; i < kept->count; i++) {
+        double score = score_of(outlook, &kept->mix[i]);
+        if (score < *least) {
+            *least = score;
+            *best = kept->mix[i];
+        }
+    }
+}
+
 TrimMoves trim_choose(const TrimChooser *chooser, const TrimState *state, const Outlook *outlook) {
     Moves moves;
     Kept kept[2];
@@ -210,20 +263,17 @@ TrimMoves trim_choose(const TrimChooser *chooser, const TrimState *state, const 
     TrimMoves out = {.count = 0};
     if (least < a_trim)
         return out;
+    size_t groups = chooser->trims->count;
     all_moves(chooser, state, outlook, &moves);
     kept[0].count = 1;
     kept[0].mix[0] = best;
     for (int depth = 0; depth < TRIM_MOVES; depth++) {
-        const Kept *from = &kept[depth & 1];
-        Kept *to = &kept[!(depth & 1)];
-        grow(outlook, &moves, chooser->trims->count, from, to);
-        for (size_t i = 0; i < to->count; i++) {
-            double score = score_of(outlook, &to->mix[i]);
-            if (score < least) {
-                least = score;
-                best = to->mix[i];
-            }
-        }
+        grow(outlook, &moves, groups, &kept[depth & 1], &kept[!(depth & 1)]);
+        choose_of(outlook, &kept[!(depth & 1)], &least, &best);
+    }
+    if (least > likely_missed) {
+        kept[0].count = pairs_far_off(outlook, moves.move, moves.first[groups], kept[0].mix);
+        choose_of(outlook, &kept[0], &least, &best);
     }
     for (; out.count < best.count; out.count++)
         out.move[out.count] = (TrimMove){best.move[out.count]->group, best.move[out.count]->option};
@@ -234,10 +284,11 @@ void trim_move(const TrimChooser *chooser, const TrimMoves *moves, TrimState *st
                Belief *belief) {
     for (int i = 0; i < moves->count; i++) {
         int g = moves->move[i].group, to = moves->move[i].option, from = state->on[g];
+        const TrimGroup *group = &chooser->trims->group[g];
         double change[BELIEF_STATES];
         change_from(chooser, g, from, to, change);
-        belief_move(belief, change,
-                    trim_share_variance(&chooser->trims->group[g], to < 0 ? from : to));
+        belief_move(belief, change, move_variance(group, from, to));
+        state->sigma[g] = state_sigma(group, state, (size_t)g, to);
         state->on[g] = (short)to;
     }
 }

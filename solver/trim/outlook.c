@@ -197,15 +197,17 @@ void outlook_move(const Outlook *outlook, const double change[BELIEF_STATES],
 
 double outlook_score(const Outlook *outlook, const double by[OUTLOOK_PLACES],
                      const double more_variance[OUTLOOK_PLACES]) {
-    double missed = 0.0;
+    double met = 1.0;
     for (int k = 0; k < OUTLOOK_PLACES; k++) {
         double sigma = M_SQRT2 * sqrt(outlook->variance[k] + more_variance[k] + least_variance);
+        double missed = 0.0;
         if (outlook->has_low[k])
             missed += 0.5 * erfc((1.0 + outlook->low[k] + by[k]) / sigma);
         if (outlook->has_high[k])
             missed += 0.5 * erfc((1.0 - outlook->high[k] - by[k]) / sigma);
+        met *= fmax(1.0 - missed, 0.0);
     }
-    return missed + a_square * outlook_square(outlook, by, INFINITY);
+    return 1.0 - met + a_square * outlook_square(outlook, by, INFINITY);
 }
 
 void outlook_change(const PlannedTest *task, const Moments *add, double change[BELIEF_STATES]) {

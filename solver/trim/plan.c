@@ -134,7 +134,7 @@ static void put_on(const TrimPlan *plan, const TrimState *state, const double *n
         int on = state->on[g];
         if (on < 0)
             continue;
-        double by = fmax(1.0 + sqrt(trim_share_variance(group, on)) * noise[g], 0.1);
+        double by = trim_state_share(group, state, g, noise[g]);
         quick_sums_add(sums, moments_scaled(group->option[on].add, by));
     }
 }
@@ -176,8 +176,7 @@ static void one_lure(TrimPlan *plan, size_t number, double *u, const double *noi
     Belief belief = plan->task.prior;
     TrimState state;
     Outlook outlook;
-    for (size_t g = 0; g < TRIM_GROUPS_MAX; g++)
-        state.on[g] = -1;
+    trim_state_begin(&state);
     quick_lure_tie(plan->quick, u);
     quick_lure_clamp(plan->quick, u);
     quick_sums_at(&plan->quick->sums, u, built);

@@ -13,7 +13,9 @@ typedef struct TrimOption {
     Moments add;       /* to what the lure has */
     int steps, things; /* that there are to do: of another hook and wire on it two */
     double x;
-    double give_share; /* of it, 95 of 100, where it has one of its own; else 0 */
+    double give_share;    /* of it, 95 of 100, where it has one of its own; else 0 */
+    const BlyPart *other; /* hook that hangs then in place of that as built; else NULL */
+    bool by_scale;        /* with wire on it until the scale shows what goes off */
 } TrimOption;
 
 /* Options of one group exclude one another; those of different groups add up (what hangs acts at
@@ -47,6 +49,9 @@ typedef struct TrimTask {
 double trims_unit(const BlyCatalog *catalog,
                   BlyTrimKind kind); /* m a step of what is measured, else 0 */
 bool trims_list(const TrimTask *task, TrimList *out, BlyError *err) BLY_MUST_CHECK;
+/* What goes on is weighed where that tells more than its count: kg, 95 of 100, two readings of a
+ * hundredth of a gram. As fit/mends.h. */
+extern const double trim_scale_give;
 /* What is cut or ground off does not come back. */
 bool trim_is_final(BlyTrimKind kind);
 
@@ -150,8 +155,9 @@ static inline double outlook_square(const Outlook *outlook, const double by[OUTL
     }
     return sum;
 }
-/* How likely the target is missed once places have moved so, the sum of its requirements, and a
- * little for each square: the less the better. */
+/* How likely the target is missed once places have moved so, be it by one requirement or by all,
+ * and a little for each square, so that what one trim cannot bring home comes nearer for the next:
+ * the less the better. */
 double outlook_score(const Outlook *outlook, const double by[OUTLOOK_PLACES],
                      const double more_variance[OUTLOOK_PLACES]);
 /* What more put on does to the state. */
@@ -163,10 +169,13 @@ void planned_missing(const PlannedTest *task, double *missing, double *half);
 
 enum { TRIM_MOVES = 2 };
 
-/* What hangs on a lure after trims: for each group the option that is on, -1: as built. */
+/* What hangs on a lure after trims: for each group the option that is on, -1: as built; and kg, one
+ * standard deviation, what that is off by. */
 typedef struct TrimState {
     short on[TRIM_GROUPS_MAX];
+    double sigma[TRIM_GROUPS_MAX];
 } TrimState;
+void trim_state_begin(TrimState *state);
 
 typedef struct TrimMove {
     short group, option; /* the option that the group then has */
@@ -194,8 +203,8 @@ TrimMoves trim_choose(const TrimChooser *chooser, const TrimState *state, const 
 /* Does the moves: to the state, and to what is believed. */
 void trim_move(const TrimChooser *chooser, const TrimMoves *moves, TrimState *state,
                Belief *belief);
-/* Variance of the share of what a group has on, as its own give has it. */
-double trim_share_variance(const TrimGroup *group, int option);
+/* What a group has on comes to, in so many of its standard deviations, as a share of the option. */
+double trim_state_share(const TrimGroup *group, const TrimState *state, size_t g, double noise);
 
 /* ---- plan.c: many lures, each looked at in the tank and trimmed the best way ---- */
 

@@ -27,22 +27,19 @@ static bool difference(const TrimTask *task, size_t s, const BlyChoice *to, Mome
     return true;
 }
 
-/* What goes on is weighed where that tells more than its count: kg, 95 of 100, two readings of a
- * hundredth of a gram. As fit/mends.h. */
-static const double scale_give = 14e-6;
+const double trim_scale_give = 14e-6;
 
 static double weighed_share(double mass, double share) {
-    return fabs(mass) > 0.0 ? fmin(share, scale_give / fabs(mass)) : share;
+    return fabs(mass) > 0.0 ? fmin(share, trim_scale_give / fabs(mass)) : share;
 }
 
 static bool add_option(const TrimTask *task, const BlyChoice *to, int steps, TrimGroup *group) {
     if (group->count == TRIM_OPTIONS_MAX)
         return false;
     TrimOption *option = &group->option[group->count];
-    option->give_share = 0.0;
+    *option = (TrimOption){.steps = steps};
     if (!difference(task, (size_t)group->seat, to, &option->add))
         return false;
-    option->steps = steps;
     option->things = 1;
     option->x = to->x;
     option->give_share = weighed_share(option->add.m, group->give_share);
@@ -335,10 +332,11 @@ static void add_hook(const TrimTask *task, size_t s, const BlyPart *other, const
     for (int k = 0; k < HOOK_PARTS && group->count < TRIM_OPTIONS_MAX; k++) {
         double turns = most * k / HOOK_PARTS;
         TrimOption *option = &group->option[group->count];
-        *option = (TrimOption){.steps = -1, .things = k > 0 ? 2 : 1, .x = choice.x};
+        *option = (TrimOption){.steps = -1, .things = k > 0 ? 2 : 1, .x = choice.x, .other = other};
+        option->by_scale = k > 0;
         option->add = moments_sum(bare, moments_scaled(turn, turns));
         option->give_share =
-            (k > 0 ? scale_give : exchange_give(hook, other)) / fabs(option->add.m);
+            (k > 0 ? trim_scale_give : exchange_give(hook, other)) / fabs(option->add.m);
         group->count += fabs(option->add.m) >= least_change && (k == 0 || turns >= 0.2);
     }
 }

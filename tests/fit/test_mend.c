@@ -38,6 +38,22 @@ static BlyRange net_weight(const BlyBuild *build) {
     return range;
 }
 
+/* Hands wind quarters of turns: whole numbers of them on the shank of each new hook. */
+static void quarters_on_new_hooks(const BlyBuild *build, const BlyRig *rig) {
+    int asked = 0;
+    for (size_t s = 0; s < rig->count; s++) {
+        const BlyChosenPart *hook = &rig->at[s].of[BLY_PART_HOOK],
+                            *wire = &rig->at[s].of[BLY_PART_WIRE];
+        if (hook->part == build->fitted.at[s].of[BLY_PART_HOOK].part || wire->part == NULL)
+            continue;
+        double quarters = 4 * wire->weighed.value / bly_wire_turn_mass(wire->part, hook->part);
+        assert_close(quarters, round(quarters), 1e-6, 0);
+        assert_true(quarters > 0.5);
+        asked++;
+    }
+    assert_true(asked > 0);
+}
+
 /* A sum of independent normal figures: what was not known before, and two readings of a hundredth
  * of a gram (14 mg, 95 of 100), of which steel weighs 7/8 in water. Not weighed, both hooks' masses
  * would come on top, some 50 mg. */
@@ -48,6 +64,7 @@ static void what_is_weighed_stays_known(void **state) {
     (void)state;
     must(bly_mend(build, &catalog, NULL, &plan, &error));
     assert_true(plan.exchanges);
+    quarters_on_new_hooks(build, &plan.rig.rig);
     must(bly_mend_text(build, &plan, &text, &error));
     must(bly_build_read(text, strlen(text), &catalog, &mended, &error));
     BlyRange before = net_weight(build), after = net_weight(mended);

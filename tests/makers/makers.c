@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Makers in the loop, as a table: how many lures of a hundred are on target as built and after one,
- * two, three tank tests and what the program then says.
+ * two, three tank tests and what the program then says; what the plan foretells of makers with the
+ * same tools; and what those miss that are off after two. As told: each maker first weighs what
+ * `fit` ends in saying, and fits anew.
  *
- *   makers [--makers N] [--seed N] [--no-thread] [--finished] [--surest] [--sharp]
- *          [--tell] [BUILD ..] */
+ *   makers [--makers N] [--seed N] [--no-thread] [--finished] [--on-paper] [--sharp] [--deft]
+ *          [--as-told] [--tell] [BUILD ..] */
 #include "ballastry/catalog.h"
+#include "ballastry/trim.h"
 #include "support/maker_loop.h"
 
 #include <gsl/gsl_errno.h>
@@ -32,7 +35,7 @@ static void put_share(int part, int whole) {
         (void)printf("     -");
 }
 
-static void put_row(const char *path, const LoopTally *t) {
+static void put_row(const char *path, const LoopTally *t, const BlyReserve *plan) {
     const char *name = strrchr(path, '/');
     (void)printf("%-22s", name != NULL ? name + 1 : path);
     for (int k = 0; k <= LOOP_TESTS; k++)
@@ -42,17 +45,29 @@ static void put_row(const char *path, const LoopTally *t) {
     (void)printf(" |");
     for (int f = 0; f < LOOP_FIGURES; f++)
         put_share(t->held[f], t->asked[f]);
+    (void)printf(" |");
+    for (int k = 0; k <= LOOP_TESTS; k++)
+        (void)printf(" %5.1f", 100 * plan->chance[k]);
+    (void)printf(" |");
+    for (int k = 0; k < REAL_MISSES; k++)
+        put_share(t->missed[2][k], t->makers);
     (void)printf("\n");
     (void)fflush(stdout);
 }
 
-static bool run_one(const char *path, bool surest, LoopOrder *order, LoopTally *tally,
-                    BlyError *err) {
-    BlyBuild *build = NULL;
-    if (!loop_build(path, order->catalog, surest, &build, err))
+static bool run_one(const char *path, bool on_paper, bool as_told, LoopOrder *order,
+                    LoopTally *tally, BlyReserve *plan, BlyError *err) {
+    BlyBuild *build = NULL, *open = NULL;
+    const BlyReserveOptions options = {.tools = BLY_TOOLS_USUAL |
+                                                (order->thread ? 1u << BLY_TOOL_THREAD : 0)};
+    if (!loop_build(path, order->catalog, on_paper, &build, err))
         return false;
+    bool good = !as_told || loop_open(path, order->catalog, &open, err);
     order->build = build;
-    bool good = loop_run(order, tally, err);
+    order->open = open;
+    good = good && bly_reserve(build, order->catalog, &build->fitted, &options, plan, err) &&
+           loop_run(order, tally, err);
+    bly_build_free(open);
     bly_build_free(build);
     return good;
 }
@@ -61,7 +76,7 @@ int main(int argc, char **argv) {
     LoopOrder order = {.makers = 200, .seed = 1, .thread = true};
     const char *paths[16];
     int count = 0;
-    bool surest = false;
+    bool on_paper = false, as_told = false;
     for (int i = 1; i < argc; i++) {
         if (strcmp(argv[i], "--makers") == 0 && i + 1 < argc)
             order.makers = atoi(argv[++i]);
@@ -71,10 +86,14 @@ int main(int argc, char **argv) {
             order.thread = false;
         else if (strcmp(argv[i], "--finished") == 0)
             order.way = LOOP_FINISHED;
-        else if (strcmp(argv[i], "--surest") == 0)
-            surest = true;
+        else if (strcmp(argv[i], "--on-paper") == 0)
+            on_paper = true;
         else if (strcmp(argv[i], "--sharp") == 0)
             order.sharp = true;
+        else if (strcmp(argv[i], "--as-told") == 0)
+            as_told = true;
+        else if (strcmp(argv[i], "--deft") == 0)
+            order.deft = true;
         else if (strcmp(argv[i], "--tell") == 0)
             order.tell = true;
         else if (count < 16)
@@ -91,14 +110,17 @@ int main(int argc, char **argv) {
     order.catalog = &catalog;
     (void)printf("%d makers a build; on target of 100 as built and after 1, 2, 3 mends; changes a "
                  "mend, mean and most;\nmends that leave it further off, of 100; 90 %% ranges that "
-                 "hold, of 100\n%-22s %5s %5s %5s %5s | %5s %4s %5s | %5s %5s %5s %5s\n",
+                 "hold, of 100; foretold by the plan, as built\nand after 1, 2, 3 tests; of 100 "
+                 "what misses most after 2\n%-22s %5s %5s %5s %5s | %5s %4s %5s | %5s %5s %5s "
+                 "%5s | %5s %5s %5s %5s | %5s %5s %5s\n",
                  order.makers, "", "built", "1", "2", "3", "mean", "most", "worse", "net", "drift",
-                 "nose", "shows");
+                 "nose", "shows", "built", "1", "2", "3", "drift", "nose", "shows");
     for (int i = 0; i < count; i++) {
         LoopTally tally;
-        if (!run_one(paths[i], surest, &order, &tally, &err))
+        BlyReserve plan;
+        if (!run_one(paths[i], on_paper, as_told, &order, &tally, &plan, &err))
             return stop(&err);
-        put_row(paths[i], &tally);
+        put_row(paths[i], &tally, &plan);
     }
     bly_catalog_release(&catalog);
     return 0;

@@ -4,6 +4,7 @@
 #include "ballastry/mend.h"
 #include "desk/desk.h"
 #include "files/files.h"
+#include "support/maker_first.h"
 
 #include <gsl/gsl_randist.h>
 #include <math.h>
@@ -29,23 +30,28 @@ static bool with_rig(const BlyBuild *build, const BlyRig *rig, BlyBuild **out, B
     return good;
 }
 
-bool loop_build(const char *path, const BlyCatalog *catalog, bool surest, BlyBuild **out,
-                BlyError *err) {
-    const BlyFitOptions options = {.rigs = 1};
+bool loop_open(const char *path, const BlyCatalog *catalog, BlyBuild **out, BlyError *err) {
     char *text = NULL;
     size_t size;
+    bool good = bly_file_read(path, (size_t)1 << 20, &text, &size, err) &&
+                read_again(text, catalog, out, err);
+    free(text);
+    return good;
+}
+
+bool loop_build(const char *path, const BlyCatalog *catalog, bool on_paper, BlyBuild **out,
+                BlyError *err) {
+    const BlyFitOptions options = {.rigs = 1};
     BlyBuild *blank = NULL;
     FitWork fitted = {0};
     bool good =
-        bly_file_read(path, (size_t)1 << 20, &text, &size, err) &&
-        read_again(text, catalog, &blank, err) &&
-        fit_work(blank, catalog, surest ? FIT_SUREST : FIT_ON_PAPER, &options, &fitted, err);
+        loop_open(path, catalog, &blank, err) &&
+        fit_work(blank, catalog, on_paper ? FIT_ON_PAPER : FIT_SUREST, &options, &fitted, err);
     if (good && !fitted.result.met)
         good = bly_fail(err, BLY_E_CONFLICT, path, "no rig meets the target");
     good = good && with_rig(blank, &fitted.result.rigs[0].rig, out, err);
     fit_work_release(&fitted);
     bly_build_free(blank);
-    free(text);
     return good;
 }
 
@@ -252,18 +258,37 @@ static bool test_once(Loop *loop, BlyError *err) {
     return good;
 }
 
+static bool count_met(Loop *loop, int tests, BlyError *err) {
+    RealMiss what;
+    loop->tally->met[tests] += loop->met;
+    if (loop->met)
+        return true;
+    if (!real_misses(&loop->lure, &what, err))
+        return false;
+    loop->tally->missed[tests][what]++;
+    return true;
+}
+
+/* What is glued, and what the program knows of it. */
+static bool glue(Loop *loop, BlyError *err) {
+    const LoopOrder *order = loop->order;
+    if (!real_begin(order->build, loop->dice, order->deft ? 1e-3 : 1, &loop->lure, err))
+        return false;
+    if (order->open == NULL)
+        return with_rig(order->build, &order->build->fitted, &loop->file, err);
+    return maker_first(order->open, order->catalog, order->sharp, &loop->lure, &loop->file,
+                       &loop->tally->first, err);
+}
+
 static bool one_maker(const LoopOrder *order, gsl_rng *dice, int number, LoopTally *tally,
                       BlyError *err) {
     Loop loop = {.order = order, .dice = dice, .tally = tally};
-    bool good = with_rig(order->build, &order->build->fitted, &loop.file, err) &&
-                real_begin(order->build, dice, &loop.lure, err) &&
-                real_judge(&loop.lure, &loop.met, &loop.off, err);
-    tally->met[0] += loop.met;
+    bool good = glue(&loop, err) && real_judge(&loop.lure, &loop.met, &loop.off, err) &&
+                count_met(&loop, 0, err);
     if (order->tell)
         (void)printf("%4d  %s %6.2f", number, loop.met ? "on " : "off", loop.off);
     for (int k = 1; good && k <= LOOP_TESTS; k++) {
-        good = loop.done || test_once(&loop, err);
-        tally->met[k] += loop.met;
+        good = (loop.done || test_once(&loop, err)) && count_met(&loop, k, err);
         if (order->tell)
             (void)printf("  %s %6.2f%s", loop.met ? "on " : "off", loop.off,
                          loop.done ? " stays" : "");

@@ -18,10 +18,13 @@ typedef enum LoopWay {
 
 typedef struct LoopOrder {
     const BlyBuild *build; /* with its rig; borrowed */
+    const BlyBuild *open; /* not NULL: each maker first reads what `fit` ends in saying, and the rig
+                           * is chosen for that; the build before any rig is; borrowed */
     const BlyCatalog *catalog;
     LoopWay way;
     bool thread; /* the lure is weighed on a thread in the water, too */
     bool sharp;  /* readings a thousand times as good: what hands alone leave */
+    bool deft;   /* hands and scale a thousand times as good: what readings alone leave */
     int makers;
     unsigned long seed;
     bool tell; /* every lure on standard output */
@@ -34,13 +37,18 @@ typedef struct LoopTally {
     int farther; /* mends after which the lure was further outside than before */
     int more_than_two;
     int asked[LOOP_FIGURES], held[LOOP_FIGURES]; /* 90 % ranges of what it does now */
+    int missed[LOOP_TESTS + 1][REAL_MISSES];     /* lures off target then, by what is worst */
+    int first;                                   /* readings before the glue */
     int refused;                                 /* tests whose readings were said to contradict */
 } LoopTally;
 
 bool loop_run(const LoopOrder *order, LoopTally *out, BlyError *err) BLY_MUST_CHECK;
 
-/* The build with the first rig of `fit`, or of `fit --surest`; bly_build_free. */
-bool loop_build(const char *path, const BlyCatalog *catalog, bool surest, BlyBuild **out,
+/* The build as its file has it; and with the first rig of `fit`, or of `fit --on-paper`;
+ * bly_build_free. */
+bool loop_open(const char *path, const BlyCatalog *catalog, BlyBuild **out,
+               BlyError *err) BLY_MUST_CHECK;
+bool loop_build(const char *path, const BlyCatalog *catalog, bool on_paper, BlyBuild **out,
                 BlyError *err) BLY_MUST_CHECK;
 
 #endif

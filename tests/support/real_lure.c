@@ -11,8 +11,8 @@ static const double cut_give = 0.3e-3, edge_give = 0.2e-3, place_give = 0.5e-3, 
 /* kg: two readings of a scale of a hundredth of a gram. */
 static const double scale_give = 14e-6;
 
-static double drawn(gsl_rng *dice, double give) {
-    return gsl_ran_gaussian(dice, give / BLY_SIGMAS_95);
+static double drawn(const RealLure *lure, double give) {
+    return lure->hand * gsl_ran_gaussian(lure->dice, give / BLY_SIGMAS_95);
 }
 
 /* What was drawn of this input before, or is now. */
@@ -42,11 +42,11 @@ static bool draw_all(RealLure *lure, BlyInput *inputs, size_t *count, double *u,
     return true;
 }
 
-bool real_begin(const BlyBuild *build, gsl_rng *dice, RealLure *out, BlyError *err) {
+bool real_begin(const BlyBuild *build, gsl_rng *dice, double hand, RealLure *out, BlyError *err) {
     BlyInput inputs[BLY_INPUTS_MAX];
     double u[BLY_INPUTS_MAX];
     size_t count;
-    *out = (RealLure){.build = build, .dice = dice};
+    *out = (RealLure){.build = build, .dice = dice, .hand = hand};
     if (build->seat_count > REAL_SEATS_MAX)
         return bly_fail(err, BLY_E_RANGE, NULL, "more seats than the bench holds");
     return bly_rig_copy(&out->said, &build->fitted, err) &&
@@ -68,11 +68,11 @@ static void set_hands(RealLure *lure, size_t s, const BlyChoice *from, const Bly
     RealHands *hands = &lure->hands[s];
     bool strip = to->of[BLY_PART_STRIP].part != NULL, dot = to->of[BLY_PART_DOT].part != NULL;
     if (!same(from->length, to->length))
-        hands->length = drawn(lure->dice, strip ? cut_give : edge_give);
+        hands->length = drawn(lure, strip ? cut_give : edge_give);
     if ((strip || dot) && (!same(from->x, to->x) || from->of[BLY_PART_DOT].part == NULL))
-        hands->x = strip && same(from->x, to->x) ? hands->x : drawn(lure->dice, place_give);
+        hands->x = strip && same(from->x, to->x) ? hands->x : drawn(lure, place_give);
     if (from->of[BLY_PART_WIRE].part != to->of[BLY_PART_WIRE].part)
-        hands->turn = drawn(lure->dice, turn_give);
+        hands->turn = drawn(lure, turn_give);
 }
 
 /* What a seat is trimmed with; -1: with nothing. */
@@ -172,6 +172,38 @@ static bool weigh(RealLure *lure, double all[REAL_SEATS_MAX], double last[REAL_S
     return good;
 }
 
+bool real_takes(RealLure *lure, const BlyRig *rig, BlyError *err) {
+    bly_rig_release(&lure->said);
+    bly_rig_release(&lure->rig);
+    if (!bly_rig_copy(&lure->said, rig, err) || !bly_rig_copy(&lure->rig, rig, err))
+        return false;
+    for (size_t s = 0; s < rig->count; s++) {
+        for (int kind = 0; kind < BLY_PART_KINDS; kind++)
+            lure->rig.at[s].of[kind].weighed = (BlyFigure){NAN, 0};
+    }
+    return true;
+}
+
+bool real_blank(RealLure *lure, double *mass, BlyError *err) {
+    Real real;
+    bool good = make(lure, &real, err);
+    *mass = 0;
+    for (size_t i = 0; good && i < real.moved.lure.count; i++) {
+        const BlyItem *item = &real.moved.lure.items[i];
+        *mass += bly_item_stage(item) == BLY_STAGE_BLANK ? item->mass : 0;
+    }
+    moved_lure_release(&real.moved);
+    return good;
+}
+
+bool real_piece(RealLure *lure, int seat, BlyPartKind kind, double *mass, BlyError *err) {
+    Real real;
+    bool good = make(lure, &real, err);
+    *mass = good ? mass_at(&real.moved.lure, seat, (int)kind) : NAN;
+    moved_lure_release(&real.moved);
+    return good;
+}
+
 /* What the file takes a rig for. */
 static bool told(const BlyBuild *build, const BlyRig *rig, double all[REAL_SEATS_MAX],
                  BlyError *err) {
@@ -250,7 +282,7 @@ static bool finish_by_scale(RealLure *lure, const BlyRig *now, const BlyRig *to,
     for (size_t s = 0; s < to->count; s++) {
         if (!by_scale(&now->at[s], &to->at[s]))
             continue;
-        double wanted = before[s] + then[s] - was[s] + drawn(lure->dice, scale_give);
+        double wanted = before[s] + then[s] - was[s] + drawn(lure, scale_give);
         lure->hands[s].piece = fmax(last[s] + wanted - all[s], 1e-9);
         put_on(lure, s, &to->at[s]);
     }
@@ -308,18 +340,45 @@ static double as_weight(double speed) {
     return isfinite(speed) ? speed * fabs(speed) : speed;
 }
 
-static double off_of(const BlyTarget *target, const BlyOutcome *o) {
+/* Half-bands that it lies outside. */
+typedef struct Outside {
+    double drift, nose, shows;
+} Outside;
+
+static Outside outside_of(const BlyTarget *target, const BlyOutcome *o) {
     double low, high;
     bool floats = target->state == BLY_FLOATS;
     bly_target_drift(target, &low, &high);
-    double drift = outside(as_weight(o->drift), as_weight(low), as_weight(high), 1e-4);
+    Outside out = {0};
+    out.drift = outside(as_weight(o->drift), as_weight(low), as_weight(high), 1e-4);
     double nose = floats && o->has_surface ? o->surface.nose_down : o->nose_down;
-    double tilt = outside(nose, target->nose_low, target->nose_high, 0.1745);
-    double shows = 0;
+    out.nose = outside(nose, target->nose_low, target->nose_high, 0.1745);
     if (floats)
-        shows = outside(o->has_surface ? o->surface.shows : 0, target->shows_low,
-                        target->shows_high, 0.04);
-    return fmax(drift, fmax(tilt, shows));
+        out.shows = outside(o->has_surface ? o->surface.shows : 0, target->shows_low,
+                            target->shows_high, 0.04);
+    return out;
+}
+
+static double worst_of(Outside out) {
+    return fmax(out.drift, fmax(out.nose, out.shows));
+}
+
+bool real_misses(RealLure *lure, RealMiss *what, BlyError *err) {
+    const BlyBuild *build = lure->build;
+    Real real;
+    Outside worst = {0};
+    bool good = make(lure, &real, err);
+    for (size_t w = 0; good && w < build->target_water_count; w++) {
+        BlyOutcome outcome;
+        good = rest_in(&real, &build->target_waters[w], &outcome, err);
+        Outside now = good ? outside_of(&build->target, &outcome) : worst;
+        worst = worst_of(now) > worst_of(worst) ? now : worst;
+    }
+    moved_lure_release(&real.moved);
+    *what = worst.drift >= fmax(worst.nose, worst.shows) ? REAL_DRIFT_OFF
+            : worst.nose >= worst.shows                  ? REAL_NOSE_OFF
+                                                         : REAL_SHOWS_OFF;
+    return good;
 }
 
 bool real_judge(RealLure *lure, bool *met, double *off, BlyError *err) {
@@ -333,7 +392,7 @@ bool real_judge(RealLure *lure, bool *met, double *off, BlyError *err) {
         good = rest_in(&real, &build->target_waters[w], &outcome, err);
         *met = *met && good && bly_judge(&build->target, &outcome).met;
         if (good)
-            *off = fmax(*off, off_of(&build->target, &outcome));
+            *off = fmax(*off, worst_of(outside_of(&build->target, &outcome)));
     }
     moved_lure_release(&real.moved);
     return good;

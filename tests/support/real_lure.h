@@ -29,6 +29,7 @@ typedef struct RealHands {
 typedef struct RealLure {
     const BlyBuild *build; /* as glued; borrowed, with its catalog */
     gsl_rng *dice;         /* borrowed */
+    double hand;           /* what hands and scale are off by, as a share of the usual */
     RealDraw draw[REAL_DRAWS_MAX];
     size_t draw_count;
     RealHands hands[REAL_SEATS_MAX];
@@ -38,8 +39,16 @@ typedef struct RealLure {
 
 /* The build as it is fitted, made by hand. False only without memory, or with more than the above
  * has room for. Release it in every case. */
-bool real_begin(const BlyBuild *build, gsl_rng *dice, RealLure *out, BlyError *err) BLY_MUST_CHECK;
+bool real_begin(const BlyBuild *build, gsl_rng *dice, double hand, RealLure *out,
+                BlyError *err) BLY_MUST_CHECK;
 void real_release(RealLure *lure);
+
+/* Another rig is glued from the start: what was drawn of parts stays. */
+bool real_takes(RealLure *lure, const BlyRig *rig, BlyError *err) BLY_MUST_CHECK;
+/* kg: the bare blank; what there is of one kind of part at a seat. */
+bool real_blank(RealLure *lure, double *mass, BlyError *err) BLY_MUST_CHECK;
+bool real_piece(RealLure *lure, int seat, BlyPartKind kind, double *mass,
+                BlyError *err) BLY_MUST_CHECK;
 
 /* Does by hand what turns the rig that is said to be mounted, as the file has it (`now`), into this
  * one. Where the file says what turns, dots or a strip then weigh, they are put on until the scale
@@ -56,5 +65,8 @@ bool real_in_own_water(RealLure *lure, BlyOutcome *out, BlyError *err) BLY_MUST_
  * of drift (as v |v|, all but weight), what shows and angle, in half-bands; open bands in those of
  * 10 mm/s, 4 % and 10 degrees. */
 bool real_judge(RealLure *lure, bool *met, double *off, BlyError *err) BLY_MUST_CHECK;
+/* What is farthest outside of a lure that misses its target. */
+typedef enum RealMiss { REAL_DRIFT_OFF, REAL_NOSE_OFF, REAL_SHOWS_OFF, REAL_MISSES } RealMiss;
+bool real_misses(RealLure *lure, RealMiss *what, BlyError *err) BLY_MUST_CHECK;
 
 #endif

@@ -275,11 +275,13 @@ static double score_of(const Tank *t, const Outlook *outlook, const TrimMoves *m
         const TrimGroup *group = &t->trims->group[moves->move[i].group];
         int option = moves->move[i].option;
         double one[OUTLOOK_PLACES], change[BELIEF_STATES];
+        double own = group->option[option].give_share;
+        double share = (own > 0 ? own : group->give_share) / BLY_SIGMAS_95;
         outlook_change(&t->task, &group->option[option].add, change);
         outlook_move(outlook, change, one);
         for (int k = 0; k < OUTLOOK_PLACES; k++) {
             by[k] += one[k];
-            variance[k] += trim_share_variance(group, option) * one[k] * one[k];
+            variance[k] += share * share * one[k] * one[k];
         }
         cost += 0.01 + 0.0005 * abs(group->option[option].steps);
     }
@@ -333,8 +335,7 @@ static void test_best_trim(void **state) {
             Belief belief = t.task.prior;
             Outlook outlook;
             TrimState bare;
-            for (int g = 0; g < TRIM_GROUPS_MAX; g++)
-                bare.on[g] = -1;
+            trim_state_begin(&bare);
             planned_learn(&t.task, &reading, &belief);
             outlook_make(&t.task, &belief, &outlook);
             TrimMoves chosen = trim_choose(&t.chooser, &bare, &outlook);

@@ -138,8 +138,7 @@ static bool look(const Brute *b, const double *u, const TrimState *state, const 
         const TrimGroup *group = &b->plan->trims->group[g];
         if (state->on[g] < 0)
             continue;
-        double sigma = sqrt(trim_share_variance(group, state->on[g]));
-        put(group, state->on[g], fmax(1.0 + sigma * noise[g], 0.1), &rig, &lumps);
+        put(group, state->on[g], trim_state_share(group, state, g, noise[g]), &rig, &lumps);
     }
     set.rig = &rig;
     assert_true(moved_lure_make(&set, u, &moved, NULL));
@@ -163,8 +162,7 @@ static void one_lure(const Brute *b, const double *u, size_t met[BLY_TESTS_MAX +
     Belief belief = plan->task.prior;
     TrimState state;
     BlyOutcome tank;
-    for (size_t g = 0; g < TRIM_GROUPS_MAX; g++)
-        state.on[g] = -1;
+    trim_state_begin(&state);
     for (size_t i = 0; i < sizeof noise / sizeof noise[0]; i++)
         noise[i] = gsl_ran_gaussian(b->dice, 1.0);
     met[0] += look(b, u, &state, noise + NOISES, &tank);
