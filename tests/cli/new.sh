@@ -114,6 +114,10 @@ grep -q 'keel .*x6, ' out && ! grep -q 'turns of .* on the shank' <(sed '/expect
     bad "a cedar minnow of 60 mm: $(cat out err)"
 rm -f it.json; "$prog" new it --displaced 4.2g --length 62mm --width 11mm --height 13mm --material basswood >/dev/null
 holds it.json '"width": "6 mm" }'
+# So is one of 9 mm where tape of 10 would go on: at 0.65 of the body's width.
+rm -f it.json; "$prog" new it --displaced 14.2g --water 19C --length 75mm --width 19mm --height 22mm --scale 8.1g --balance 33mm >/dev/null
+"$prog" fit it.json --rigs 1 >out 2>err
+grep -q 'keel .*x10, ' out && ! grep -q 'nothing but wire' out && good || bad "a measured one of 75 mm: $(cat out err)"
 # Metal on the belly of a lipless lure lies under its front hook, ahead of it too: it shall lie level, within
 # a few degrees (common practice, no source).
 rm -f it.json; "$prog" new it --body short >/dev/null
