@@ -394,6 +394,15 @@ def between_two_numbers_the_nearest():
                     check(f"{at['hook']} at {length}", float(at["hook"].split("-")[1]), most, 12)
 
 
+def deep_enough_is_not_by_a_hair():
+    """Who wants a minnow that dives to two metres at least does not build one that is reckoned to reach 2.01: as much
+    of what is reckoned lies short of it as beyond. Where lips that go deeper are at hand as cheaply, most draws keep it."""
+    for least in ("1.5 m", "2.2 m"):
+        deep = begun("--body", "minnow", target={"state": "float", "shows": ["3 %", "15 %"],
+                                                 "tow": {"speed": "1 m/s", "depth": [least, None]}})
+        check(f"of a hundred draws {least} deep", 100 * fit(deep)["rigs"][0]["on_line"]["share_met"], 70, 100)
+
+
 def too_heavy_is_said():
     """A body of solid beech with its coat, 0.72 g/cm3, does not show half of itself above the water: what a maker does
     is take lighter wood, by Archimedes' law some 0.4 g/cm3 for half, less what hangs on it."""
@@ -411,7 +420,7 @@ FACTS = [resin_about_loose_pieces, filler_by_weight_and_by_volume, ratio_by_volu
          names_of_speeds, a_tenth_of_a_gram_moved, colder_water_lifts, a_big_lure_in_colder_water,
          a_metal_lip_is_worth_hooks, a_coat_costs, six_dots_on_a_crank, tape_and_wire, weight_left_in_water,
          a_small_lure, what_hangs_on_the_line, only_a_material_is_no_gauge, no_screw_in_balsa,
-         between_two_numbers_the_nearest, too_heavy_is_said]
+         between_two_numbers_the_nearest, deep_enough_is_not_by_a_hair, too_heavy_is_said]
 
 for fact in FACTS:
     if os.environ.get("TRADE_SAYS"):
