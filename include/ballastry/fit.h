@@ -118,7 +118,8 @@ typedef struct BlyFitResult {
                            * are else kept for the tank */
     char place[480];   /* not empty: rules of the craft that some seat cannot keep and that were let
                         * go, in words */
-    char light[240];   /* not empty: how much too light the body is, and which wood makes that up */
+    char light[320];   /* not empty: how much too light the body is, and which wood makes that up */
+    char heavy[320];   /* not empty: how much too heavy, likewise */
     char craft[480];   /* not empty: the rule of the craft that stands in the way, in words */
     char missing[320]; /* not empty: the part that would do it, in words */
 } BlyFitResult;

@@ -116,7 +116,8 @@ struct BlyPractice {
     BlyRuleTable eye_metals; /* words: usual */
     BlyRuleTable rare_lips;  /* words: materials that lips are seldom made of */
     double suspend_low, suspend_high, sink_low, sink_high, float_low,
-        float_high; /* ATTITUDE, rad */
+        float_high;       /* ATTITUDE, rad */
+    double screw_density; /* EYE_WOOD: kg/m3 of wood, below it no screw holds; 0: any does */
 };
 
 /* How a maker mends: the rule "mending" of a catalog, usual figures where it has none. */

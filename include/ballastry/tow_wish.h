@@ -28,8 +28,9 @@ bool bly_tow_judge_lure(const BlyBuild *build, const BlyRig *rig, const BlyLure 
                         const BlyWater *water, BlyTowVerdict *out, BlyError *err) BLY_MUST_CHECK;
 
 /* How far off all in all, in half-bands as BlyFitRig.off: from the middle of each band, less a
- * quarter; a band that is open counts from its end, with a half of 5 degrees or 0.25 m; the speed
- * from its own, with a half of a quarter of it. At most 10 for each. */
+ * quarter; of a band with one end from a point inside it, by 5 degrees or a third of that end, as
+ * unsure as the model is, and nothing beyond that point; the speed likewise. At most 10 for each.
+ */
 double bly_tow_verdict_off(const BlyTowWish *wish, const BlyTowVerdict *verdict);
 
 /* All that is told of a wish: the verdict, ranges at the speed asked for on the line asked for, and

@@ -12,6 +12,9 @@
 static const double belly_at = 0.35, slot_at = 0.1, keel_from = 0.27, keel_to = 0.67;
 static const double lip_least = 0.18, lip_most = 0.29;
 static const double end_gap = 1e-3, slot_angle_deg = 40.0, lip_narrowest = 6e-3;
+static const double strip_usual = 0.6;   /* of the body's width */
+static const double strip_widest = 0.68; /* the craft takes 0.7: room for what sanding takes */
+static const double strips_sold[] = {6e-3, 10e-3, 15e-3};
 
 static double half_mm(double length) {
     return 0.5e-3 * fmax(1.0, floor(length / 0.5e-3 + 0.5));
@@ -43,6 +46,17 @@ static void put_length(BlyText *out, const char *key, double length, const char 
     bly_text_appendf(out, "\"%s\": \"%.10g mm\"%s", key, 1e3 * length, behind);
 }
 
+/* Where a strip that is sold is a little wider than usual, and the body still takes it, there is
+ * room for that: else it would be wire on the hooks that makes up for the metal. */
+static double strip_width(const BlyBody *shape, double from, double to) {
+    double body = narrowest(shape, from, to), width = half_mm(strip_usual * body);
+    for (size_t i = 0; i < sizeof strips_sold / sizeof strips_sold[0]; i++) {
+        if (strips_sold[i] <= strip_widest * body)
+            width = fmax(width, strips_sold[i]);
+    }
+    return width;
+}
+
 static void put_seats(const BlyBody *shape, BlyText *out) {
     BlyBox box = bly_body_box(shape);
     double x0 = box.low.x, length = box.high.x - x0, width = box.high.y - box.low.y;
@@ -68,7 +82,7 @@ static void put_seats(const BlyBody *shape, BlyText *out) {
                      "    \"keel\": { \"kind\": \"patch\", \"x\": [\"%.10g mm\", \"%.10g mm\"], ",
                      1e3 * from, 1e3 * to);
     bly_text_append(out, "\"side\": \"belly\", ");
-    put_length(out, "width", half_mm(0.6 * narrowest(shape, from, to)), " }\n  },\n");
+    put_length(out, "width", strip_width(shape, from, to), " }\n  },\n");
 }
 
 static void put_target(BlyText *out) {

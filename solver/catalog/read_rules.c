@@ -8,7 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-typedef enum FieldKind { NUMBER, LENGTH, MASS, ANGLE, SALINITY, ANGLES, TABLE } FieldKind;
+/* A density may be left out: 0. */
+typedef enum FieldKind { NUMBER, LENGTH, MASS, ANGLE, SALINITY, DENSITY, ANGLES, TABLE } FieldKind;
 
 /* Columns of a table: L length, S a hook's size, R a ring's, T a word, N a number. One column: a
  * list without inner lists. */
@@ -44,6 +45,7 @@ static const RuleField fields[] = {
     {BLY_RULE_EYE_WIRE, "heavy_border", NUMBER, AT(heavy_border), NULL},
     {BLY_RULE_EYE_WOOD, "screw_share", NUMBER, AT(screw_share), NULL},
     {BLY_RULE_EYE_WOOD, "twisted_share", NUMBER, AT(twisted_share), NULL},
+    {BLY_RULE_EYE_WOOD, "screw_density", DENSITY, AT(screw_density), NULL},
     {BLY_RULE_EYE_WOOD, "skin", LENGTH, AT(skin), NULL},
     {BLY_RULE_EYE_WOOD, "far_skin", LENGTH, AT(far_skin), NULL},
     {BLY_RULE_LIP_WIDTH, "least", NUMBER, AT(lip_least), NULL},
@@ -90,7 +92,8 @@ static const struct {
 } quantities[] = {[LENGTH] = {BLY_DIM_LENGTH, "mm"},
                   [MASS] = {BLY_DIM_MASS, "g"},
                   [ANGLE] = {BLY_DIM_ANGLE, "deg"},
-                  [SALINITY] = {BLY_DIM_SALINITY, "g/kg"}};
+                  [SALINITY] = {BLY_DIM_SALINITY, "g/kg"},
+                  [DENSITY] = {BLY_DIM_DENSITY, "g/cm3"}};
 
 static bool read_word(const BlyJson *at, char out[BLY_RULE_WORD_MAX], BlyError *err) {
     if (!cJSON_IsString(at->node) || strlen(at->node->valuestring) >= BLY_RULE_WORD_MAX)
@@ -179,6 +182,12 @@ static bool read_field(const BlyJson *rule, const RuleField *field, BlyPractice 
     void *to = (char *)out + field->offset;
     double *number = to;
     BlyJson at;
+    if (field->kind == DENSITY) {
+        at = bly_json_member(rule, field->key);
+        *number = 0;
+        return at.node == NULL ||
+               bly_json_quantity(&at, BLY_DIM_DENSITY, quantities[DENSITY].bare, number, err);
+    }
     if (!bly_json_require(rule, field->key, &at, err))
         return false;
     switch (field->kind) {
@@ -192,6 +201,7 @@ static bool read_field(const BlyJson *rule, const RuleField *field, BlyPractice 
     case MASS:
     case ANGLE:
     case SALINITY:
+    case DENSITY:
         break;
     }
     return bly_json_quantity(&at, quantities[field->kind].dimension, quantities[field->kind].bare,

@@ -287,10 +287,16 @@ bool start_scales(const StartWords *w) {
            w->displaced == NULL && w->water == NULL && w->balance == NULL;
 }
 
-static void tell_scaled(const StartWords *w, Started *out) {
+/* Of a floater the share that shows is aimed at, of others a speed. */
+static void tell_scaled(const Cli *cli, const StartWords *w, Started *out) {
+    bool floats = cli->build->target.state == BLY_FLOATS;
     if (w->length != NULL || w->width != NULL || w->height != NULL)
         out->assumed[out->assumed_count++] =
-            "seats, lip, hooks and the speed aimed at grow with the body";
+            floats ? "seats and lip grow with the body"
+                   : "seats, lip and the speed aimed at grow with the body";
+    if (floats && (w->material != NULL || w->scale != NULL))
+        out->assumed[out->assumed_count++] =
+            "the lighter the body, the more of it is to show above water";
     if (w->material == NULL)
         out->assumed[out->assumed_count++] = "the starter's wood; --material says otherwise";
 }
@@ -309,6 +315,6 @@ bool start_scaled(Cli *cli, const char *name, const Starter *starter, const Star
             bly_error_prefix(err, "--body ");
         return false;
     }
-    tell_scaled(w, out);
+    tell_scaled(cli, w, out);
     return true;
 }

@@ -6,14 +6,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "ballastry/build.h"
 #include "ballastry/units.h"
+#include "build/build.h"
 #include "json/json.h"
 #include "text/text.h"
 
 static const double body_step = 1e-4, seat_step = 0.5e-3; /* m */
 static const double speed_step = 1e-3;                    /* m/s */
 static const double end_most = 1.5e-3; /* m: so near an end a seat belongs to it */
+static const double shows_step = 0.05, shows_least = 0.02, shows_room = 0.1, shows_most = 0.95;
 
 /* How the body grows. */
 typedef struct Growth {
@@ -126,6 +127,11 @@ static bool grow_stations(cJSON *stations, const Growth *g) {
     return good;
 }
 
+static double widest(const cJSON *stations) {
+    double round_one = most_of(stations, "diameter");
+    return isnan(round_one) ? most_of(stations, "width") : round_one;
+}
+
 /* ---- seats ---- */
 
 /* Ties and tail eyes stand as far from their end as they did. */
@@ -139,13 +145,36 @@ static bool grow_place(cJSON *seat, const Growth *g) {
     return grow(seat, "x", g->length, seat_step, BLY_DIM_LENGTH);
 }
 
-/* The slot is as deep as length and height allow. */
-static bool grow_seats(cJSON *seats, const Growth *g) {
+/* The narrowest strip that is sold, m: a patch that takes none is of no use to anyone. */
+static double narrowest_strip(const BlyCatalog *catalog) {
+    double least = INFINITY;
+    for (size_t i = 0; i < catalog->part_count; i++) {
+        const BlyPart *p = &catalog->parts[i];
+        if (p->kind == BLY_PART_STRIP)
+            least = fmin(least, p->width);
+    }
+    return least;
+}
+
+/* The widest strip a patch takes, grown, but for the narrowest one where the body carries it. */
+static bool grow_width(cJSON *seat, const Growth *g, double narrowest, double body) {
+    static const double share_most = 0.7; /* of the body's width: common practice, no source */
+    const cJSON *kind = member(seat, "kind");
+    double old = read_item(member(seat, "width"), BLY_DIM_LENGTH);
+    double grown = stepped(g->width * old, seat_step);
+    bool patch = cJSON_IsString(kind) && strcmp(kind->valuestring, "patch") == 0;
+    if (patch && grown < narrowest && narrowest <= share_most * body)
+        return set_item(member(seat, "width"), narrowest, BLY_DIM_LENGTH);
+    return grow(seat, "width", g->width, seat_step, BLY_DIM_LENGTH);
+}
+
+/* The slot is as deep as length and height allow. `body`: how wide it is at its widest. */
+static bool grow_seats(cJSON *seats, const Growth *g, double narrowest, double body) {
     bool good = true;
     for (cJSON *one = seats->child; good && one != NULL; one = one->next)
         good = grow_place(one, g) &&
                grow(one, "depth", fmin(g->length, g->height), seat_step, BLY_DIM_LENGTH) &&
-               grow(one, "width", g->width, seat_step, BLY_DIM_LENGTH) &&
+               grow_width(one, g, narrowest, body) &&
                grow(one, "length", g->length, seat_step, BLY_DIM_LENGTH);
     return good;
 }
@@ -196,30 +225,76 @@ static bool set_text(cJSON *object, const char *key, const char *value) {
 
 static bool grow_doc(cJSON *doc, const ScaledWords *w, const Growth *g, const BlyCatalog *catalog) {
     cJSON *body = member(doc, "body"), *material = member(body, "material");
+    double narrowest = narrowest_strip(catalog);
     bool good = w->material == NULL || cJSON_SetValuestring(material, w->material) != NULL;
     return good && set_text(body, "mass", w->mass) && grow_stations(member(body, "stations"), g) &&
-           grow_seats(member(doc, "seats"), g) &&
+           grow_seats(member(doc, "seats"), g, narrowest, widest(member(body, "stations"))) &&
            grow(member(doc, "target"), "drift", sqrt(g->length), speed_step, BLY_DIM_SPEED) &&
            grow_limits(member(doc, "limits"), g, catalog);
 }
 
+/* ---- what shows ---- */
+
+static bool print(const cJSON *doc, char **text, BlyError *err) {
+    BlyText out;
+    bly_text_init(&out);
+    bool good = bly_json_print(doc, &out, err) && bly_text_good(&out, err);
+    *text = good ? bly_text_detach(&out) : NULL;
+    bly_text_release(&out);
+    return *text != NULL || (good && bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the text"));
+}
+
+/* What the coated body without parts weighs for each cm3 that it displaces, in g; NAN where the
+ * text is no build, which its reader will tell. */
+static double weighs(const char *text, const BlyCatalog *catalog) {
+    BlyBuild *build = NULL;
+    BlyError err = {0};
+    BlyLure lure = {0};
+    double mass = NAN;
+    if (bly_build_read(text, strlen(text), catalog, &build, &err) &&
+        bly_lure_make(&build->blank, build->seats, &build->fitted, &lure, &err)) {
+        mass = 0;
+        for (size_t i = 0; i < lure.count; i++)
+            mass += lure.items[i].mass;
+        mass /= 1e3 * build->blank.hull_volume;
+    }
+    bly_lure_release(&lure);
+    bly_build_free(build);
+    return mass;
+}
+
+/* By Archimedes' law a body lighter by so many g for each cm3 that it displaces shows so much more
+ * under the same parts: a floater's band goes with its wood. Steps of 5 %. */
+static bool lift_band(cJSON *doc, double lighter) {
+    static const double worth = 0.025;
+    cJSON *band = member(member(doc, "target"), "shows");
+    if (band == NULL || !(fabs(lighter) > worth))
+        return true;
+    double low = read_item(cJSON_GetArrayItem(band, 0), BLY_DIM_RATIO) + lighter;
+    double high = read_item(cJSON_GetArrayItem(band, 1), BLY_DIM_RATIO) + lighter;
+    low = fmax(stepped(low, shows_step), shows_least);
+    high = fmin(fmax(stepped(high, shows_step), low + shows_room), shows_most);
+    return set_item(cJSON_GetArrayItem(band, 0), low, BLY_DIM_RATIO) &&
+           set_item(cJSON_GetArrayItem(band, 1), high, BLY_DIM_RATIO);
+}
+
 bool starter_scaled(const Starter *starter, const char *name, const ScaledWords *words,
                     const BlyCatalog *catalog, char **text, BlyError *err) {
-    char *plain = NULL;
+    char *plain = NULL, *grown = NULL;
     Growth growth;
     *text = NULL;
     if (!starter_text(starter, name, &plain, err))
         return false;
     cJSON *doc = bly_json_parse(plain, strlen(plain), err);
-    free(plain);
     bool good = doc != NULL && find_growth(member(doc, "body"), words, &growth, err);
     if (good && !grow_doc(doc, words, &growth, catalog))
         good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the text");
-    BlyText out;
-    bly_text_init(&out);
-    good = good && bly_json_print(doc, &out, err) && bly_text_good(&out, err);
-    *text = good ? bly_text_detach(&out) : NULL;
-    bly_text_release(&out);
+    good = good && print(doc, &grown, err);
+    if (good && !lift_band(doc, weighs(plain, catalog) - weighs(grown, catalog)))
+        good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the text");
+    good = good && print(doc, text, err);
+    free(plain);
+    free(grown);
     cJSON_Delete(doc);
     return good;
 }

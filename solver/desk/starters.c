@@ -62,7 +62,7 @@ static const char flat[] =
     "  },\n"
     "  \"target\": {\n"
     "    \"state\": \"float\",\n"
-    "    \"shows\": [\"5 %\", \"25 %\"]\n"
+    "    \"shows\": [\"15 %\", \"40 %\"]\n"
     "  },\n"
     "  \"limits\": { \"lead_free\": true }\n"
     "}\n";
@@ -85,7 +85,7 @@ static const char short_round[] =
     "    \"tie\": { \"kind\": \"tie\", \"x\": \"1 mm\", \"side\": \"nose\" },\n"
     "    \"belly\": { \"kind\": \"hanger\", \"x\": \"20 mm\", \"side\": \"belly\" },\n"
     "    \"tail\": { \"kind\": \"hanger\", \"x\": \"54 mm\", \"side\": \"tail\" },\n"
-    "    \"keel\": { \"kind\": \"patch\", \"x\": [\"20 mm\", \"40 mm\"], \"side\": \"belly\", "
+    "    \"keel\": { \"kind\": \"patch\", \"x\": [\"8 mm\", \"40 mm\"], \"side\": \"belly\", "
     "\"width\": \"10 mm\" }\n"
     "  },\n"
     "  \"target\": {\n"

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fit/line_rows.h"
 #include "build/build.h"
+#include "tow/tow.h"
 
 #include <math.h>
 
@@ -119,9 +120,12 @@ static bool deep_row(const Taken *t, double angle, BlyError *err) {
         depth - row->by_drag * here.drag - row->by_down * here.down - row->by_couple * here.couple;
     row->low = wish->depth_low;
     row->high = wish->depth_high;
-    bool both = isfinite(row->low) && isfinite(row->high);
-    row->unit = both ? fmax((row->high - row->low) / 2, 0.01) : 0.25;
-    row->aim = both ? (row->low + row->high) / 2 : NAN;
+    bool low = isfinite(row->low), high = isfinite(row->high);
+    row->unit = low && high ? fmax((row->high - row->low) / 2, 0.01)
+                            : tow_wish_room(low ? row->low : row->high);
+    row->aim = low && high ? (row->low + row->high) / 2
+               : low       ? row->low + row->unit
+                           : row->high - row->unit;
     return true;
 }
 

@@ -88,10 +88,6 @@ static double rank_of(const BlyPart *hook) {
     return hook->size_rank > 0 ? (double)hook->size_rank : (double)NAN;
 }
 
-static double wire_of(const BlyPart *eye) {
-    return eye->wire;
-}
-
 static void say_hook_size(const Craft *c, const BlyRig *rig, BlyText *out) {
     Span span = span_of(rig, BLY_PART_HOOK, rank_of);
     char low[8], high[8], from[8], to[8];
@@ -152,14 +148,6 @@ static void say_lip(const Craft *c, BlyRuleId rule, const BlyRig *rig, BlyText *
     }
 }
 
-static void say_eyes(const BlyRig *rig, BlyText *out) {
-    Span span = span_of(rig, BLY_PART_EYE, wire_of);
-    bly_text_appendf(out,
-                     "with eyes of %.2f mm wire some rig meets the target; \"eye_wire\": [\"%.2f "
-                     "mm\", \"%.2f mm\"]",
-                     1e3 * span.high, 1e3 * span.low, 1e3 * span.high);
-}
-
 static bool say(const Craft *c, BlyRuleId rule, const BlyRig *rig, char *out, size_t size,
                 BlyError *err) {
     BlyText text;
@@ -169,8 +157,6 @@ static bool say(const Craft *c, BlyRuleId rule, const BlyRig *rig, char *out, si
         say_hook_size(c, rig, &text);
     else if (rule == BLY_RULE_HOOK_GRADE)
         say_grades(c, rig, &text);
-    else if (rule == BLY_RULE_EYE_WIRE)
-        say_eyes(rig, &text);
     else if (rule == BLY_RULE_LIP_FREE || rule == BLY_RULE_LIP_GAUGE)
         say_lip(c, rule, rig, &text);
     else if (rule == BLY_RULE_LEAD)
@@ -225,8 +211,8 @@ static bool try_rule(const Problem *base, BlyRuleId rule, unsigned loosened, Bly
 
 /* Where the target was silent, or lead was not spoken of, there is something to take back. */
 static bool worth_trying(const BlyBuild *build, BlyRuleId rule) {
-    if (rule == BLY_RULE_SNAP)
-        return false; /* never chosen */
+    if (rule == BLY_RULE_SNAP || rule == BLY_RULE_EYE_WIRE)
+        return false; /* never chosen, never for its weight */
     if (rule == BLY_RULE_ATTITUDE || rule == BLY_RULE_LEAD)
         return (build->assumed & (1u << rule)) != 0;
     return true;

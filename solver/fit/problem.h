@@ -155,9 +155,10 @@ void problem_nothing_left(const Problem *problem, char *out, size_t size);
 bool rig_equals(const Problem *problem, const BlyRig *rig, char **out,
                 BlyError *err) BLY_MUST_CHECK;
 
-/* Words for a body too light for its target, under the frames of the nearest miss; out stays as it
- * is where that is not so. */
+/* Words for a body too light or too heavy for its target, under the frames of the nearest miss; out
+ * stays as it is where that is not so. */
 void problem_too_light(const Problem *problem, const BlyFitRig *nearest, char *out, size_t size);
+void problem_too_heavy(const Problem *problem, const BlyFitRig *nearest, char *out, size_t size);
 
 /* Words for the part that would turn a near miss into a rig; "" when none is found. */
 bool problem_missing(const Problem *problem, const BlyFitRig *nearest, char *out, size_t size,

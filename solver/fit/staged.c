@@ -96,6 +96,7 @@ static bool look_at_body(Problem *p, BlyFitResult *out, BlyError *err) {
     if (!problem_frames(p, &out->rigs[0].rig, out->rigs[0].outcome, err))
         return false;
     problem_too_light(p, &out->rigs[0], out->light, sizeof out->light);
+    problem_too_heavy(p, &out->rigs[0], out->heavy, sizeof out->heavy);
     return true;
 }
 

@@ -23,15 +23,30 @@ double craft_between(const BlyRuleTable *table, const char *word, double at, int
     return before != NULL ? before[column] : NAN;
 }
 
-/* The nearest size that is sold, towards larger hooks (up) or smaller ones. */
-static int sold(const BlyRuleTable *sizes, double rank, bool up) {
+/* The largest size sold that is no larger. */
+static int sold_below(const BlyRuleTable *sizes, double rank) {
     static const double slack = 1e-6;
-    int best = (int)(up ? ceil(rank - slack) : floor(rank + slack));
+    int best = (int)floor(rank + slack);
     double least = INFINITY;
     for (size_t i = 0; i < sizes->rows; i++) {
-        double off = up ? sizes->at[i][0] - rank : rank - sizes->at[i][0];
+        double off = rank - sizes->at[i][0];
         if (off >= -slack && off < least) {
             least = off;
+            best = (int)sizes->at[i][0];
+        }
+    }
+    return best;
+}
+
+/* The nearest size sold, the larger of two as near. */
+static int sold_near(const BlyRuleTable *sizes, double rank) {
+    static const double slack = 1e-6;
+    int best = (int)lround(rank);
+    double least = INFINITY;
+    for (size_t i = 0; i < sizes->rows; i++) {
+        double off = fabs(sizes->at[i][0] - rank);
+        if (off < least - slack || (off < least + slack && sizes->at[i][0] > best)) {
+            least = fmin(off, least);
             best = (int)sizes->at[i][0];
         }
     }
@@ -45,7 +60,8 @@ static int hangers_of(const BlyBuild *build) {
     return count;
 }
 
-/* Between the rows of slender and of deep bodies straight by the height. */
+/* Between the rows of slender and of deep bodies straight by the height. A lure is not hung with
+ * the next larger hook because its row ends a hair above a number. */
 static void set_sizes(Craft *c) {
     const BlyPractice *p = c->rules;
     double share = c->height / c->length;
@@ -57,8 +73,8 @@ static void set_sizes(Craft *c) {
                    deep * craft_between(&p->deep, NULL, c->length, i + 1);
     if (c->hangers >= 3)
         ranks[0] -= p->three_smaller;
-    c->hook_low = sold(&p->sold, ranks[0], false);
-    c->hook_high = sold(&p->sold, ranks[1], true);
+    c->hook_low = sold_below(&p->sold, ranks[0]);
+    c->hook_high = sold_near(&p->sold, ranks[1]);
 }
 
 static bool salty(const BlyBuild *build, double from) {
@@ -85,52 +101,6 @@ static double mass_of(const BlyBuild *build) {
         share = isfinite(low) && isfinite(high) ? (low + high) / 2 : usual_share;
     }
     return build->blank.hull_volume * water * (1 - share);
-}
-
-/* Kinds that "only" names are asked for by name. */
-static unsigned named_kinds(const BlyLimits *limits, const BlyCatalog *catalog) {
-    unsigned kinds = 0;
-    for (size_t i = 0; i < limits->only_count; i++) {
-        size_t n = strlen(limits->only[i]);
-        bool begins = n > 0 && limits->only[i][n - 1] == '*';
-        for (size_t k = 0; k < catalog->part_count; k++) {
-            const BlyPart *part = &catalog->parts[k];
-            if (begins ? strncmp(part->id, limits->only[i], n - 1) == 0
-                       : strcmp(part->id, limits->only[i]) == 0)
-                kinds |= 1u << part->kind;
-        }
-    }
-    return kinds;
-}
-
-static unsigned bit(BlyRuleId rule) {
-    return 1u << rule;
-}
-
-/* Rules that the build asks to break, by its limits. */
-static unsigned asked(const BlyBuild *build, const BlyCatalog *catalog) {
-    const BlyLimits *l = &build->limits;
-    unsigned named = named_kinds(l, catalog), out = l->allow;
-    out |= l->hook_rank_high > 0 ? bit(BLY_RULE_HOOK_SIZE) : 0;
-    out |= l->grades != 0 ? bit(BLY_RULE_HOOK_GRADE) | bit(BLY_RULE_HOOK_ALIKE) : 0;
-    out |= l->lip_free_high > 0 ? bit(BLY_RULE_LIP_FREE) : 0;
-    out |= l->lip_gauge_high > 0 ? bit(BLY_RULE_LIP_GAUGE) : 0;
-    if (build->has_target && (build->assumed & bit(BLY_RULE_ATTITUDE)) == 0)
-        out |= bit(BLY_RULE_ATTITUDE);
-    out |= l->lead_said && !l->lead_free ? bit(BLY_RULE_LEAD) : 0;
-    if (named & (1u << BLY_PART_HOOK))
-        out |= bit(BLY_RULE_HOOK_SIZE) | bit(BLY_RULE_HOOK_GRADE);
-    if (named & (1u << BLY_PART_RING))
-        out |= bit(BLY_RULE_RING_SIZE);
-    if (named & (1u << BLY_PART_EYE))
-        out |= bit(BLY_RULE_EYE_WIRE);
-    if (named & (1u << BLY_PART_SHEET))
-        out |= bit(BLY_RULE_LIP_GAUGE);
-    if (named & (1u << BLY_PART_OUTLINE))
-        out |= bit(BLY_RULE_LIP_WIDTH);
-    if (named & ((1u << BLY_PART_DOT) | (1u << BLY_PART_WIRE)))
-        out |= bit(BLY_RULE_FIRST_BUILD);
-    return out;
 }
 
 double craft_eye_wire(const Craft *c, int style, double mass) {
@@ -167,7 +137,6 @@ static bool begin(const BlyBuild *build, const BlyCatalog *catalog, unsigned loo
         if (out->rules->rule[i].strength != BLY_RULE_OFF)
             out->live |= 1u << i;
     }
-    out->live &= ~(loosened | asked(build, catalog));
     BlyBox box = bly_body_box(build->shape);
     out->length = box.high.x - box.low.x;
     out->width = box.high.y - box.low.y;
@@ -178,6 +147,7 @@ static bool begin(const BlyBuild *build, const BlyCatalog *catalog, unsigned loo
         build->has_target && build->target.nose_high <= -out->rules->tail_down + 1e-9;
     set_sizes(out);
     set_grades(out);
+    out->live &= ~(loosened | craft_asked(out));
     craft_set_usual(out);
     if (craft_set_eyes(out, err))
         return true;

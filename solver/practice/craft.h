@@ -54,6 +54,8 @@ bool craft_begin(const BlyBuild *build, const BlyCatalog *catalog, unsigned loos
 bool craft_begin_judging(const BlyBuild *build, const BlyRig *rig, Craft *out,
                          BlyError *err) BLY_MUST_CHECK;
 void craft_end(Craft *craft);
+/* Rules that the build's limits ask to break; of a craft whose sizes and grades are set. */
+unsigned craft_asked(const Craft *craft);
 
 static inline bool craft_binds(const Craft *craft, BlyRuleId rule) {
     return (craft->live & (1u << rule)) != 0;

@@ -81,6 +81,16 @@ static bool stands_in_solid(const Craft *c, const BlySeat *seat, const BlySectio
     return true;
 }
 
+/* Whether a screw finds no hold: wood, foam or cork too light for a thread. A hollow's mean density
+ * says nothing of its wall, of which another rule speaks. */
+static bool too_soft(const Craft *c, const BlySeat *seat, const BlySection *section, double x,
+                     double length) {
+    int inset;
+    BlyVec3 middle = shank_point(seat, section, x, length / 2);
+    return bly_body_is_solid(c->build->shape) && c->build->filled.value > 0.99 &&
+           bly_blank_density(&c->build->blank, middle, &inset) < c->rules->screw_density;
+}
+
 unsigned craft_shank(const Craft *c, const BlySeat *seat, double x, const BlyPart *eye) {
     const unsigned wood = 1u << BLY_RULE_EYE_WOOD, hollow = 1u << BLY_RULE_EYE_SOLID;
     BlySection section;
@@ -94,6 +104,8 @@ unsigned craft_shank(const Craft *c, const BlySeat *seat, double x, const BlyPar
     if (c->live & wood) {
         double least = least_wood(c, seat, &section, x, eye->length);
         if (eye->length > deepest(c, seat, &section, x) + slack || hole > share * least + slack)
+            broken |= wood;
+        if (style == 0 && too_soft(c, seat, &section, x, eye->length))
             broken |= wood;
     }
     if ((c->live & hollow) && !stands_in_solid(c, seat, &section, x, eye->length))

@@ -65,7 +65,10 @@ static void say_eye(const Craft *c, BlyRuleId rule, int seat, const BlyPart *eye
     else if (rule == BLY_RULE_EYE_SOLID)
         (void)bly_format(out, size, "%s stands in a hollow or in thin infill", eye->id);
     else
-        (void)bly_format(out, size, "%s has too little wood about it there", eye->id);
+        (void)bly_format(out, size, "%s has too little wood about it there%s", eye->id,
+                         style == 0 && c->build->blank.body_density < c->rules->screw_density
+                             ? ", or too light a wood for a screw"
+                             : "");
 }
 
 static void say_lip(const Craft *c, BlyRuleId rule, const BlySeat *seat, const BlyChoice *choice,

@@ -105,7 +105,8 @@ static void text_hook_share(const Report *r, const BlyBuild *build, const BlyFit
     const BlyPractice *rules = bly_catalog_practice(build->catalog);
     double share = hook_share(&rig->rig, rig->outcome[0].sums.mass);
     if (rules != NULL && rules->rule[BLY_RULE_HOOK_SHARE].strength != BLY_RULE_OFF &&
-        (build->limits.allow & (1u << BLY_RULE_HOOK_SHARE)) == 0 && share > rules->share_most)
+        (build->limits.allow & (1u << BLY_RULE_HOOK_SHARE)) == 0 &&
+        rint(100.0 * share) > rint(100.0 * rules->share_most)) /* as it is printed */
         text_wrapped(r, 4,
                      "  note: hooks make up %.0f %% of the lure; above %.0f %% they are ballast",
                      100 * share, 100 * rules->share_most);

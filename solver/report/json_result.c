@@ -295,6 +295,8 @@ cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result, const BlyRese
         good = put_text(o, "let_go", result->place);
     if (good && result->light[0] != '\0')
         good = put_text(o, "light", result->light);
+    if (good && result->heavy[0] != '\0')
+        good = put_text(o, "heavy", result->heavy);
     if (good && result->craft[0] != '\0')
         good = put_text(o, "craft", result->craft);
     if (good && result->second_try)

@@ -3,6 +3,8 @@
 #include "ballastry/rules.h"
 #include "report/fit_rig.h"
 
+#include <math.h>
+
 /* What holds of every rig is told once, below them all. */
 static unsigned common_notes(const BlyFitResult *result) {
     unsigned notes = result->count > 1 ? ~0U : 0U;
@@ -71,7 +73,19 @@ static const char *plural(size_t count) {
     return count == 1 ? "" : "s";
 }
 
-static void text_answer(const Report *r, const BlyBuild *build, const BlyFitResult *result) {
+/* Whether a chance as printed is above that of the rig before it: alike to the search, which then
+ * goes by nearness on paper, but not to a reader. */
+static bool goes_up(const BlyFitResult *result, const BlyReserve *reserves) {
+    for (size_t i = 1; reserves != NULL && i < result->count; i++) {
+        const BlyReserve *before = &reserves[i - 1], *now = &reserves[i];
+        if (rint(100.0 * now->chance[now->worked]) > rint(100.0 * before->chance[before->worked]))
+            return true;
+    }
+    return false;
+}
+
+static void text_answer(const Report *r, const BlyBuild *build, const BlyFitResult *result,
+                        const BlyReserve *reserves) {
     size_t n = result->count;
     if (result->impossible[0] != '\0')
         text_wrapped(r, 2, "no lure can do this: %s", result->impossible);
@@ -88,7 +102,8 @@ static void text_answer(const Report *r, const BlyBuild *build, const BlyFitResu
     else if (result->surest && n == 1)
         text_wrapped(r, 2, "1 rig, the surest%s", tests_words(build->tests));
     else if (result->surest)
-        text_wrapped(r, 2, "%zu rigs, the surest%s first", n, tests_words(build->tests));
+        text_wrapped(r, 2, "%zu rigs, the surest%s first%s", n, tests_words(build->tests),
+                     goes_up(result, reserves) ? ", to within a few in 100" : "");
     else
         text_wrapped(r, 2, "%zu rig%s that meet%s the target, best first", n, plural(n),
                      n == 1 ? "s" : "");
@@ -108,6 +123,8 @@ static void text_remarks(const Report *r, const BlyFitResult *result) {
         text_wrapped(r, 2, "%s; let go in these", result->place);
     if (result->light[0] != '\0')
         text_wrapped(r, 2, "%s", result->light);
+    if (result->heavy[0] != '\0')
+        text_wrapped(r, 2, "%s", result->heavy);
     if (result->craft[0] != '\0')
         text_wrapped(r, 2, "%s", result->craft);
     if (result->second_try)
@@ -139,7 +156,7 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
     text_assumed(r, build);
     if (!result->finished)
         text_stage(r, build);
-    text_answer(r, build, result);
+    text_answer(r, build, result, reserves);
     for (size_t i = 0; i < result->count; i++) {
         if (full || i < 2)
             (void)fprintf(r->out, "\n");

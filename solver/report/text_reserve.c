@@ -119,16 +119,33 @@ static void amount_words(const Report *r, const BlyTrim *trim, bool *both, char 
     }
 }
 
+/* What the scale shows of it, in air: "60 mg to 410 mg". Nobody measures hundredths of a millimetre
+ * on a curved plate, but everyone has the scale at hand. */
+static void lighter_words(const Report *r, const BlyTrim *trim, char out[WORDS_MAX]) {
+    static const double water = 1e3, step = 1e-5; /* kg/m3; kg, a scale's */
+    char from[WORDS_MAX], to[WORDS_MAX];
+    double density = trim->part != NULL ? trim->part->density.value : (double)NAN;
+    double per_step = fabs(trim->net_weight) / (density > water ? 1.0 - water / density : 1.0);
+    double low = step * fmax(rint(-trim->high * per_step / step), 1.0);
+    double high = step * fmax(rint(-trim->low * per_step / step), 1.0);
+    small_mass_words(low, r->system, false, from);
+    small_mass_words(high, r->system, false, to);
+    if (high > low)
+        (void)snprintf(out, WORDS_MAX, "%.60s to %.60s", from, to);
+    else
+        (void)snprintf(out, WORDS_MAX, "%.60s", from);
+}
+
 /* What hands do: "cut 1 to 11 mm off the tungsten-tape-0.8x6 at keel". */
 static void action_words(const Report *r, const BlyBuild *build, const BlyRig *rig,
                          const BlyTrim *trim, char out[ACTION_MAX]) {
-    char amount[WORDS_MAX], place[WORDS_MAX];
+    char amount[WORDS_MAX], place[WORDS_MAX], lighter[WORDS_MAX];
     const char *id = trim->part != NULL ? trim->part->id : "";
     bool both, off = sign_of(trim) < 0;
     amount_words(r, trim, &both, amount);
     place_words(r, build, rig, trim, place);
     const char *off_on = both ? "add or take off" : off ? "take off" : "add";
-    const char *many = trim->high == 1 || trim->low == -1 ? "" : "s";
+    const char *many = trim->high <= 1 && trim->low >= -1 ? "" : "s";
     switch (trim->kind) {
     case BLY_TRIM_STRIP:
         (void)snprintf(out, ACTION_MAX, "cut %.60s off the %.80s at %.120s", amount, id, place);
@@ -147,7 +164,10 @@ static void action_words(const Report *r, const BlyBuild *build, const BlyRig *r
         (void)snprintf(out, ACTION_MAX, "cut %s off the front edge of the lip", amount);
         return;
     case BLY_TRIM_LIP:
-        (void)snprintf(out, ACTION_MAX, "file the lip %s thinner where it stands out", amount);
+        lighter_words(r, trim, lighter);
+        (void)snprintf(out, ACTION_MAX,
+                       "file the back of the lip until it weighs %.120s less (%.100s)", lighter,
+                       amount);
         return;
     case BLY_TRIM_HOOK:
         (void)snprintf(out, ACTION_MAX, "swap the %.60s hook for a %.80s, wire on its shank", place,

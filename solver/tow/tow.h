@@ -27,4 +27,8 @@ typedef struct TowLineDrawn {
 } TowLineDrawn;
 TowLineDrawn tow_line_drawn(const BlyTowed *towed, size_t speed);
 
+/* How far inside a wish with one end a lure is aimed, in the unit of that end (m, m/s): a third of
+ * it, which is what 90 of 100 draws keep (docs/tow.md), 0.05 at least. */
+double tow_wish_room(double edge);
+
 #endif

@@ -73,23 +73,32 @@ bool bly_tow_judge(const BlyBuild *build, const BlyRig *rig, const BlyWaterFacts
     return good;
 }
 
-/* From the middle of a band, less the quarter about it where nothing is better; of an open one what
- * lies beyond it. */
-static double off_of(double value, double beyond_by, double low, double high, double open) {
-    static const double dead = 0.25;
-    if (!(isfinite(low) && isfinite(high)))
-        return fabs(beyond_by) / open;
-    return fmax(0, fabs(value - (low + high) / 2) / fmax((high - low) / 2, 1e-6) - dead);
+static const double dead = 0.25; /* of a half-band about its middle: there nothing is better */
+
+/* From the middle of a band, less the quarter about it. A band with one end has no middle: there
+ * the aim lies inside by `room`, what the model itself is unsure of, and beyond it all is well;
+ * else what is asked would be kept by a hair, as built by one lure of two. */
+static double off_of(double value, double low, double high, double room) {
+    if (isfinite(low) && isfinite(high))
+        return fmax(0, fabs(value - (low + high) / 2) / fmax((high - low) / 2, 1e-6) - dead);
+    double short_of = isfinite(low) ? low + room - value : value - (high - room);
+    return isfinite(low) || isfinite(high) ? fmax(0, short_of / room - dead) : 0;
+}
+
+double tow_wish_room(double edge) {
+    static const double share = 1.0 / 3, least = 0.05; /* m, or m/s */
+    return fmax(share * fabs(edge), least);
 }
 
 double bly_tow_verdict_off(const BlyTowWish *wish, const BlyTowVerdict *v) {
     static const double five_degrees = 5 * 0.017453292519943295, most = 10;
-    double nose =
-        off_of(v->run.nose_down, v->nose_off, wish->nose_low, wish->nose_high, five_degrees);
-    double depth = off_of(v->run.line.depth, v->depth_off, wish->depth_low, wish->depth_high, 0.25);
+    double end = isfinite(wish->depth_low) ? wish->depth_low : wish->depth_high;
+    double nose = off_of(v->run.nose_down, wish->nose_low, wish->nose_high, five_degrees);
+    double depth = off_of(v->run.line.depth, wish->depth_low, wish->depth_high, tow_wish_room(end));
+    double under =
+        off_of(v->draws_under, -INFINITY, wish->under_most, tow_wish_room(wish->under_most));
     if (v->run.state == BLY_TOW_NOWHERE)
         nose = depth = most;
-    double under = isfinite(wish->under_most) ? v->under_off / (wish->under_most / 4) : 0;
     return fmin(nose, most) + fmin(depth, most) + fmin(under, most);
 }
 

@@ -144,15 +144,16 @@ class Judge:
 
     def hook_rules(self):
         low, high = self.takes()
-        slack = 1.2  # a number between two rows may go either way
+        slack, above = 1.2, 0.6  # a number between two rows may go either way, a larger one to the nearest
         waters = self.build.get("target", {}).get("water", [])
         salt = any(mm(str(w.get("salinity", "0")).split()[0]) >= 10
                    for w in [self.build.get("water", {})] + waters)
         grades = RULES["hook-grade"]["salt_grades" if salt else "grades"]
         for _, n, h, c in self.hooks:
             at = self.treble_number(h)
-            wide = slack if h["style"] == "treble" else 1.5
-            if "hook_size" not in self.limits and not low - wide <= at <= high + wide:
+            treble = h["style"] == "treble"
+            wide, up = (slack, above) if treble else (1.5, 1.5)
+            if "hook_size" not in self.limits and not low - wide <= at <= high + up:
                 self.say("hook-size", f"{n} {h['id']}, {self.body.length:.0f} mm takes "
                          f"{SOLD[round(low)]} to {SOLD[round(high)]}")
             if h["grade"] not in grades:

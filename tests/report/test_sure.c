@@ -85,6 +85,7 @@ static void test_plan(void **state) {
     BlyPart dot = bly_part_blank(BLY_PART_DOT), sheet = bly_part_blank(BLY_PART_SHEET);
     dot.id = dot_id;
     sheet.id = sheet_id;
+    sheet.density.value = 8500;
     small_build(&build, seats, choices);
     BlyReserve reserve = plan(&dot, &sheet);
     Words w;
@@ -97,8 +98,27 @@ static void test_plan(void **state) {
     assert_says(&w,
                 "if it rises (in 91 of 100): add 2 to 5 dot-4 at keel, 42 mm from the nose\n"
                 "    (12 mm behind the belly eye); each: +25 mg in water, rises 0.9 cm/s slower");
-    assert_says(&w, "if it sinks (in 10 of 100): file the lip 0.05 to 0.15 mm thinner where it");
-    assert_says(&w, "0.05 mm: -60 mg in water, sinks 1.2 cm/s slower");
+    /* By the scale: 60 mg in water are 60 / (1 - 1/8.5) = 68 mg of brass in air a step. */
+    assert_says(&w,
+                "if it sinks (in 10 of 100): file the back of the lip until it weighs 70 mg to");
+    assert_says(&w, "200 mg less (0.05 to 0.15 mm); 0.05 mm: -60 mg in water");
+    assert_says(&w, "sinks 1.2 cm/s\n    slower");
+    words_close(&w);
+    BlyPart wire = bly_part_blank(BLY_PART_WIRE);
+    wire.id = dot_id;
+    reserve.trims[1] = (BlyTrim){.kind = BLY_TRIM_TURNS,
+                                 .seat = reserve.trims[0].seat,
+                                 .part = &wire,
+                                 .net_weight = 60e-6,
+                                 .from = 0.05,
+                                 .drift = 12e-3,
+                                 .used = 0.1,
+                                 .low = -1,
+                                 .middle = 1,
+                                 .high = 3};
+    words_open(&w, BLY_METRIC);
+    text_reserve(&w.report, "  ", &build, &build.fitted, &reserve);
+    assert_says(&w, "up to 3 turns of");
     words_close(&w);
     reserve.drift[2] = 0.06; /* may go either way */
     words_open(&w, BLY_METRIC);

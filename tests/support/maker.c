@@ -119,15 +119,17 @@ static size_t find_hooks(const MakerCase *c, Hung *out) {
     return count;
 }
 
-/* A number between two rows is not said to the digit: half a number is open, for singles, whose
- * numbers are two apart, two. Below 40 mm no row speaks of smaller ones. */
+/* A number between two rows is not said to the digit: half a number is open above, where a larger
+ * hook is soon ballast, one below; for singles, whose numbers are two apart, two. Below 40 mm no
+ * row speaks of smaller ones. */
 static MakerWord size_word(const MakerCase *c, const Hung *h, size_t trebles) {
     double range[2], hair = is_single(h->hook) ? 2.01 : 0.99;
+    double above = is_single(h->hook) ? hair : 0.51;
     trebles_for(c, range);
     if (trebles >= 3)
         range[0] -= 2;
     bool small = c->length < 40 && h->number <= NUMBER_14;
-    if (h->number > range[1] + hair || (h->number < range[0] - hair && !small))
+    if (h->number > range[1] + above || (h->number < range[0] - hair && !small))
         return MAKER_BROKEN;
     bool on_row = h->number >= range[0] && h->number <= range[1];
     return on_row && !is_single(h->hook) ? MAKER_KEPT : MAKER_OPEN;

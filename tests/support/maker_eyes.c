@@ -70,6 +70,13 @@ static Wood wood_about(const MakerCase *c, size_t seat, double x, double shank) 
     return wood;
 }
 
+/* No screw in balsa, cork or foam: common practice, no source. Cork is some 0.24 g/cm3, the next
+ * wood, paulownia, 0.28; between them either will do. */
+static MakerWord holds_a_screw(const MakerCase *c) {
+    double density = c->build->blank.body_density * 1e-3;
+    return density < 0.24 ? MAKER_BROKEN : density < 0.27 ? MAKER_OPEN : MAKER_KEPT;
+}
+
 /* How an eye's shank stands in the wood of its seat. Five of a hundred are open: the words give
  * "a third" and no way to measure a round tail. */
 static MakerWord stands(const MakerCase *c, size_t seat, double x, const BlyPart *eye) {
@@ -78,6 +85,8 @@ static MakerWord stands(const MakerCase *c, size_t seat, double x, const BlyPart
     MakerWord about = is_twisted(eye) ? maker_at_most(2 * wire, 0.45 * wood.least, 0.05)
                                       : maker_at_most(wire, wood.least / 3, 0.05);
     MakerWord tip = wood.beyond < 1.2 ? MAKER_BROKEN : wood.beyond < 1.8 ? MAKER_OPEN : MAKER_KEPT;
+    if (!is_twisted(eye) && holds_a_screw(c) > about)
+        about = holds_a_screw(c);
     return about > tip ? about : tip;
 }
 

@@ -329,11 +329,98 @@ def what_hangs_on_the_line():
         check(f"{line}, mg a metre", two * 1e3, low, high)
 
 
+def begun(*words, **places):
+    """What `new` writes, with other values."""
+    with tempfile.TemporaryDirectory() as folder:
+        subprocess.run([PROGRAM, "new", "it", *words], cwd=folder, check=True, capture_output=True)
+        with open(os.path.join(folder, "it.json"), encoding="utf-8") as file:
+            return changed(json.load(file), **places)
+
+
+def fit(build, code=0, *words):
+    return ballastry("fit", "-", "--rigs", "3", *words, code=code, stdin=json.dumps(build))
+
+
+def parts_of(rig):
+    return [seat for seat in rig["parts"].values()]
+
+
+def only_a_material_is_no_gauge():
+    """Who asks for a lip of polycarbonate wants the gauges that are in use at 70 to 90 mm, 1 to 2.4 mm (12 pages of
+    makers), not a plate of 6 mm because it weighs; who asks for trebles wants them as large as such a lure takes."""
+    wide = {"state": "float", "shows": ["5 %", "60 %"]}
+    flat = begun("--body", "flat", limits__only=["polycarbonate-*", "treble-6-medium"], target=wide)
+    for rig in fit(flat)["rigs"]:
+        lip = rig["parts"]["lip"]["sheet"]
+        check(lip + ", mm", {"1-16in": 1.6, "3-32in": 2.4, "1-8in": 3.2, "1-4in": 6.4}.get(
+            lip.split("-", 1)[1]) or float(lip.split("-")[1]), 1.0, 2.4)
+    short = begun("--body", "short", "--length", "70 mm", "--material", "paulownia",
+                  limits__only=["treble-*", "twisted-eye-*"], target={"state": "float", "shows": ["5 %", "25 %"]})
+    told = fit(short, 1)
+    for rig in told["rigs"]:
+        for at in parts_of(rig):
+            if "eye" in at:
+                check(at["eye"] + ", wire in mm", float(at["eye"].split("-")[2]), 0.8, 1.1)
+            if "hook" in at:
+                check(at["hook"], float(at["hook"].split("-")[1]), 2, 6)
+
+
+def no_screw_in_balsa():
+    """A screw eye holds by its thread in the wood. Withdrawal from side grain, N: 108.25 G^2 D L, G the wood's density
+    over water's, D and L in mm (a wood handbook's formula for wood screws, from memory): 1.0 mm, 10 mm deep, holds
+    380 N in larch and 140 in cedar, but 21 in balsa, less than a line of 0.30 mm bears (some 60 N, from memory)."""
+    holds = lambda density, wire, length: 108.25 * density ** 2 * wire * length
+    check("in larch, N", holds(0.59, 1.0, 10), 60, 1000)
+    check("in cedar, N", holds(0.358, 1.0, 10), 60, 1000)
+    check("in balsa, N", holds(0.14, 1.0, 10), 0, 60)
+    for body, length, wood in (("minnow", "65 mm", "balsa"), ("stick", "100 mm", "balsa"), ("minnow", "65 mm", "larch")):
+        build = begun("--body", body, "--length", length, "--material", wood)
+        if build["target"]["state"] == "suspend":
+            build = changed(build, target={"state": "float", "shows": ["45 %", "70 %"] if wood == "balsa" else ["5 %", "25 %"]})
+        rigs = fit(build)["rigs"]
+        screws = sum(at.get("eye", "").startswith("screw") for rig in rigs for at in parts_of(rig))
+        check(f"screw eyes in a {body} of {wood}", screws, *((0, 0) if wood == "balsa" else (1, 9)))
+
+
+def between_two_numbers_the_nearest():
+    """At 80 mm a slender minnow takes trebles to 5, at 90 to 4, at 100 to 3, at 120 to 2 (makers' pages, 8): one of
+    82 mm is hung with a 5 at most, and one of 102 with a 3; the next larger are ballast."""
+    for length, most in (("82 mm", 5), ("102 mm", 3)):
+        build = begun("--body", "minnow", "--length", length, "--material", "basswood",
+                      target={"state": "float", "shows": ["8 %", "20 %"]})
+        for rig in fit(build)["rigs"]:
+            for at in parts_of(rig):
+                if at.get("hook", "").startswith("treble"):
+                    check(f"{at['hook']} at {length}", float(at["hook"].split("-")[1]), most, 12)
+
+
+def deep_enough_is_not_by_a_hair():
+    """Who wants a minnow that dives to two metres at least does not build one that is reckoned to reach 2.01: as much
+    of what is reckoned lies short of it as beyond. Where lips that go deeper are at hand as cheaply, most draws keep it."""
+    for least in ("1.5 m", "2.2 m"):
+        deep = begun("--body", "minnow", target={"state": "float", "shows": ["3 %", "15 %"],
+                                                 "tow": {"speed": "1 m/s", "depth": [least, None]}})
+        check(f"of a hundred draws {least} deep", 100 * fit(deep)["rigs"][0]["on_line"]["share_met"], 70, 100)
+
+
+def too_heavy_is_said():
+    """A body of solid beech with its coat, 0.72 g/cm3, does not show half of itself above the water: what a maker does
+    is take lighter wood, by Archimedes' law some 0.4 g/cm3 for half, less what hangs on it."""
+    told = fit(begun("--body", "short", "--material", "beech", target__shows=["50 %", "60 %"]), 1)
+    words = told.get("heavy", "")
+    check("grams a cm3 in place of the beech's", float(words.split("body of ")[1].split()[0]) if words else None, 0.2, 0.45)
+    told = fit(begun("--body", "short", "--length", "50 mm", "--material", "balsa", target__shows=["5 %", "30 %"]), 1)
+    words = told.get("light", "")
+    check("to how much it floats, %", float(words.split("up to ")[1].split()[0]) if "up to " in words else None, 45, 60)
+    check("eyes offered as ballast", int("eye_wire" in told.get("craft", "")), 0, 0)
+
+
 FACTS = [resin_about_loose_pieces, filler_by_weight_and_by_volume, ratio_by_volume_and_by_weight,
          sea_water_lifts_by_a_hook_size, a_hook_more_sinks_a_suspender, singles_for_trebles, rings_are_a_fine_step,
          names_of_speeds, a_tenth_of_a_gram_moved, colder_water_lifts, a_big_lure_in_colder_water,
          a_metal_lip_is_worth_hooks, a_coat_costs, six_dots_on_a_crank, tape_and_wire, weight_left_in_water,
-         a_small_lure, what_hangs_on_the_line]
+         a_small_lure, what_hangs_on_the_line, only_a_material_is_no_gauge, no_screw_in_balsa,
+         between_two_numbers_the_nearest, deep_enough_is_not_by_a_hair, too_heavy_is_said]
 
 for fact in FACTS:
     if os.environ.get("TRADE_SAYS"):
