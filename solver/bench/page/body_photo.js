@@ -172,20 +172,15 @@ export class BodyPhoto {
   }
 
   #stretch(factor) {
-    const body = this.#body;
-    this.#bench.edit(null, (doc) => stretch(doc, body, factor, 1));
-    this.#again();
+    this.#bench.withAnswer(({ body }) => {
+      this.#bench.edit(null, (doc) => stretch(doc, body, factor, 1));
+      this.#again();
+    });
   }
 
   // Once the program has answered, the outline is another.
   #again() {
-    const text = this.#bench.text;
-    const look = () => {
-      if (this.#bench.text !== text) return;
-      if (document.getElementById("lies").getAttribute("aria-busy") === "true") setTimeout(look, 50);
-      else this.#lay();
-    };
-    setTimeout(look, 50);
+    this.#bench.withAnswer(() => this.#lay());
   }
 
   // From where to where across the body an edge may be.
