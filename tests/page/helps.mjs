@@ -68,6 +68,7 @@ await step("loosens the rule that stands in the way by one press, and looks agai
   await until(page, "#fitting", "^No rig does it.*some rig meets the target[^{\"]*Allow it");
   await page.locator("#fit-loosen").click();
   await until(page, "#fitting", "rigs?, best first|One rig");
+  await page.waitForFunction(() => document.activeElement.id === "fit"); // the keyboard's place is back
   await page.locator("#save").click();
   await until(page, "#kept", "^Saved");
   assert.deepEqual(JSON.parse(server.disk("heavy.json")).limits, { lead_free: true, hook_size: ["7", "4"] });

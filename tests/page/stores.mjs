@@ -51,6 +51,7 @@ await step("begins the box with all that one elsewhere holds, and takes the chan
   await page.getByLabel("ring-3: how many are left").fill("9");
   await page.keyboard.press("Enter");
   await until(page, "#box", "It lies beside your builds");
+  await page.waitForFunction(() => document.activeElement.dataset.at === "box-edit-ring-3"); // not lost
   assert.match(own.disk("box.csv"), /treble-6-medium,0.6 g,4\nring-3,0.11 g,9\n$/);
   assert.equal(own.disk(".config/ballastry/box.csv"), elsewhere);
   await page.locator("#box-undo").click();

@@ -210,10 +210,16 @@ export class BoxPanel {
     (scale ?? count).focus();
   }
 
-  #keep(part, scale, together, count) {
+  // Where what had the keyboard's place is gone, the next thing to press gets it.
+  #focus(at) {
+    if (document.activeElement !== null && document.activeElement !== document.body) return;
+    (this.list.querySelector(`[data-at="${CSS.escape(at)}"]`) ?? this.list.querySelector("button"))?.focus();
+  }
+
+  async #keep(part, scale, together, count) {
     const line = { id: part.id, count: count.value.trim() };
     if (scale?.value.trim()) Object.assign(line, { mass: scale.value.trim(), weighed: together.value.trim() || "1" });
-    return this.put(line);
+    if (await this.put(line)) this.#focus(`box-edit-${part.id}`);
   }
 
   // A line as the route box-put takes it. True: it is in the box.
@@ -254,8 +260,9 @@ export class BoxPanel {
     this.fault.textContent = `${why}. What it says now is shown; try again.`;
   }
 
-  #takeBack() {
+  async #takeBack() {
     const text = this.#past[this.#past.length - 1];
-    return this.#write("box-save", { text: text ?? "id,count\n" }, true);
+    await this.#write("box-save", { text: text ?? "id,count\n" }, true);
+    if (this.back.hidden) this.#focus("");
   }
 }

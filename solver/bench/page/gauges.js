@@ -48,7 +48,8 @@ function wedge({ wanted_nose_down_deg: band, nose_down_deg: shown }, at, far, { 
   const place = [turn(at, far, to)[1] + 1.2 * size, turn(at, far, from)[1] - 0.7 * size]
     .filter((y) => y > top + size && y < bottom - 0.2 * size)
     .sort((y, z) => Math.abs(z - nose) - Math.abs(y - nose))[0];
-  const word = place ?? (nose > (top + bottom) / 2 ? top + 2.2 * size : bottom - 0.4 * size);
+  const clear = place !== undefined && Math.abs(place - nose) > 2 * size;
+  const word = clear ? place : nose + 2.4 * size < bottom ? nose + 2.4 * size : nose - 1.6 * size;
   return [
     shape("path", { class: "wanted", d: arc(at, far, from, to), "stroke-width": 2.4 }),
     shape("path", { class: "wanted-edge", d: edge(from) + edge(to), "stroke-width": 0.35 }),

@@ -2,7 +2,7 @@
 // What to do now at the bench to a lure that was in the tank: the act, what it should weigh then, the
 // chance before and after, what the next test should show, and what to do where it comes out otherwise.
 import { ask } from "./ask.js";
-import { button, make } from "./dom.js";
+import { busy, button, make } from "./dom.js";
 import { bar, LIKELY } from "./odds.js";
 import { mass } from "./said.js";
 
@@ -62,7 +62,7 @@ export class Mend {
       this.#say("Say under Target what the lure shall do; then there is something to mend towards.");
       return;
     }
-    this.press.disabled = true;
+    busy(this.press, true);
     this.#say("Working it out …");
     try {
       const answer = await ask("mend", { build: sent });
@@ -76,7 +76,7 @@ export class Mend {
       this.advice.replaceChildren();
       this.tell(refusal);
     } finally {
-      this.press.disabled = false;
+      busy(this.press, false);
     }
   }
 

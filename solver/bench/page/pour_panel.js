@@ -2,7 +2,7 @@
 // The drawer for a cast blank: mould, filler and resin in the maker's words; what to weigh out by
 // weight, the density that comes out, and the body made of that.
 import { ask } from "./ask.js";
-import { button, make, table } from "./dom.js";
+import { busy, button, make, table } from "./dom.js";
 import { fault, focusFrom, labelled, unfault } from "./readings.js";
 import { mass } from "./said.js";
 
@@ -94,7 +94,7 @@ export class PourPanel {
     const asked = this.stirred.checked ? { stirred: true } : {};
     for (const [key, input] of this.#inputs) if (input.value.trim() !== "") asked[key] = input.value.trim();
     if (this.resin.value !== "") asked.resin = this.resin.value;
-    this.work.disabled = true;
+    busy(this.work, true);
     this.answer.replaceChildren(make("p", { class: "hint" }, "Working it out …"));
     const mine = ++this.#asked;
     try {
@@ -106,14 +106,14 @@ export class PourPanel {
       if (refusal.status === 422) this.#fault(refusal);
       else this.tell(refusal);
     } finally {
-      if (mine === this.#asked) this.work.disabled = false;
+      if (mine === this.#asked) busy(this.work, false);
     }
   }
 
   // What it would be in the lure that was left; what is asked of the cup stays.
   forget() {
     this.#asked++;
-    this.work.disabled = false;
+    busy(this.work, false);
     this.answer.replaceChildren();
   }
 

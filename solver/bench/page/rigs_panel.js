@@ -3,7 +3,7 @@
 // and lists what it found, best first. Rigs belong to the build that they were found for.
 import { ask } from "./ask.js";
 import { draw, rows } from "./answer_view.js";
-import { button, make, table } from "./dom.js";
+import { busy, button, make, table } from "./dom.js";
 import { placeWords } from "./faults.js";
 import { chances } from "./odds.js";
 import { rigCard } from "./rig_card.js";
@@ -97,7 +97,7 @@ export class RigsPanel {
   }
 
   #running(on) {
-    this.find.disabled = on;
+    busy(this.find, on);
     this.stop.hidden = !on;
     this.bar.hidden = !on;
   }
@@ -163,6 +163,7 @@ export class RigsPanel {
     const { answer } = look;
     this.#say(
       (look.state === "stopped" ? "Stopped early. " : "") + foundWords(answer) + craftWords(answer),
+      !answer.met && answer.rigs.length > 0 ? " Below are those that come nearest." : "",
       ...this.#loosen(answer.craft ?? ""),
     );
     const { fitted } = JSON.parse(sent);
@@ -334,5 +335,5 @@ function foundWords({ met, rigs, impossible, missing, craft = "", stopped, neare
   if (met) return (rigs.length === 1 ? "One rig." : `${rigs.length} rigs, best first.`) + nearest;
   const why = [sentence(impossible), sentence(craft.replace(ALLOWS, "")), missing ? `What would do it: ${missing}.` : ""];
   const first = stopped && !impossible ? "None of the rigs found by then does it." : "No rig does it.";
-  return [first, ...why, "Below are those that come nearest."].filter(Boolean).join(" ");
+  return [first, ...why].filter(Boolean).join(" ");
 }

@@ -3,7 +3,7 @@
 // build to take.
 import { ask } from "./ask.js";
 import { BookOffer, keptWords } from "./book_offer.js";
-import { button, make } from "./dom.js";
+import { busy, button, make } from "./dom.js";
 import { Keys } from "./keys.js";
 import { lesson } from "./lesson.js";
 import { Log } from "./log.js";
@@ -128,7 +128,7 @@ export class TankPanel {
   }
 
   #working(on) {
-    this.teach.disabled = on;
+    busy(this.teach, on);
     if (on) this.lesson.replaceChildren(make("p", { class: "hint" }, "Working it out …"));
   }
 

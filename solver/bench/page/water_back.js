@@ -3,7 +3,7 @@
 // build that knows of it.
 import { ask } from "./ask.js";
 import { BookOffer, keptWords } from "./book_offer.js";
-import { button, make, table } from "./dom.js";
+import { busy, button, make, table } from "./dom.js";
 import { fault, focusFrom, labelled, Readings, unfault } from "./readings.js";
 
 const kinds = [
@@ -107,7 +107,7 @@ export class WaterBack {
       ...this.towAsk.lineOnly(),
       ...(this.anyway.checked ? { anyway: true } : {}),
     };
-    this.teach.disabled = true;
+    busy(this.teach, true);
     this.lesson.replaceChildren(make("p", { class: "hint" }, "Working it out …"));
     try {
       const [answer] = await Promise.all([ask("water", asked), this.book.look()]);
@@ -120,7 +120,7 @@ export class WaterBack {
       this.lesson.replaceChildren();
       this.#fault(refusal, readings);
     } finally {
-      if (mine === this.#told) this.teach.disabled = false;
+      if (mine === this.#told) busy(this.teach, false);
     }
   }
 
@@ -212,7 +212,7 @@ export class WaterBack {
   forget() {
     this.#told++;
     this.#taught = null;
-    this.teach.disabled = false;
+    busy(this.teach, false);
     this.lesson.replaceChildren();
     this.saw.value = "";
     this.readings.begin("ran-deep");
