@@ -36,8 +36,8 @@ static const char *const of_pour[] = {"build", "asked", NULL};
 static const char *const of_sheet[] = {"build", "view", "format", "paper", "number", "after", NULL};
 static const char *const of_tow[] = {"build", "speeds", "line", "rod", NULL};
 static const char *const of_cures[] = {"build", "saw", "speeds", "line", "rod", NULL};
-static const char *const of_water[] = {"build", "readings", "saw",    "line",
-                                       "rod",   "on",       "anyway", NULL};
+static const char *const of_water[] = {"build", "readings", "saw",  "line", "rod",
+                                       "on",    "anyway",   "keep", NULL};
 static const char *const of_save[] = {"name", "build", "was", "draft", NULL};
 static const char *const of_draft[] = {"name", "build", NULL};
 

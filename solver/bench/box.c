@@ -7,6 +7,7 @@
 #include "bench/stock.h"
 #include "catalog/catalog.h"
 #include "desk/desk.h"
+#include "files/files.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -47,15 +48,34 @@ static const char *place_of(const BenchStock *stock, const char *beside) {
     return stock->box_fixed || beside == NULL ? stock->box_path : box_name;
 }
 
+/* A first change begins the list beside the builds with all that the one elsewhere has; *text stays
+ * NULL where there is none, or one beside. free. */
+static bool read_elsewhere(const Bench *bench, const char *beside, char **text, BlyError *err) {
+    size_t size;
+    const BenchStock *stock = bench->stock;
+    *text = NULL;
+    if (beside != NULL || stock->box_fixed || stock->box_path[0] == '\0')
+        return true;
+    if (!bly_file_read(stock->box_path, BENCH_BODY_MAX, text, &size, err))
+        return false;
+    return strlen(*text) == size ||
+           bly_fail(err, BLY_E_SYNTAX, stock->box_path, "holds a NUL character");
+}
+
 static cJSON *box_tree(const Bench *bench, const double *takes, BlyError *err) {
-    char *text;
-    if (!read_beside(bench, &text, err))
+    char *text, *elsewhere = NULL;
+    if (!read_beside(bench, &text, err) || !read_elsewhere(bench, text, &elsewhere, err)) {
+        free(elsewhere);
+        free(text);
         return NULL;
+    }
     cJSON *o = json_box(bench->catalog, takes);
     cJSON *was = text != NULL ? cJSON_CreateString(text) : cJSON_CreateNull();
     bool good = o != NULL && put_text(o, "place", place_of(bench->stock, text)) &&
                 put_bool(o, "fixed", bench->stock->box_fixed);
     good = put_tree(good ? o : NULL, "was", was) && good;
+    good = good && (elsewhere == NULL || put_text(o, "elsewhere", elsewhere));
+    free(elsewhere);
     free(text);
     return json_finished(o, good);
 }
@@ -133,11 +153,19 @@ cJSON *route_box_put(const Bench *bench, const BlyJson *in, int *status, BlyErro
     BoxLine line;
     BlyText text = {0};
     cJSON *o = NULL;
+    char *elsewhere = NULL;
     if (!bly_json_require(in, "line", &at, err) || !read_line(&at, &line, err))
         return NULL;
-    const char *before = cJSON_IsString(was.node) ? was.node->valuestring : "";
+    const char *before = cJSON_IsString(was.node) ? was.node->valuestring : NULL;
+    if (!read_elsewhere(bench, before, &elsewhere, err)) {
+        free(elsewhere);
+        return NULL;
+    }
+    if (before == NULL)
+        before = elsewhere != NULL ? elsewhere : "";
     if (box_put_line(before, strlen(before), &line, &text, err))
         o = write_box(bench, in, bly_text_string(&text), status, err);
     bly_text_release(&text);
+    free(elsewhere);
     return o;
 }

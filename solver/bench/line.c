@@ -314,6 +314,17 @@ static cJSON *said_taught(const BlyTowCorrection *c) {
                put_text(o, "beyond", c->beyond && c->learnt >= 0.01 ? water_beyond_words : ""));
 }
 
+typedef struct WaterHow {
+    bool anyway, keep; /* where readings contradict; in the maker's book too */
+} WaterHow;
+
+static bool read_how(const BlyJson *in, WaterHow *out, BlyError *err) {
+    BlyJson anyway = bly_json_member(in, "anyway"), keep = bly_json_member(in, "keep");
+    *out = (WaterHow){0};
+    return (anyway.node == NULL || bly_json_bool(&anyway, &out->anyway, err)) &&
+           (keep.node == NULL || bly_json_bool(&keep, &out->keep, err));
+}
+
 static bool put_lesson(cJSON *o, const WaterWork *work, BlySystem system) {
     cJSON *readings = cJSON_AddArrayToObject(o, "readings"),
           *taught = cJSON_AddArrayToObject(o, "taught");
@@ -326,12 +337,25 @@ static bool put_lesson(cJSON *o, const WaterWork *work, BlySystem system) {
                     put_tree(o, "from_water", json_water(work->readings, &work->lesson)));
 }
 
-static bool put_taught(cJSON *o, const BlyBuild *build, const WaterWork *work, bool anyway,
+/* In the maker's book, as the command does with the build that it writes. */
+static bool keep_water(const Bench *bench, cJSON *o, const BlyBuild *build, const WaterWork *work,
                        BlyError *err) {
-    if (work->count > 0 && work->lesson.contradiction && !anyway)
+    BookKept kept;
+    char lure[BOOK_NAME_MAX];
+    const char *path = bench->stock->book_path;
+    if (path[0] == '\0')
+        return bly_fail(err, BLY_E_MISSING, "/keep", "no book is kept here");
+    return book_keep_water(path, build, work, &kept, lure, err) &&
+           put_tree(o, "kept", json_book_kept(kept, lure, path));
+}
+
+static bool put_taught(const Bench *bench, cJSON *o, const BlyBuild *build, const WaterWork *work,
+                       const WaterHow *how, BlyError *err) {
+    if (work->count > 0 && work->lesson.contradiction && !how->anyway)
         return cJSON_AddNullToObject(o, "build") != NULL;
     char *text = NULL;
-    bool good = water_text(build, work, &text, err) && put_text(o, "build", text);
+    bool good = (!how->keep || keep_water(bench, o, build, work, err)) &&
+                water_text(build, work, &text, err) && put_text(o, "build", text);
     free(text);
     return good;
 }
@@ -340,17 +364,16 @@ cJSON *route_water(const Bench *bench, const BlyJson *in, int *status, BlyError 
     (void)status;
     BlyBuild *build = NULL;
     BlyTowAsk ask;
-    bool anyway = false;
-    BlyJson said = bly_json_member(in, "anyway");
+    WaterHow how;
     WaterWork work = {.count = 0};
     cJSON *o = NULL;
-    if ((said.node == NULL || bly_json_bool(&said, &anyway, err)) && read_day(in, &work, err) &&
+    if (read_how(in, &how, err) && read_day(in, &work, err) &&
         route_build(bench, in, &build, err) && read_ask(in, build, &ask, err) &&
         read_readings(in, &ask.line, &work, err) && water_work(build, &work, err)) {
         o = cJSON_CreateObject();
         o = json_finished(o, o && put_text(o, "name", build->name) &&
                                  put_lesson(o, &work, bench->system) &&
-                                 put_taught(o, build, &work, anyway, err));
+                                 put_taught(bench, o, build, &work, &how, err));
     }
     bly_build_free(build);
     return o;

@@ -238,6 +238,32 @@ await step("shows the sheet and gives it as a PDF", async () => {
   );
 });
 
+await step("keeps what is typed while answers are on their way, and two saves in a row are no quarrel", async () => {
+  await drawer(page, "Body");
+  const slow = async (route) => {
+    await new Promise((done) => setTimeout(done, 250));
+    await route.continue().catch(() => {}); // the page may have let go of it
+  };
+  await page.route("**/api/rest", slow);
+  await page.locator("[data-at=new-length]").fill("95 mm");
+  await page.keyboard.press("Enter");
+  await at(page, "/name").pressSequentially(" of mine", { delay: 20 });
+  await page.waitForFunction(() =>
+    [...document.querySelectorAll('[data-path$="/x"][data-path^="/body/stations/"]')].at(-1).value.startsWith("95"),
+  );
+  assert.match(await at(page, "/name").inputValue(), / of mine/);
+  await settled(page);
+  await page.unroute("**/api/rest", slow);
+  await page.keyboard.press("Control+s");
+  await page.keyboard.press("Control+s");
+  await until(page, "#kept", "^saved$");
+  assert.equal(await page.locator("dialog[open]").count(), 0);
+  assert.match(JSON.parse(server.disk("taught.json")).name, / of mine/);
+  await undo();
+  await undo();
+  await settled(page);
+});
+
 await step("stops a search and keeps the best so far", async () => {
   await drawer(page, "Rigs");
   await page.locator("[data-at=rank]").selectOption("on-paper");

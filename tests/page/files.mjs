@@ -37,6 +37,12 @@ await step("brings in an outline, and the lure is the one that the command reads
   await until(page, "#kept", "^Saved");
   const said = server.command("rest", "traced-minnow.json");
   await until(page, "#rows", `${said.outcome.mass_g.toFixed(2)} g`);
+  await until(page, "#stages", "hardware"); // nothing can be mounted yet: seats are offered
+  await drawer(page, "Parts");
+  await page.locator("#usual-seats").click();
+  await until(page, "#seats", "slot for a lip");
+  await page.locator("#undo").click(); // all of them are one step
+  await page.locator("#usual-seats").waitFor();
   await page.close();
 });
 

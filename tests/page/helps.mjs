@@ -50,6 +50,28 @@ await step("shows rigs as pictures, previews and compares them, and keeps the li
   await settled(page);
   await drawer(page, "Rigs");
   assert.match(await page.locator("#rigs").getAttribute("class"), /earlier/);
+  // Found for the lure as it was: what was changed since stays.
+  await page.getByRole("button", { name: "Take rig 1", exact: true }).click();
+  await until(page, "#fitting", "on the lure as it is now");
+  assert.equal(await at(page, "/name").inputValue(), "another lure");
+  await page.close();
+});
+
+await step("loosens the rule that stands in the way by one press, and looks again", async () => {
+  const page = await visit(context, server);
+  const heavy = JSON.parse(server.disk("larch-minnow.json"));
+  heavy.body.mass = "8.6 g";
+  server.write("heavy.json", JSON.stringify(heavy));
+  await begin(page, "heavy.json");
+  await drawer(page, "Rigs");
+  await page.locator("#fit").click();
+  await until(page, "#fitting", "^No rig does it.*some rig meets the target[^{\"]*Allow it");
+  await page.locator("#fit-loosen").click();
+  await until(page, "#fitting", "rigs?, best first|One rig");
+  await page.waitForFunction(() => document.activeElement.id === "fit"); // the keyboard's place is back
+  await page.locator("#save").click();
+  await until(page, "#kept", "^Saved");
+  assert.deepEqual(JSON.parse(server.disk("heavy.json")).limits, { lead_free: true, hook_size: ["7", "4"] });
   await page.close();
 });
 

@@ -99,7 +99,9 @@ await step("begins with a plain body, and offers it again after a crash", async 
   await chosen(page);
   await until(page, "#kept", "new");
   await Promise.all([drafted(page), fill(page, "/name", "never saved")]);
+  await Promise.all([drafted(page), page.keyboard.press("Tab")]); // file and draft go by the lure's name
   const file = await page.locator("#filename").inputValue();
+  assert.equal(file, "never-saved.json");
   await page.close();
   const next = await visit(context, server);
   await begin(next);

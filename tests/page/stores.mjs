@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The maker's box and book on the page: lines put in, weighed, counted and taken back in the very file
 // that the commands read; a lure kept in the book once it is asked for, explained and forgotten.
+import { mkdirSync } from "node:fs";
 import { assert, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
 
 const context = await room();
@@ -36,6 +37,28 @@ await step("begins a box, weighs five of a kind, and counts what this rig takes"
   await page.waitForFunction(() => !document.querySelector("#box-list").textContent.includes("0.108 g, weighed"));
   assert.equal(listed().find(({ id }) => id === "ring-3").weighed, false);
   await page.close();
+});
+
+await step("begins the box with all that one elsewhere holds, and takes the change back", async () => {
+  const own = await serve(["finished-minnow.json"], "finished-minnow.json");
+  mkdirSync(`${own.folder}/.config/ballastry`, { recursive: true });
+  const elsewhere = "id,mass,count\ntreble-6-medium,0.6 g,4\nring-3,0.11 g,20\n";
+  own.write(".config/ballastry/box.csv", elsewhere);
+  const page = await visit(context, own);
+  await drawer(page, "Box");
+  await until(page, "#box", "Read from .*copies all of it");
+  await page.locator("[data-at=box-edit-ring-3]").click();
+  await page.getByLabel("ring-3: how many are left").fill("9");
+  await page.keyboard.press("Enter");
+  await until(page, "#box", "It lies beside your builds");
+  await page.waitForFunction(() => document.activeElement.dataset.at === "box-edit-ring-3"); // not lost
+  assert.match(own.disk("box.csv"), /treble-6-medium,0.6 g,4\nring-3,0.11 g,9\n$/);
+  assert.equal(own.disk(".config/ballastry/box.csv"), elsewhere);
+  await page.locator("#box-undo").click();
+  await until(page, "#box-list", "ring-3 Weigh or count20");
+  assert.equal(own.disk("box.csv"), elsewhere);
+  await page.close();
+  await own.stop();
 });
 
 await step("refuses a line that is none, in the reader's words, and a box that was changed meanwhile", async () => {

@@ -375,6 +375,11 @@ static void test_the_water_is_the_command_s(void **state) {
     tree = post_tree("/api/water", body, 422);
     assert_string_equal(text_at(at(tree, "error"), "where"), "/on");
     cJSON_Delete(tree);
+    body = water_body("ran-deep", "1.3 m at 1 m/s");
+    (void)cJSON_AddBoolToObject(body, "keep", true);
+    tree = post_tree("/api/water", body, 422); /* this bench has no book */
+    assert_string_equal(text_at(at(tree, "error"), "where"), "/keep");
+    cJSON_Delete(tree);
 }
 
 static void test_pour_is_the_command_s(void **state) {

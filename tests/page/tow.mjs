@@ -106,9 +106,16 @@ await step("learns from the water, with the day, and keeps what was seen as word
   await page.locator("#water-teach").click();
   await until(page, "#water-back .lesson", "the lip's force.*was 1.00");
   await shot(page, "line-water", { fullPage: true });
+  await water.getByRole("button", { name: "Keep a book of them" }).click();
+  await water.locator("[data-at=keep-lure]").waitFor();
+  assert.equal(server.command("book").lures.length, 0); // nothing before it is taken
   await page.locator("#water-take").click();
   await settled(page);
   await until(page, "#water-back", "Read before.*2031-04-30: trolled depth 1.3 m");
+  await until(page, "#water-back .lesson", "In your book as .*, on the line");
+  const { lures, seen } = server.command("book");
+  assert.match(lures[0].lure, /, on the line$/);
+  assert.equal(seen.length, 1);
   await until(page, "#water-back", "Seen before.*2031-04-30: rolls over at about 1.8 m/s");
   await page.locator("#save").click();
   await until(page, "#kept", "^saved$");

@@ -2,7 +2,8 @@
 // What the program answered to the build: the lure as it lies, in words and figures. The same for
 // the live view and for a part held up for trial.
 import { make, table } from "./dom.js";
-import { angle, drift, figure, signed, signedMass } from "./said.js";
+import { placeWords } from "./faults.js";
+import { angle, closed, drift, figure, signed, signedMass } from "./said.js";
 import { drawWater } from "./water.js";
 
 export const headline = (rest) => `${rest.motion}, ${rest.attitude}`;
@@ -67,7 +68,7 @@ export const notes = (rest) =>
   make(
     "ul",
     { class: "notes" },
-    ...(rest.slips ?? []).map((slip) => make("li", {}, `A slip? ${slip.where}: ${slip.text}.`)),
+    ...(rest.slips ?? []).map((slip) => make("li", {}, `A slip? ${placeWords(slip.where)}: ${closed(slip.text)}`)),
     ...(rest.body_said ?? []).map((said) => make("li", {}, `Body: ${said}.`)),
     ...(rest.book ?? []).map((figure) => make("li", {}, `Your book: ${figure.said}.`)),
     ...(rest.seen ?? []).map((words) => make("li", {}, `Seen on the water: ${words}.`)),

@@ -45,19 +45,20 @@ const sure = new Sure($("sure-bars"), $("sure-text"), bench, {
   lure: () => inTank("complete", "scale"),
   thread: () => inTank("complete", "in-water"),
 });
+const box = new BoxPanel($("box"), bench, tell, () => void restocked());
+const book = new BookPanel($("box"), tell, () => void restocked());
 const panels = {
   body: new BodyPanel($("body"), bench),
   seats: new SeatsPanel($("seats"), bench, (seat, kind) => picker.open(seat, kind)),
   target: new TargetPanel($("target"), bench, (id) => tabs.open(id, true)),
-  line: new TowPanel($("line"), bench, tell, (id) => tabs.open(id, true)),
+  line: new TowPanel($("line"), bench, tell, (id) => tabs.open(id, true), book),
   cures: new CuresPanel($("cures"), bench, tell, {
     towAsked: () => panels.line.ask.asked,
     open: (id) => tabs.open(id, true),
   }),
 };
 const rigs = new RigsPanel($("rigs-panel"), bench, tell, preview);
-new PourPanel($("pour"), bench, tell);
-const box = new BoxPanel($("box"), bench, tell, () => void restocked());
+const pour = new PourPanel($("pour"), bench, tell);
 const bring = new Bring(bench, files, box, tell);
 const deeds = new FileDeeds(bench, files, tell);
 files.more = (close) => [
@@ -70,7 +71,6 @@ files.more = (close) => [
     make("span", { class: "hint" }, "a build, a caliper list (.csv), an outline (.svg), a mesh (.stl) or a box; or drop it onto the page"),
   ),
 ];
-const book = new BookPanel($("box"), tell, () => void restocked());
 const tank = new TankPanel($("tank"), bench, tell, { book, taken: () => mend.ask() });
 const mend = new Mend($("tank"), bench, tell);
 const sheet = new SheetPanel($("sheet"), bench, tell);
@@ -212,10 +212,10 @@ function heard(why) {
 function forget() {
   bench.answer = null;
   odds.forget();
-  $("lies").classList.remove("stale");
+  for (const id of ["lies", "told"]) $(id).classList.remove("stale");
   for (const id of ["drawing", "headline", "verdict", "off", "rows", "notes", "influence-table", "sure-text"])
     $(id).replaceChildren();
-  for (const panel of [panels.body, panels.seats, panels.line, panels.cures, sheet, rigs, mend]) panel.forget();
+  for (const panel of [panels.body, panels.seats, panels.line, panels.cures, sheet, rigs, tank, mend, pour]) panel.forget();
   $("figures").hidden = true;
 }
 
@@ -252,11 +252,12 @@ function answered(rest, text, newest) {
   $("rows").replaceChildren(figures(rest));
   $("notes").replaceChildren(notes(rest));
   $("influence-table").replaceChildren(influence(rest));
+  $("influence").hidden = Object.keys(rest.influence_of_100_mg).length === 0;
   if (newest) newestAnswered(rest, text);
 }
 
 function newestAnswered(rest, text) {
-  bench.answer = rest;
+  bench.tell(rest, text);
   hush();
   clearFaults();
   stale(false);
@@ -266,10 +267,12 @@ function newestAnswered(rest, text) {
   whatIf.changed();
   odds.changed();
   say(`${headline(rest)}. ${verdict(rest)}`);
+  bench.catchUp();
 }
 
 // What is shown is then that of an earlier text.
 function refused(refusal) {
+  bench.refuse();
   if (bench.answer === null) $("headline").textContent = "This cannot be worked out yet";
   else stale(true);
   const field = refusal instanceof Refusal ? showFault(refusal.where, refusal.message) : null;
@@ -286,8 +289,9 @@ function showVerdict(rest) {
 
 // Green is only what is within the target and likely to be so when it is built. What is off as built,
 // and likely to meet it after its tests, is off by design: what can be trimmed brings it in.
-function judge(chances) {
-  const target = bench.answer?.target;
+function judge(chances, rest = bench.answer) {
+  const target = rest?.target;
+  if (rest === bench.answer) stages.judge(!target || target.met || isLikely(chances));
   if (!target) return;
   const likely = isLikely(chances);
   const by = target.met ? { good: likely } : { bad: !likely };
@@ -295,23 +299,25 @@ function judge(chances) {
   if (target.met)
     $("verdict").textContent =
       chances.length > 0 && !likely ? "as it should on paper, but a lure seldom comes out so" : "as it should";
-  else $("verdict").textContent = likely ? "off as built, and trimmed in the tank" : verdict(bench.answer);
+  else $("verdict").textContent = likely ? "off as built, and trimmed in the tank" : verdict(rest);
   $("off").classList.toggle("by-design", !target.met && likely);
 }
 
 // Another rig in the picture for a look; null: the build's own again.
-function preview(rest, words = "") {
+// chances: that it meets its target, where they are known, so that it is called what its card calls it.
+function preview(rest, words = "", chances = []) {
   const shown = rest ?? bench.answer;
   if (shown === null) return;
   picture.draw(shown, rest === null);
   $("headline").textContent = rest ? `${words}: ${headline(rest)}` : headline(shown);
   showVerdict(shown);
   if (rest === null) judge(odds.list);
+  else judge(chances, rest);
   $("lies").classList.toggle("preview", rest !== null);
 }
 
 function stale(on) {
-  for (const id of ["lies", "figures", "sheet"]) $(id).classList.toggle("stale", on);
+  for (const id of ["lies", "told", "figures", "sheet"]) $(id).classList.toggle("stale", on);
   if (on) $("verdict").textContent = "as it was before the last change";
 }
 
@@ -331,21 +337,34 @@ function step(which) {
 function onKey(event) {
   if (!(event.ctrlKey || event.metaKey) || event.altKey || document.querySelector("dialog[open]")) return;
   const key = event.key.toLowerCase();
-  if (key === "s") void files.save($("filename").value);
+  if (key === "s") void files.save();
   else if (key === "z") step(event.shiftKey ? "redo" : "undo");
   else if (key === "y") step("redo");
   else return;
   event.preventDefault();
 }
 
+// Words in the picture have a size on the screen, which hangs on the picture's.
+let resizing = 0;
+function resized() {
+  cancelAnimationFrame(resizing);
+  resizing = requestAnimationFrame(() => {
+    if (bench.answer && !$("lies").classList.contains("preview")) picture.draw(bench.answer, true);
+  });
+}
+
 async function start() {
+  window.addEventListener("resize", resized);
   $("begin").addEventListener("click", () => files.choose());
-  $("save").addEventListener("click", () => files.save($("filename").value));
+  $("save").addEventListener("click", () => files.save());
   $("undo").addEventListener("click", () => step("undo"));
   $("redo").addEventListener("click", () => step("redo"));
   document.addEventListener("keydown", onKey);
   // The picture is drawn anew while a part of it is moved, and says itself where a step ends.
-  document.addEventListener("focusout", (event) => event.target.closest?.("#drawing") || bench.endStep());
+  document.addEventListener("focusout", (event) => {
+    if (!event.target.closest?.("#drawing")) bench.endStep();
+    if (event.target.dataset?.path === "/name") void files.goBy();
+  });
   tabs.open("tab-body");
   if (tokenNow() === "") useToken((await askTabs("token?", "")) ?? "");
   if (tokenNow() === "") return withoutToken();

@@ -62,12 +62,16 @@ export class BodyPanel {
       fault.hidden = true;
       input.removeAttribute("aria-invalid");
       try {
-        const mm = await readLength(input.value);
-        const body = this.#bench.answer.body;
-        const list = body.stations;
-        const factor = mm / (list[list.length - 1].x - list[0].x);
-        this.#bench.edit(null, (doc) => stretch(doc, body, factor, across ? factor : 1));
-        input.value = "";
+        const { lure } = this.#bench;
+        const text = input.value;
+        const mm = await readLength(text);
+        if (lure !== this.#bench.lure) return;
+        if (input.value === text) input.value = "";
+        this.#bench.withAnswer(({ body }) => {
+          const list = body.stations;
+          const factor = mm / (list[list.length - 1].x - list[0].x);
+          this.#bench.edit(null, (doc) => stretch(doc, body, factor, across ? factor : 1));
+        });
       } catch (refusal) {
         fault.textContent = refusal.message;
         fault.hidden = false;
@@ -138,7 +142,7 @@ export class BodyPanel {
     );
     this.#buildCoats(body.coats ?? []);
     const list = stationsOf(doc);
-    this.scale.hidden = list === null;
+    this.scale.hidden = this.outline.bar.hidden = list === null;
     this.table.root.parentElement.hidden = list === null;
     this.#tellSource(body);
   }
@@ -182,13 +186,14 @@ export class BodyPanel {
         turned ? "Turned: round all along. " : "Carved: width and height of their own. ",
         button(
           turned ? "Give it width and height" : "Make it round",
-          () => {
-            const read = this.#bench.answer?.body?.stations;
-            if (read)
-              this.#bench.edit(null, (doc) => {
-                doc.body.stations = doc.body.stations.map((s, i) => turn(s, read[i], !turned));
-              });
-          },
+          () =>
+            this.#bench.withAnswer((answer) => {
+              const read = answer.body?.stations;
+              if (read)
+                this.#bench.edit(null, (doc) => {
+                  doc.body.stations = doc.body.stations.map((s, i) => turn(s, read[i], !turned));
+                });
+            }),
           { "data-at": "turned" },
         ),
       );

@@ -25,6 +25,7 @@ export class BodyPhoto {
   #view;
   #laid = { side: null, top: null };
   #mm = null; // between the two marks of the ruler
+  #read = Promise.resolve(); // until what is typed there was read
 
   // view: the outline's (bench_view.js).
   constructor(root, bench, view) {
@@ -56,7 +57,7 @@ export class BodyPhoto {
   #build(root) {
     this.marks = make("input", { value: "100 mm", spellcheck: "false" });
     this.fault = faultSlot(this.marks);
-    this.marks.addEventListener("input", () => void this.#readMarks());
+    this.marks.addEventListener("input", () => this.#readMarks());
     this.words = make("p", { class: "words", role: "status" });
     this.offers = make("div", { class: "row" });
     const marks = make("label", { class: "field" }, make("span", { class: "name" }, "Between the two marks"), this.marks, this.fault);
@@ -77,10 +78,14 @@ export class BodyPhoto {
         this.offers,
       ),
     );
-    void this.#readMarks();
+    this.#readMarks();
   }
 
-  async #readMarks() {
+  #readMarks() {
+    this.#read = this.#readNow();
+  }
+
+  async #readNow() {
     const text = this.marks.value;
     try {
       const mm = await readLength(text);
@@ -168,24 +173,19 @@ export class BodyPhoto {
       this.offers.append(
         button(`Stretch the body to ${length(side.length)}, as in the picture`, () => this.#stretch(side.length / now)),
       );
-    this.offers.append(button("Find the edge", () => this.#find()));
+    this.offers.append(button("Find the edge", () => void this.#find()));
   }
 
   #stretch(factor) {
-    const body = this.#body;
-    this.#bench.edit(null, (doc) => stretch(doc, body, factor, 1));
-    this.#again();
+    this.#bench.withAnswer(({ body }) => {
+      this.#bench.edit(null, (doc) => stretch(doc, body, factor, 1));
+      this.#again();
+    });
   }
 
   // Once the program has answered, the outline is another.
   #again() {
-    const text = this.#bench.text;
-    const look = () => {
-      if (this.#bench.text !== text) return;
-      if (document.getElementById("lies").getAttribute("aria-busy") === "true") setTimeout(look, 50);
-      else this.#lay();
-    };
-    setTimeout(look, 50);
+    this.#bench.withAnswer(() => this.#lay());
   }
 
   // From where to where across the body an edge may be.
@@ -201,7 +201,9 @@ export class BodyPhoto {
     return [top, bottom];
   }
 
-  #find() {
+  async #find() {
+    await this.#read; // else the marks' old distance would count
+    if ((!this.#laid.side && !this.#laid.top) || !this.#body?.stations) return;
     const list = this.#body.stations;
     const [first, last] = [list[0].x, list[list.length - 1].x];
     const edges = {};
@@ -237,7 +239,7 @@ export class BodyPhoto {
     const text = this.#bench.text;
     const take = button("Take these edges", () => this.#take(edges, text), { class: "deed" });
     take.disabled = Object.values(edges).every((found) => count(found) === 0);
-    this.offers.replaceChildren(button("Find the edge", () => this.#find()), take);
+    this.offers.replaceChildren(button("Find the edge", () => void this.#find()), take);
   }
 
   #take(edges, text) {

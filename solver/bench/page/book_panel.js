@@ -57,6 +57,7 @@ export class BookPanel {
   async #change(route, what) {
     try {
       this.#show(await ask(route, what));
+      if (document.activeElement === document.body) this.press.focus({ preventScroll: true }); // what was pressed is gone
       this.restocked();
     } catch (refusal) {
       this.tell(refusal);

@@ -37,6 +37,7 @@ export class BoxPanel {
   #bench;
   #box = null; // as the program last told it
   #past = []; // the texts before each change of ours
+  #looks = 0;
 
   // restocked(): told once the parts that builds are read with are others.
   constructor(root, bench, tell, restocked) {
@@ -105,12 +106,16 @@ export class BoxPanel {
   }
 
   // The build that is open says what is taken out; one that cannot be worked out takes nothing.
+  // Of several that are under way the newest is shown.
   async look() {
+    const mine = ++this.#looks;
     try {
-      this.#show(await ask("box", { build: this.#bench.text }).catch(() => ask("box")));
+      const box = await ask("box", { build: this.#bench.text }).catch(() => ask("box"));
+      if (mine !== this.#looks) return;
+      this.#show(box);
       this.fault.textContent = "";
     } catch (refusal) {
-      this.#refuse(refusal);
+      if (mine === this.#looks) this.#refuse(refusal);
     }
   }
 
@@ -126,11 +131,13 @@ export class BoxPanel {
       : box.place === "box.csv"
         ? "It lies beside your builds as box.csv. A search takes from it first and uses your weights."
         : box.place
-          ? `Read from ${box.place}. The first change made here begins a box.csv for this folder, which then stands in its place.`
+          ? `Read from ${box.place}. The first change made here copies all of it to a box.csv beside your builds, which then stands in its place; it stays as it is itself.`
           : "There is none yet. Weigh what lies in your drawer, five at a time: the first line begins box.csv beside your builds.";
     this.place.textContent = words;
     const taken = box.box.some((part) => part.takes > 0);
-    keepingFocus(this.list, () => this.list.replaceChildren(this.#table(box, taken)));
+    // A line that is being weighed stays as it is until it is done.
+    if (!this.list.querySelector(".weighing")?.contains(document.activeElement))
+      keepingFocus(this.list, () => this.list.replaceChildren(this.#table(box, taken)));
     this.back.hidden = this.#past.length === 0;
   }
 
@@ -203,10 +210,16 @@ export class BoxPanel {
     (scale ?? count).focus();
   }
 
-  #keep(part, scale, together, count) {
+  // Where what had the keyboard's place is gone, the next thing to press gets it.
+  #focus(at) {
+    if (document.activeElement !== null && document.activeElement !== document.body) return;
+    (this.list.querySelector(`[data-at="${CSS.escape(at)}"]`) ?? this.list.querySelector("button"))?.focus();
+  }
+
+  async #keep(part, scale, together, count) {
     const line = { id: part.id, count: count.value.trim() };
     if (scale?.value.trim()) Object.assign(line, { mass: scale.value.trim(), weighed: together.value.trim() || "1" });
-    return this.put(line);
+    if (await this.put(line)) this.#focus(`box-edit-${part.id}`);
   }
 
   // A line as the route box-put takes it. True: it is in the box.
@@ -222,7 +235,7 @@ export class BoxPanel {
   }
 
   async #write(route, what, undoing = false) {
-    const was = this.#box.was;
+    const { was, elsewhere } = this.#box;
     try {
       await ask(route, { was, ...what });
     } catch (refusal) {
@@ -231,7 +244,8 @@ export class BoxPanel {
       return false;
     }
     if (undoing) this.#past.pop();
-    else this.#past.push(was);
+    else this.#past.push(was ?? elsewhere ?? null);
+    this.list.querySelector(".weighing")?.closest("tr").remove();
     await this.look();
     tellTabs("box", null);
     this.restocked();
@@ -246,8 +260,9 @@ export class BoxPanel {
     this.fault.textContent = `${why}. What it says now is shown; try again.`;
   }
 
-  #takeBack() {
+  async #takeBack() {
     const text = this.#past[this.#past.length - 1];
-    return this.#write("box-save", { text: text ?? "id,count\n" }, true);
+    await this.#write("box-save", { text: text ?? "id,count\n" }, true);
+    if (this.back.hidden) this.#focus("");
   }
 }

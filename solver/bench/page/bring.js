@@ -140,21 +140,31 @@ export class Bring {
     this.#open("A box", make("p", {}, `${file.name} becomes box.csv beside your builds; what lies there now can be had back under Box.`), fault, make("div", { class: "row" }, put));
   }
 
+  // The lure as it is by now, should it have been changed while the file was on its way.
+  #reshape(lure, source) {
+    if (lure === this.#bench.lure) this.#bench.take(JSON.stringify(reshaped(this.#bench.doc, source)));
+  }
+
   #shape(file, { about, fields, source }) {
     const name = plain(file.name);
+    const { lure } = this.#bench;
     const fault = make("p", { class: "bad", role: "alert" });
     const over = make("input", { type: "checkbox" });
     const again = make("label", { class: "tick", hidden: true }, over, make("span", {}, "write over the file that is there"));
+    // The dialog holds the page until the build is there: what is typed then is the new shape's.
     const work = (doc, done) => async () => {
       fault.textContent = "";
-      const build = JSON.stringify(doc());
+      this.dialog.inert = true;
       try {
+        const build = JSON.stringify(doc());
         await ask("import", { name, base64: await base64(file), build, ...(over.checked ? { over: true } : {}) });
-        this.dialog.close();
         await done(build);
+        this.dialog.close();
       } catch (refusal) {
         again.hidden = refusal.status !== 409;
         fault.textContent = [placeWords(refusal.where ?? ""), refusal.message].filter(Boolean).join(": ");
+      } finally {
+        this.dialog.inert = false;
       }
     };
     const fresh = () => ({ ballastry: 1, name: stem(name), body: { ...source(), material: "larch" }, seats: {} });
@@ -168,7 +178,7 @@ export class Bring {
         "div",
         { class: "row" },
         button("Begin a lure of that shape", work(fresh, (build) => this.files.bring(`${stem(name)}.json`, build)), { class: "deed" }),
-        button("Give the open lure that shape", work(() => reshaped(this.#bench.doc, source()), (build) => this.#bench.take(build))),
+        button("Give the open lure that shape", work(() => reshaped(this.#bench.doc, source()), () => this.#reshape(lure, source()))),
       ),
     );
   }

@@ -44,6 +44,16 @@ export const table = (heads, rows) =>
     make("tbody", {}, ...rows),
   );
 
+// While a button's work goes on it cannot be pressed again, which takes the keyboard's place from it; it has that
+// back when the work is done, unless the maker went elsewhere.
+const held = new WeakSet();
+export function busy(node, on) {
+  if (on && node === document.activeElement) held.add(node);
+  node.disabled = on;
+  if (on || !held.delete(node)) return;
+  if (document.activeElement === null || document.activeElement === document.body) node.focus({ preventScroll: true });
+}
+
 let made = 0;
 export const freshId = (stem) => `${stem}-${++made}`;
 

@@ -41,8 +41,13 @@ function markTab(control) {
 // A place of the build as a maker finds it: its field's name, else the keys that lead there.
 export function placeWords(where) {
   if (!where.startsWith("/")) return where;
-  const label = find(where)?.closest("label")?.querySelector(".name")?.textContent;
-  return label ?? steps(where).join(", ");
+  const [kind, seat, ...rest] = steps(where);
+  const field = find(where);
+  // The field of another place inside this one says less than the place itself.
+  const own = field && !field.dataset.path.startsWith(`${where}/`);
+  const label = own ? field.closest("label")?.querySelector(".name")?.firstChild.textContent : undefined;
+  if (seat === undefined || (kind !== "seats" && kind !== "fitted")) return label ?? steps(where).join(", ");
+  return [`the seat ${seat}`, ...(label ? [label.toLowerCase()] : rest)].join(", ");
 }
 
 // Returns the field, or null when no field stands for that place.

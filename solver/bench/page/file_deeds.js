@@ -55,8 +55,9 @@ export class FileDeeds {
 
   async #rename(to) {
     const { name, was } = this.#bench.file;
+    const { lure } = this.#bench;
     await ask("rename", { name, to, was });
-    this.#bench.rename(to);
+    if (lure === this.#bench.lure) this.#bench.rename(to);
     tellTabs("renamed", { name, to });
     this.tell(`Now ${to}.`);
   }
@@ -73,10 +74,11 @@ export class FileDeeds {
 
   async #delete() {
     const { name, was } = this.#bench.file;
-    const { text } = this.#bench;
+    const { lure } = this.#bench;
     await ask("delete", { name, was });
     tellTabs("deleted", name);
-    await this.files.beginPlain();
+    let { text } = this.#bench;
+    if (lure === this.#bench.lure) await this.files.beginPlain((left) => (text = left));
     const offer = make(
       "div",
       { class: "offer", role: "status" },
@@ -86,6 +88,7 @@ export class FileDeeds {
         async () => {
           try {
             await ask("save", { name, build: was, was: null });
+            await this.files.leave();
             await this.files.open(name);
             if (text !== this.#bench.text) this.#bench.take(text); // what was unsaved then
             $("offers").replaceChildren();

@@ -35,6 +35,9 @@ export class Files {
   #tell;
   #bodies = [];
   more = () => []; // further sections of the choice: more(close) gives nodes
+  #saving = Promise.resolve();
+  #given = ""; // the name that we gave the open file, after what the lure was named then
+  #named = "";
   #left = null; // the draft that is being offered: { name: where it is kept, draft, words, aside }
 
   constructor(bench, tell) {
@@ -56,10 +59,13 @@ export class Files {
     return this.choose();
   }
 
-  async #begin(body) {
+  // left(text): told at the last moment what the page had.
+  async #begin(body, left = () => {}) {
     const name = await this.#freshName(stem(JSON.parse(body.build).name ?? body.id));
     this.#left = null;
+    left(this.#bench.text);
     this.#bench.begin(body.build, name, null);
+    this.#gave(name);
   }
 
   // As save takes it.
@@ -70,14 +76,28 @@ export class Files {
   // A build from elsewhere, not saved yet; what is here unsaved is kept as a draft. Throws what is no JSON.
   async bring(name, text) {
     JSON.parse(text);
-    await this.#leave();
     const fresh = await this.#freshName(fileName(name).replace(/\.json$/, "") || "lure");
+    await this.leave();
     this.#left = null;
     this.#bench.begin(text, fresh, null, true);
+    this.#gave(fresh);
   }
 
-  async beginPlain() {
-    await this.#begin(this.#bodies[0]);
+  #gave(name) {
+    this.#given = name;
+    this.#named = String(this.#bench.doc.name ?? "");
+  }
+
+  async beginPlain(left) {
+    await this.#begin(this.#bodies[0], left);
+  }
+
+  // Until all that is unsaved is kept, also what was typed meanwhile: what comes next may begin another build.
+  async leave() {
+    for (let text = null; text !== this.#bench.text; ) {
+      text = this.#bench.text;
+      await this.#leave();
+    }
   }
 
   // A name that no file and no draft has, so that it has a draft of its own.
@@ -160,7 +180,7 @@ export class Files {
   // As chosen, though from elsewhere on the page.
   async visit(name) {
     try {
-      await this.#leave();
+      await this.leave();
       await this.open(name);
     } catch (refusal) {
       this.#tell(refusal);
@@ -256,14 +276,47 @@ export class Files {
     }
   }
 
-  async save(words, was) {
+  // Work on the open file goes one after the other: the second of two saves in a row knows what the first wrote.
+  #next(work) {
+    const { lure } = this.#bench;
+    this.#saving = this.#saving.then(() => (lure === this.#bench.lure ? work() : undefined));
+    return this.#saving;
+  }
+
+  // Until it is saved, the file and its draft go by the lure's name, unless the maker gave it one.
+  goBy() {
+    return this.#next(() => this.#goBy().catch(() => {})); // it keeps the name that it has
+  }
+
+  async #goBy() {
+    const { file, lure } = this.#bench;
+    const stays = () =>
+      lure === this.#bench.lure && file === this.#bench.file && $("filename").value === file.name;
+    const name = String(this.#bench.doc.name ?? "");
+    const own = this.#given === file.name && file.draft === file.name && file.was === null;
+    if (!own || name === this.#named || `${stem(name)}.json` === file.name || !stays()) return;
+    const fresh = await this.#freshName(stem(name));
+    if (!stays()) return;
+    this.#given = fresh;
+    this.#named = name;
+    this.#bench.rename(fresh);
+    await ask("draft-drop", { name: file.draft });
+  }
+
+  // words: under which name; without them under that of its field.
+  save(words, was) {
+    if (words === undefined) void this.goBy();
+    return this.#next(() => this.#save(words ?? $("filename").value, was));
+  }
+
+  async #save(words, was) {
     const name = fileName(words);
     const sent = this.#bench.text;
-    const { file } = this.#bench;
+    const { file, lure } = this.#bench;
     const read = was !== undefined ? was : name === file.name ? file.was : null;
     try {
       const answer = await ask("save", { name, build: sent, was: read, draft: file.draft });
-      this.#bench.saved(answer.name, answer.build, sent);
+      if (lure === this.#bench.lure) this.#bench.saved(answer.name, answer.build, sent); // else another was begun
       tellTabs("saved", { name: answer.name, build: answer.build });
       this.#tell(`Saved as ${answer.name}.`);
     } catch (refusal) {

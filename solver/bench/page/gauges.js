@@ -15,6 +15,12 @@ function words(text, x, y, size, anchor = "middle") {
   return node;
 }
 
+// The nose is near: short lines, the last of them at y.
+const twoLines = (first, second, x, y, size) => [
+  words(first, x, y - 1.05 * size, size, "start"),
+  words(second, x, y, size, "start"),
+];
+
 const turn = ([x, y], far, deg) => {
   const t = (deg * Math.PI) / 180;
   return [x - far * Math.cos(t), y + far * Math.sin(t)];
@@ -38,7 +44,12 @@ function wedge({ wanted_nose_down_deg: band, nose_down_deg: shown }, at, far, { 
   const met = own >= from && own <= to;
   const [a, b] = [turn(at, far - 2, own), turn(at, far + 3, own)];
   const edge = (deg) => `M${turn(at, far - 1.6, deg).join(" ")}L${turn(at, far + 1.6, deg).join(" ")}`;
-  const [above, below] = [turn(at, far, from)[1] - 0.7 * size, turn(at, far, to)[1] + 1.2 * size];
+  const nose = turn(at, far, shown)[1]; // where a seat's sign may be
+  const place = [turn(at, far, to)[1] + 1.2 * size, turn(at, far, from)[1] - 0.7 * size]
+    .filter((y) => y > top + size && y < bottom - 0.2 * size)
+    .sort((y, z) => Math.abs(z - nose) - Math.abs(y - nose))[0];
+  const clear = place !== undefined && Math.abs(place - nose) > 2 * size;
+  const word = clear ? place : nose + 2.4 * size < bottom ? nose + 2.4 * size : nose - 1.6 * size;
   return [
     shape("path", { class: "wanted", d: arc(at, far, from, to), "stroke-width": 2.4 }),
     shape("path", { class: "wanted-edge", d: edge(from) + edge(to), "stroke-width": 0.35 }),
@@ -50,8 +61,8 @@ function wedge({ wanted_nose_down_deg: band, nose_down_deg: shown }, at, far, { 
       y2: b[1],
       "stroke-width": 0.7,
     }),
-    words("wanted", left + 0.5, below < bottom ? below : above, 0.9 * size, "start"),
-    ...(Math.abs(own - shown) > 2 ? [words("on its way up", left + 0.5, Math.max(top + size, b[1] - 0.5 * size), 0.9 * size, "start")] : []),
+    words("wanted", left + 0.5, word, 0.9 * size, "start"),
+    ...(Math.abs(own - shown) > 2 ? [...twoLines("on its", "way up", left + 0.5, Math.max(top + 2 * size, b[1] - 0.6 * size), 0.9 * size)] : []),
   ];
 }
 
@@ -95,6 +106,17 @@ function reach(swings, size) {
     const between = near[i - 1] ? (x + near[i - 1].at[0]) / 2 : 0;
     return i === 1 ? [ring, words(text, between, y + one.reach * 0.75, 0.9 * size)] : [ring];
   });
+}
+
+const ROOM = 12; // mm: as far above and below the lure as the picture grows for what is wanted
+
+// How high and how low that reaches, [top, bottom]; null: nothing is wanted.
+export function wantedExtent({ wanted_nose_down_deg: band, centres, box: [left, top, , bottom] }) {
+  const at = centres.gravity;
+  if (!at || !band || band.own === null || (band.from === null && band.to === null)) return null;
+  const far = at[0] - left + 4;
+  const ys = [band.from ?? -WIDEST, band.to ?? WIDEST, band.own].map((deg) => turn(at, far, deg)[1]);
+  return [Math.max(top - ROOM, Math.min(...ys) - 2), Math.min(bottom + ROOM, Math.max(...ys) + 5)];
 }
 
 // frame: as water.js gives it.

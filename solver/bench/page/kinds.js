@@ -48,22 +48,23 @@ export const seatWords = (seat) =>
     patch: { belly: "patch under the belly for metal", back: "patch on the back for metal" },
   })[seat.kind]?.[seat.side] ?? seat.kind;
 
-// New seats: name, and the seat's places as shares of the body's length.
+// New seats: name, and the seat's places as shares of the body's length; usual: most lures have it.
 export const newSeats = [
-  { name: "tie", kind: "tie", side: "nose", at: 0.01 },
+  { name: "tie", kind: "tie", side: "nose", at: 0.01, usual: true },
   { name: "tie", kind: "tie", side: "back", at: 0.2 },
   { name: "tie", kind: "tie", side: "belly", at: 0.05 },
-  { name: "belly", kind: "hanger", side: "belly", at: 0.35 },
-  { name: "tail", kind: "hanger", side: "tail", at: 0.99 },
+  { name: "belly", kind: "hanger", side: "belly", at: 0.35, usual: true },
+  { name: "tail", kind: "hanger", side: "tail", at: 0.99, usual: true },
   { name: "back", kind: "hanger", side: "back", at: 0.5 },
   {
     name: "lip",
     kind: "slot",
     side: "belly",
     at: 0.09,
+    usual: true,
     more: { angle: "40 deg", depth: "7 mm", length: ["16 mm", "26 mm"], width: "15 mm" },
   },
-  { name: "keel", kind: "patch", side: "belly", at: [0.38, 0.7], more: { width: "8 mm" } },
+  { name: "keel", kind: "patch", side: "belly", at: [0.38, 0.7], usual: true, more: { width: "8 mm" } },
   { name: "ridge", kind: "patch", side: "back", at: [0.38, 0.7], more: { width: "6 mm" } },
 ];
 

@@ -2,7 +2,7 @@
 // What tank readings taught, as tables: each reading against what the build said, and what the lure
 // is now thought to do, with ranges that hold 90 of 100.
 import { make, table } from "./dom.js";
-import { angle, drift, figure, length, mass, signedMass, speed } from "./said.js";
+import { angle, drift, figure, length, mass, sentence, signedMass, speed } from "./said.js";
 
 const names = {
   scale: "on the scale",
@@ -58,7 +58,7 @@ const wide = (heads, rows) => make("div", { class: "table" }, table(heads, rows)
 // A reading that contradicts spoils every figure: then only the sentences are shown.
 export function lesson({ said, readings, before, after, text, contradiction, build }) {
   const spoilt = contradiction && !build;
-  const first = said.map((sentence) => make("p", { class: spoilt ? "bad" : "hint" }, `${sentence}.`));
+  const first = said.map((words) => make("p", { class: spoilt ? "bad" : "hint" }, sentence(words)));
   if (spoilt) return first;
   const both = (what, unit) =>
     [before, after].map((lure) => [lure.outcome[`${what}_${unit}`], lure[`${what}_range_${unit}`]]);

@@ -2,6 +2,7 @@
 // What was read of the real lure so far, as the build keeps it: the day, how far the lure was, what was
 // read and what had been planned. Entries can be taken out; Undo brings them back.
 import { button, make, table } from "./dom.js";
+import { figure, length, mass, speed } from "./said.js";
 
 const stages = { blank: "bare", cut: "cut", eyed: "eyes and lip on", coated: "coated", complete: "complete" };
 const kinds = {
@@ -14,10 +15,24 @@ const kinds = {
   balance: "balances at",
 };
 
+const sayers = {
+  g: (value) => mass(value),
+  "mm/s": speed,
+  mm: (value) => length(value),
+  deg: (value) => figure(value, 1, "deg"),
+  "%": (value) => figure(value, 1, "%"),
+};
+
+// A text as the page says its figure; what is written otherwise stays.
+function plain(text) {
+  const [, value, unit] = /^(-?\d+(?:\.\d+)?) (g|mm\/s|mm|deg|%)$/.exec(String(text ?? "")) ?? [];
+  return unit === undefined ? String(text ?? "") : sayers[unit](Number(value));
+}
+
 // A figure as the file has it: a text, a number, or { value, give }.
-function said(figure) {
-  if (figure === null || typeof figure !== "object") return String(figure ?? "");
-  return figure.give === undefined ? String(figure.value) : `${figure.value} ± ${figure.give}`;
+function said(one) {
+  if (one === null || typeof one !== "object") return plain(one);
+  return one.give === undefined ? plain(one.value) : `${plain(one.value)} ± ${plain(one.give)}`;
 }
 
 export class Log {
@@ -47,7 +62,7 @@ export class Log {
     return make(
       "tr",
       {},
-      make("td", {}, String(reading.on ?? "")),
+      make("td", { class: "day" }, String(reading.on ?? "")),
       make("td", {}, stages[reading.stage] ?? String(reading.stage ?? "")),
       make("td", {}, kinds[kind] ?? "?"),
       make("td", { class: "n" }, said(reading[kind])),

@@ -2,14 +2,14 @@
 // What to do now at the bench to a lure that was in the tank: the act, what it should weigh then, the
 // chance before and after, what the next test should show, and what to do where it comes out otherwise.
 import { ask } from "./ask.js";
-import { button, make } from "./dom.js";
-import { bar } from "./odds.js";
+import { busy, button, make } from "./dom.js";
+import { bar, LIKELY } from "./odds.js";
 import { mass } from "./said.js";
 
 const lines = (text) =>
   text
     .split("\n")
-    .map((line) => line.trim())
+    .map((line) => line.trim().replace("give the reading to `tank`", "enter the reading above"))
     .filter(Boolean);
 
 const list = (tag, words) => make(tag, {}, ...words.map((line) => make("li", {}, line)));
@@ -20,6 +20,12 @@ function expected(text) {
   const sentence = (words) => words[0].toUpperCase() + words.slice(1);
   return [make("h4", {}, sentence(head)), list("ul", rest)];
 }
+
+// Left alone because it is good, or because nothing that hands can do now makes it so.
+const leaveWords = (chance) =>
+  chance >= LIKELY
+    ? "Leave it as it is."
+    : "Nothing that can be trimmed makes it likelier. Look for other rigs, or ask less of it under Target.";
 
 export class Mend {
   #bench;
@@ -56,7 +62,7 @@ export class Mend {
       this.#say("Say under Target what the lure shall do; then there is something to mend towards.");
       return;
     }
-    this.press.disabled = true;
+    busy(this.press, true);
     this.#say("Working it out …");
     try {
       const answer = await ask("mend", { build: sent });
@@ -70,7 +76,7 @@ export class Mend {
       this.advice.replaceChildren();
       this.tell(refusal);
     } finally {
-      this.press.disabled = false;
+      busy(this.press, false);
     }
   }
 
@@ -83,7 +89,7 @@ export class Mend {
     );
     this.advice.replaceChildren(
       chances,
-      ...(answer.leave ? [make("p", {}, "Leave it as it is.")] : this.#act(answer)),
+      ...(answer.leave ? [make("p", {}, leaveWords(answer.chance_now))] : this.#act(answer)),
       ...expected(answer.expected),
       ...(answer.otherwise.trim()
         ? [make("h4", {}, "If it comes out otherwise"), list("ul", lines(answer.otherwise))]

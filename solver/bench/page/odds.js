@@ -6,7 +6,7 @@ import { make } from "./dom.js";
 import { share } from "./said.js";
 
 const REST = 700; // ms
-const LIKELY = 0.5;
+export const LIKELY = 0.5;
 
 // Chances after 0, 1, 2 .. tests, as many as the target asks for.
 export function chances(reserve) {

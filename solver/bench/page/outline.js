@@ -33,7 +33,7 @@ export class Outline {
   #choiceBar(root) {
     this.which = make("output", { class: "which" });
     root.append(
-      make(
+      (this.bar = make(
         "div",
         { class: "row" },
         button("‹", () => this.choose(this.#chosen - 1), {
@@ -45,7 +45,7 @@ export class Outline {
           "aria-label": "Station after",
           "data-at": "station-after",
         }),
-      ),
+      )),
     );
   }
 

@@ -7,6 +7,7 @@ import { Photo } from "./photo.js";
 const NEAR = 24; // px of the screen within which a press takes a point
 
 export class PhotoBoard {
+  #reads = 0;
   #photo = null;
   #at = {}; // key -> [x, y] in px of the picture
   #held = null;
@@ -48,6 +49,7 @@ export class PhotoBoard {
   }
 
   forget() {
+    this.#reads++;
     this.#photo?.letGo();
     this.#photo = null;
     this.#at = {};
@@ -58,8 +60,10 @@ export class PhotoBoard {
   async #read() {
     const file = this.input.files[0];
     if (!file) return;
+    const mine = ++this.#reads;
     try {
       const photo = await Photo.read(file);
+      if (mine !== this.#reads) return void photo.letGo(); // of a lure that was left, or not the newest
       this.#photo?.letGo();
       this.#photo = photo;
       this.#clear();

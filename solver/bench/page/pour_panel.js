@@ -2,8 +2,8 @@
 // The drawer for a cast blank: mould, filler and resin in the maker's words; what to weigh out by
 // weight, the density that comes out, and the body made of that.
 import { ask } from "./ask.js";
-import { button, make, table } from "./dom.js";
-import { faultSlot } from "./field.js";
+import { busy, button, make, table } from "./dom.js";
+import { fault, focusFrom, labelled, unfault } from "./readings.js";
 import { mass } from "./said.js";
 
 // key of the route, label, hint
@@ -35,6 +35,7 @@ const cupTable = (heads, lines) => {
 export class PourPanel {
   #bench;
   #inputs = new Map();
+  #asked = 0;
 
   constructor(root, bench, tell) {
     this.#bench = bench;
@@ -43,6 +44,7 @@ export class PourPanel {
     this.stirred = make("input", { type: "checkbox" });
     this.answer = make("div", { class: "poured", role: "status" });
     this.work = button("What to weigh out", () => this.run(), { class: "deed", id: "pour-work" });
+    this.root = root;
     root.append(
       make(
         "section",
@@ -53,7 +55,7 @@ export class PourPanel {
           { class: "hint" },
           "Resin and light filler for a mould or for this body. The maker's data sheet goes before all of this: gloves, fresh air, no large batch in one cup.",
         ),
-        make("div", { class: "fields" }, this.#labelled("Resin", this.resin), ...fields.map((f) => this.#field(f))),
+        make("div", { class: "fields" }, labelled("Resin", this.resin), ...fields.map((f) => this.#field(f))),
         make("label", { class: "tick" }, this.stirred, make("span", {}, "the filler is stirred into the resin")),
         make("div", { class: "row" }, this.work),
         this.answer,
@@ -65,21 +67,14 @@ export class PourPanel {
     root.addEventListener("input", () => this.#clear());
   }
 
-  #labelled(label, control) {
-    return make("label", { class: "field" }, make("span", { class: "name" }, label), control, faultSlot(control));
-  }
-
   #field([key, label, hint]) {
     const input = make("input", { placeholder: hint, spellcheck: "false", "data-at": `pour-${key}` });
     this.#inputs.set(key, input);
-    return this.#labelled(label, input);
+    return labelled(label, input);
   }
 
   #clear() {
-    for (const control of [...this.#inputs.values(), this.resin]) {
-      control.removeAttribute("aria-invalid");
-      document.getElementById(control.dataset.fault).hidden = true;
-    }
+    for (const control of [...this.#inputs.values(), this.resin]) unfault(control);
   }
 
   // A fault names the option, "--filler"; what names none is told below the button.
@@ -90,12 +85,8 @@ export class PourPanel {
       this.answer.replaceChildren(make("p", { class: "bad" }, refusal.message));
       return;
     }
-    const slot = document.getElementById(control.dataset.fault);
-    slot.textContent = refusal.message;
-    slot.hidden = false;
-    control.setAttribute("aria-invalid", "true");
-    control.setAttribute("aria-describedby", slot.id);
-    control.focus();
+    fault(control, refusal.message);
+    focusFrom(this.root, control);
   }
 
   async run() {
@@ -103,17 +94,27 @@ export class PourPanel {
     const asked = this.stirred.checked ? { stirred: true } : {};
     for (const [key, input] of this.#inputs) if (input.value.trim() !== "") asked[key] = input.value.trim();
     if (this.resin.value !== "") asked.resin = this.resin.value;
-    this.work.disabled = true;
+    busy(this.work, true);
     this.answer.replaceChildren(make("p", { class: "hint" }, "Working it out …"));
+    const mine = ++this.#asked;
     try {
-      this.#show(await ask("pour", { build: this.#bench.text, asked }));
+      const answer = await ask("pour", { build: this.#bench.text, asked });
+      if (mine === this.#asked) this.#show(answer);
     } catch (refusal) {
+      if (mine !== this.#asked) return;
       this.answer.replaceChildren();
       if (refusal.status === 422) this.#fault(refusal);
       else this.tell(refusal);
     } finally {
-      this.work.disabled = false;
+      if (mine === this.#asked) busy(this.work, false);
     }
+  }
+
+  // What it would be in the lure that was left; what is asked of the cup stays.
+  forget() {
+    this.#asked++;
+    busy(this.work, false);
+    this.answer.replaceChildren();
   }
 
   #show(answer) {

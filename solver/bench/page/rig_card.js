@@ -4,7 +4,7 @@
 import { make, shape } from "./dom.js";
 import { partId, pieceNames } from "./kinds.js";
 import { bars, chances } from "./odds.js";
-import { angle, drift, length, share, signedMass, water } from "./said.js";
+import { angle, drift, figure, length, share, signedMass, water } from "./said.js";
 
 function pieceWords(kind, on, name) {
   const more = {
@@ -27,9 +27,12 @@ function onSeat(on, old, nameOf) {
   return words.flatMap((word, i) => (i === 0 ? [word] : [", ", word]));
 }
 
+// As the headline and the figures have it: afloat first, where it floats.
 const inWater = (w) =>
   [
-    `${water(w.water)}: ${drift(w.drift_mm_s)}`,
+    w.surface
+      ? `${water(w.water)}: floats, ${angle(w.surface.nose_down_deg)}, ${figure(w.surface.shows_percent, 1, "%")} shows; pushed under ${drift(w.drift_mm_s)}`
+      : `${water(w.water)}: ${drift(w.drift_mm_s)}`,
     angle(w.nose_down_deg),
     `${signedMass(w.net_weight_g)} in water`,
   ].join(", ");

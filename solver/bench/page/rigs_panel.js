@@ -3,8 +3,11 @@
 // and lists what it found, best first. Rigs belong to the build that they were found for.
 import { ask } from "./ask.js";
 import { draw, rows } from "./answer_view.js";
-import { button, make, table } from "./dom.js";
+import { busy, button, make, table } from "./dom.js";
+import { placeWords } from "./faults.js";
+import { chances } from "./odds.js";
 import { rigCard } from "./rig_card.js";
+import { sentence } from "./said.js";
 
 const tidy = (text) => JSON.stringify(JSON.parse(text));
 
@@ -23,6 +26,7 @@ export class RigsPanel {
   #job = null;
   #found = null; // the text that the rigs are for
   #taken = new Set(); // texts that came of taking one of them
+  #search = 0; // the newest one's number
 
   // preview(rest, words): shows another rig in the water for a look, null the build's own again.
   constructor(root, bench, tell, preview) {
@@ -69,13 +73,21 @@ export class RigsPanel {
   // The build was changed: what was found no longer belongs to it.
   changed() {
     if (this.#found === null) return;
-    const own = this.#taken.has(this.#bench.text) || this.#found === this.#bench.text;
+    const own = this.#isOwn();
     this.list.classList.toggle("earlier", !own);
     if (!own) this.words.textContent = "These were found for the lure as it was before; look again for the one you have now.";
   }
 
-  // Of a build that was left.
+  // Of a build that was left; a search for it ends.
   forget() {
+    this.#search++;
+    this.#stop();
+    this.#job = null;
+    this.#running(false);
+    this.#clear();
+  }
+
+  #clear() {
     this.#found = null;
     this.#taken.clear();
     this.rests.clear();
@@ -85,31 +97,51 @@ export class RigsPanel {
   }
 
   #running(on) {
-    this.find.disabled = on;
+    busy(this.find, on);
     this.stop.hidden = !on;
     this.bar.hidden = !on;
   }
 
   async run() {
     const sent = this.#bench.text;
+    if (!this.#bench.doc.target) {
+      this.#clear();
+      this.#say("Say under Target what the lure shall do; then there are rigs to look for.");
+      return;
+    }
+    const mine = ++this.#search;
     this.#running(true);
-    this.list.replaceChildren();
-    this.words.textContent = "Looking through the parts …";
+    this.#clear();
+    this.#say("Looking through the parts …");
     try {
       let look = await ask("fit-start", { build: sent, page, rank: this.rank.value });
-      this.#job = look.job;
+      const { job } = look;
+      if (mine !== this.#search) return void (await ask("fit-stop", { job }));
+      this.#job = job;
       do {
-        look = await ask("fit-look", { job: this.#job, wait_ms: 400 });
-        this.#progress(look);
-      } while (look.state === "running");
-      this.#over(look, sent);
+        look = await ask("fit-look", { job, wait_ms: 400 });
+        if (mine === this.#search) this.#progress(look);
+      } while (mine === this.#search && look.state === "running");
+      if (mine === this.#search) this.#over(look, sent);
     } catch (refusal) {
-      this.words.textContent = "";
-      this.tell(refusal);
+      if (mine === this.#search) this.#refused(refusal);
     } finally {
-      this.#job = null;
-      this.#running(false);
+      if (mine === this.#search) {
+        this.#job = null;
+        this.#running(false);
+      }
     }
+  }
+
+  #say(...nodes) {
+    this.words.replaceChildren(...nodes);
+  }
+
+  // Told here, where the maker looks; what is no matter of the build is told by the page.
+  #refused(refusal) {
+    this.#say("");
+    if (refusal.status !== 422) this.tell(refusal);
+    else this.#say(make("span", { class: "bad" }, faultWords(refusal)));
   }
 
   #stop() {
@@ -126,18 +158,40 @@ export class RigsPanel {
   #over(look, sent) {
     if (look.state === "failed")
       throw Object.assign(new Error(look.error.text), { where: look.error.where ?? "", status: 422 });
-    if (sent !== this.#bench.text) {
-      this.words.textContent = "The build was changed meanwhile; look again.";
-      return;
-    }
-    this.forget();
     this.#found = sent;
     this.list.classList.remove("earlier");
     const { answer } = look;
-    this.words.textContent =
-      (look.state === "stopped" ? "Stopped early. " : "") + foundWords(answer) + craftWords(answer);
-    this.list.replaceChildren(...answer.rigs.map((rig, i) => this.#card(rig, i + 1, answer.met)));
+    this.#say(
+      (look.state === "stopped" ? "Stopped early. " : "") + foundWords(answer) + craftWords(answer),
+      !answer.met && answer.rigs.length > 0 ? " Below are those that come nearest." : "",
+      ...this.#loosen(answer.craft ?? ""),
+    );
+    const { fitted } = JSON.parse(sent);
+    this.list.replaceChildren(...answer.rigs.map((rig, i) => this.#card(rig, i + 1, answer.met, fitted)));
     void this.#drawAll();
+    this.changed(); // it may have been, while they were looked for
+  }
+
+  // The rule that stands in the way goes by one press, and the search begins anew.
+  #loosen(craft) {
+    const found = allowance(craft);
+    if (found === null) return [];
+    const [key, value] = found;
+    return [
+      " ",
+      button(
+        `Allow it: ${allowWords(key, value)}`,
+        () => {
+          this.#bench.edit(null, (doc) => {
+            const old = doc.limits?.[key];
+            doc.limits = { ...doc.limits, [key]: key === "allow" && Array.isArray(old) ? [...new Set([...old, ...value])] : value };
+          });
+          this.find.focus();
+          void this.run();
+        },
+        { id: "fit-loosen" },
+      ),
+    ];
   }
 
   // Small pictures, one after the other, as long as the list is the newest.
@@ -158,7 +212,7 @@ export class RigsPanel {
   async #look(rig, words) {
     this.looking = rig;
     const rest = await this.#restOf(rig).catch(() => null);
-    if (rest && this.looking === rig) this.preview(rest, words);
+    if (rest && this.looking === rig) this.preview(rest, words, chances(rig.reserve));
   }
 
   #lookAway() {
@@ -176,34 +230,46 @@ export class RigsPanel {
     this.beside.replaceChildren();
     if (pinned.length < 2) return;
     const [one, two] = await Promise.all(pinned.map((card) => this.#restOf(card.rig)));
-    const second = new Map(rows(two));
+    const [first, second] = [new Map(rows(one)), new Map(rows(two))]; // one may float and one not
+    const names = [...new Set([...first.keys(), ...second.keys()])];
     this.beside.replaceChildren(
       table(
         ["", ...pinned.map((card) => card.querySelector("h4").textContent)],
-        rows(one).map(([name, value]) =>
+        names.map((name) =>
           make(
             "tr",
             {},
             make("th", { scope: "row" }, name),
-            make("td", {}, value),
-            make("td", { class: value === second.get(name) ? "" : "changed" }, second.get(name) ?? ""),
+            make("td", {}, first.get(name) ?? "–"),
+            make("td", { class: first.get(name) === second.get(name) ? "" : "changed" }, second.get(name) ?? "–"),
           ),
         ),
       ),
     );
   }
 
+  // Of a lure that was changed since, only what is mounted goes by the rig.
   #take(rig, number) {
     this.#lookAway();
-    this.#taken.add(tidy(rig.build));
-    this.#bench.take(rig.build);
-    this.words.textContent = `Rig ${number} is mounted now; Undo brings the earlier one back.`;
+    const own = this.#isOwn();
+    const text = tidy(own ? rig.build : JSON.stringify({ ...this.#bench.doc, fitted: JSON.parse(rig.build).fitted }));
+    this.#taken.add(text);
+    this.#bench.take(text);
+    this.#say(
+      own
+        ? `Rig ${number} is mounted now; Undo brings the earlier one back.`
+        : `Rig ${number} is mounted on the lure as it is now, which it was not found for: see what it does. Undo brings the earlier one back.`,
+    );
   }
 
-  #card(rig, number, met) {
+  #isOwn() {
+    return this.#taken.has(this.#bench.text) || this.#found === this.#bench.text;
+  }
+
+  #card(rig, number, met, fitted) {
     const words = `Rig ${number}`;
     const card = rigCard(rig, words, {
-      fitted: this.#bench.doc.fitted,
+      fitted,
       byDesign: met && !rig.met,
       nameOf: (id) => this.#bench.part(id)?.name ?? id,
       take: button(`Take rig ${number}`, () => this.#take(rig, number), { class: "deed" }),
@@ -223,26 +289,51 @@ export class RigsPanel {
 }
 
 // What a maker would say of it: sentences of the answer, without their full stop.
-function craftWords({ let_go: letGo, light, craft, second_try: secondTry }) {
+function craftWords({ let_go: letGo, light, second_try: secondTry }) {
   return [
     letGo ? `${letGo}; let go in these` : "",
     light ?? "",
-    craft ?? "",
     secondTry
       ? "nothing but wire on a shank, dots or washers reaches the target; makers keep them for the tank"
       : "",
   ]
     .filter(Boolean)
-    .map((words) => ` ${words[0].toUpperCase()}${words.slice(1)}.`)
+    .map((words) => ` ${sentence(words)}`)
     .join("");
 }
 
-function foundWords({ met, rigs, impossible, missing, stopped, nearest_on_paper: onPaper }) {
+// The program names the key of "limits" that would allow it: "..; \"hook_size\": [\"8\", \"3\"] under limits
+// allows it". What is said before that is for the maker, the rest is the button's.
+const ALLOWS = /; "(\w+)": (.+) under limits allows it$/;
+
+function allowance(craft) {
+  const [, key, value] = ALLOWS.exec(craft) ?? [];
+  return key === undefined ? null : [key, JSON.parse(value)];
+}
+
+const allowNames = {
+  hook_size: "hooks",
+  hook_grade: "hook wire",
+  eye_wire: "eyes of",
+  lip_free: "a lip that stands out",
+  lip_gauge: "a lip of",
+};
+
+function allowWords(key, value) {
+  if (key === "lead_free") return "lead";
+  if (key === "allow" || !Array.isArray(value)) return "against the rule";
+  return `${allowNames[key] ?? key} ${value.join(key === "hook_grade" ? ", " : " to ")}`;
+}
+
+function faultWords(refusal) {
+  return [placeWords(refusal.where ?? ""), refusal.message].filter(Boolean).join(": ");
+}
+
+function foundWords({ met, rigs, impossible, missing, craft = "", stopped, nearest_on_paper: onPaper }) {
   if (rigs.length === 0) return impossible && !stopped ? `No lure can do this: ${impossible}.` : "Nothing was found yet.";
   const nearest = onPaper > 1 ? ` Nearest on paper: rig ${onPaper}.` : "";
   if (met) return (rigs.length === 1 ? "One rig." : `${rigs.length} rigs, best first.`) + nearest;
-  const why = [impossible, missing ? `What would do it: ${missing}.` : ""].filter(Boolean).join(" ");
-  return stopped && !impossible
-    ? "None of the rigs found by then does it. These come nearest:"
-    : `No rig does it. ${why} These come nearest:`;
+  const why = [sentence(impossible), sentence(craft.replace(ALLOWS, "")), missing ? `What would do it: ${missing}.` : ""];
+  const first = stopped && !impossible ? "None of the rigs found by then does it." : "No rig does it.";
+  return [first, ...why].filter(Boolean).join(" ");
 }

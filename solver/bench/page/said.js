@@ -42,6 +42,10 @@ export function signedMass(g) {
   return (g > 0 ? "+" : "") + (small ? figure(g * 1e3, 0, "mg") : mass(g, inch ? 3 : 2));
 }
 
+// What the program says, as a sentence; closed: as its end.
+export const closed = (words) => (/[.?!]$/.test(words) ? words : `${words}.`);
+export const sentence = (words) => (words ? `${words[0].toUpperCase()}${closed(words.slice(1))}` : "");
+
 export const signed = (value, most, unit) => (value > 0 ? "+" : "") + figure(value, most, unit);
 
 export function speed(mm_s) {

@@ -49,23 +49,47 @@ export class SeatsPanel {
     );
   }
 
-  #add({ name, kind, side, at, more = {} }) {
-    const rows = this.#bench.answer?.body?.profile;
-    if (!rows) return;
-    const nose = rows[0].x;
-    const length = rows[rows.length - 1].x - nose;
-    const place = (share) => sayLength(nose + share * length);
-    const x = Array.isArray(at) ? at.map(place) : place(at);
-    this.#bench.edit(null, (doc) => {
-      doc.seats = { ...doc.seats };
-      doc.seats[freshName(doc, name)] = { kind, x, side, ...structuredClone(more) };
+  // Those of newSeats, in one step.
+  #add(...seats) {
+    this.#bench.withAnswer((answer) => {
+      const rows = answer.body?.profile;
+      if (!rows) return;
+      const nose = rows[0].x;
+      const length = rows[rows.length - 1].x - nose;
+      const place = (share) => sayLength(nose + share * length);
+      this.#bench.edit(null, (doc) => {
+        doc.seats = { ...doc.seats };
+        for (const { name, kind, side, at, more = {} } of seats) {
+          const x = Array.isArray(at) ? at.map(place) : place(at);
+          doc.seats[freshName(doc, name)] = { kind, x, side, ...structuredClone(more) };
+        }
+      });
     });
+  }
+
+  // For a shape that came without any: what most lures have.
+  #usual() {
+    return make(
+      "section",
+      { class: "card" },
+      make("h3", {}, "No seats yet"),
+      make("p", { class: "hint" }, "Line tie, hooks, lip and metal each need a place on the body. What is not wanted can be removed, what is missing added above."),
+      button(
+        "Add the usual: tie, belly, tail, lip, keel",
+        () => {
+          this.#add(...newSeats.filter(({ usual }) => usual));
+          this.cards.querySelector("button")?.focus(); // of the first seat, in this one's place
+        },
+        { class: "deed", id: "usual-seats" },
+      ),
+    );
   }
 
   #build(doc) {
     const open = new Set([...this.cards.querySelectorAll("details[open]")].map((d) => d.dataset.seat));
     const names = Object.keys(doc.seats ?? {}).filter((name) => typeof doc.seats[name]?.kind === "string");
     this.cards.replaceChildren(
+      ...(names.length === 0 ? [this.#usual()] : []),
       ...names.map((name) => seatCard(this.#bench, doc, name, { open: open.has(name), pick: this.#pick })),
     );
   }

@@ -14,8 +14,8 @@ const views = [
   ["influence", "what a little more metal does"],
 ];
 
-const labelled = (label, control) =>
-  make("label", { class: "field" }, make("span", { class: "name" }, label), control);
+const labelled = (label, control, wide) =>
+  make("label", { class: wide ? "field wide" : "field" }, make("span", { class: "name" }, label), control);
 
 export class SheetPanel {
   #bench;
@@ -61,7 +61,7 @@ export class SheetPanel {
           { class: "hint" },
           "Print the whole sheet at 100 %, not fitted to the page: its drawing and its outlines to cut out are at life size. The other views are as large as the paper takes."
         ),
-        make("div", { class: "fields" }, labelled("Show", this.view), labelled("Paper", this.paper)),
+        make("div", { class: "fields" }, labelled("Show", this.view, true), labelled("Paper", this.paper)),
         make(
           "div",
           { class: "row" },

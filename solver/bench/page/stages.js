@@ -33,9 +33,15 @@ const stages = [
   ["tank", "tab-tank", (doc) => doc.learnt !== undefined, "put it in the tank and enter what you read"],
 ];
 
+// A shape that was brought in has no seats yet: nothing can be mounted before it has.
+const seatless = "add seats for line tie, hooks and lip";
+
 export class Stages {
   #root;
   #open;
+  #hint = make("p", { class: "hint" });
+  #done = false;
+  #good = true;
 
   // open(id): opens a drawer.
   constructor(root, open) {
@@ -45,7 +51,9 @@ export class Stages {
 
   show(doc) {
     const next = stages.findIndex(([, , done]) => !done(doc));
-    const one = ([word, drawer, done, what], i) => {
+    const bare = seats(doc, "hanger").length === 0;
+    const one = ([word, at, done, words], i) => {
+      const [drawer, what] = word === "hardware" && bare ? ["tab-seats", seatless] : [at, words];
       const state = done(doc) ? "done" : i === next ? "next" : "";
       const press = button(
         make("span", { class: "mark", "aria-hidden": "true" }, done(doc) ? "✓" : String(i + 1)),
@@ -55,9 +63,21 @@ export class Stages {
       press.append(word, make("span", { class: "sr" }, done(doc) ? ", done" : i === next ? ", next" : ""));
       return make("li", { class: state, "aria-current": i === next ? "step" : null }, press);
     };
-    this.#root.replaceChildren(
-      make("ol", {}, ...stages.map(one)),
-      make("p", { class: "hint" }, next < 0 ? "All read back: on to the water." : `Next: ${stages[next][3]}.`),
-    );
+    this.#root.replaceChildren(make("ol", {}, ...stages.map(one)), this.#hint);
+    this.#done = next < 0;
+    const what = !this.#done && stages[next][0] === "hardware" && bare ? seatless : stages[next]?.[3];
+    this.#hint.textContent = this.#done ? this.#over() : `Next: ${what}.`;
+  }
+
+  #over() {
+    return this.#good
+      ? "All read back: on to the water."
+      : "All read back, and off its target: see under Tank what to do now.";
+  }
+
+  // Whether the lure meets its target, or likely will.
+  judge(good) {
+    this.#good = good;
+    if (this.#done) this.#hint.textContent = this.#over();
   }
 }

@@ -14,6 +14,9 @@ export class State {
   file = { name: "", draft: "", was: null };
   shelf = { parts: [], materials: [] };
   answer = null; // of `rest`, to a text that may be older than ours
+  lure = 0; // counts the builds that were begun: work that takes a while finds out whether its own is still here
+  #answered = null; // the text that `answer` is of
+  #waiting = []; // work that needs the answer to the build as it now is
 
   // heard(why): told after every change; why is "begin", "edit", "step", "save".
   constructor(heard) {
@@ -41,7 +44,37 @@ export class State {
     this.#history.start(tidy(text));
     this.#saved = unsaved ? (was === null ? "" : tidy(was)) : this.text;
     this.file = { name, draft: name, was };
+    this.#begun();
+  }
+
+  #begun() {
+    this.lure++;
+    this.#answered = null;
+    this.#waiting = [];
     this.#heard("begin");
+  }
+
+  // The newest answer of `rest`, and the text that it is of.
+  tell(answer, text) {
+    this.answer = answer;
+    this.#answered = text;
+  }
+
+  // Once it is shown.
+  catchUp() {
+    for (const work of this.#waiting.splice(0)) this.withAnswer(work);
+  }
+
+  // work(answer) edits by the program's answer: at once where it is that of our text, else as soon as it is.
+  // A build that cannot be worked out is not edited so, nor is the next one that is begun.
+  withAnswer(work) {
+    if (this.answer !== null && this.#answered === this.text) work(this.answer);
+    else this.#waiting.push(work);
+  }
+
+  // There is no answer to our text.
+  refuse() {
+    this.#waiting = [];
   }
 
   // What a tab that is loaded anew goes on with (kept.js): its build, file and steps of undo.
@@ -56,7 +89,7 @@ export class State {
     this.#history.restore(kept.history);
     this.#saved = kept.saved;
     this.file = kept.file;
-    this.#heard("begin");
+    this.#begun();
     return true;
   }
 
@@ -71,8 +104,8 @@ export class State {
     if (this.#history.put(JSON.stringify(doc), group)) this.#heard("edit");
   }
 
-  take(text) {
-    if (this.#history.put(tidy(text))) this.#heard("step");
+  take(text, group = null) {
+    if (this.#history.put(tidy(text), group)) this.#heard("step");
   }
 
   endStep() {

@@ -34,11 +34,12 @@ export class StationTable {
   // The middle of a place that sits between this and the next one, as the program drew it.
   #add(i) {
     const bench = this.#bench;
-    const body = bench.answer?.body;
-    if (!body || body.stations.length !== stationsOf(bench.doc).length) return;
-    bench.edit(null, (doc) => addStation(doc, body, i));
-    this.onChoose(i + 1);
-    this.choose(i + 1);
+    bench.withAnswer(({ body }) => {
+      if (body.stations.length !== stationsOf(bench.doc)?.length) return;
+      bench.edit(null, (doc) => addStation(doc, body, i));
+      this.onChoose(i + 1);
+      this.choose(i + 1);
+    });
   }
 
   #row(list, i, keys) {

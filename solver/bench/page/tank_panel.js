@@ -2,11 +2,12 @@
 // The drawer for the tank: what the scale and the tank said, what that teaches, and the corrected
 // build to take.
 import { ask } from "./ask.js";
-import { button, make } from "./dom.js";
-import { faultSlot } from "./field.js";
+import { BookOffer, keptWords } from "./book_offer.js";
+import { busy, button, make } from "./dom.js";
 import { Keys } from "./keys.js";
 import { lesson } from "./lesson.js";
 import { Log } from "./log.js";
+import { fault, focusFrom, labelled, Readings, unfault } from "./readings.js";
 import { Stopwatch } from "./stopwatch.js";
 import { TiltPhoto } from "./tilt_photo.js";
 
@@ -28,19 +29,10 @@ const stages = [
   ["blank", "bare"],
 ];
 
-const labelled = (label, control) =>
-  make("label", { class: "field" }, make("span", { class: "name" }, label), control, faultSlot(control));
-
-// A fault lasts as long as what it is about.
-function unfault(control) {
-  if (!control.dataset.fault || !control.hasAttribute("aria-invalid")) return;
-  control.removeAttribute("aria-invalid");
-  document.getElementById(control.dataset.fault).hidden = true;
-}
-
 export class TankPanel {
   #bench;
   #taught = null; // the text that the lesson is about
+  #told = 0; // counts what was asked
 
   // book: the maker's (book_panel.js); taken(): told once the build has taken what the tank said.
   constructor(root, bench, tell, { book, taken }) {
@@ -48,14 +40,16 @@ export class TankPanel {
     this.tell = tell;
     this.book = book;
     this.taken = taken;
-    this.rows = make("div", { class: "readings" });
+    this.root = root;
+    this.readings = new Readings(kinds, "How much", () => this.#reread());
     this.stage = make("select", {}, ...stages.map(([value, words]) => make("option", { value }, words)));
     this.water = make("input", { placeholder: "as the build's", spellcheck: "false" });
     this.salt = make("input", { placeholder: "as the build's", spellcheck: "false" });
     this.anyway = make("input", { type: "checkbox" });
     this.lesson = make("div", { class: "lesson", role: "status" });
-    this.keys = new Keys(root, this.rows, () => document.getElementById("units").value === "inch");
-    this.watch = new Stopwatch((kind, text) => this.#timed(kind, text));
+    this.photo = new TiltPhoto((kind, text) => this.readings.put(kind, text));
+    this.keys = new Keys(root, this.readings.root, () => document.getElementById("units").value === "inch");
+    this.watch = new Stopwatch((kind, text) => this.readings.put(kind, text, ["sinks", "rises"]));
     this.teach = button("What does it teach?", () => this.run(), { class: "deed", id: "teach" });
     root.addEventListener("keydown", (event) => {
       if (event.key === "Enter" && event.target.matches("input:not([type=checkbox])")) void this.run();
@@ -71,20 +65,20 @@ export class TankPanel {
           { class: "hint" },
           "Enter what you read of the lure. Let it settle for 15 cm before you time it, and wipe off bubbles.",
         ),
-        this.rows,
+        this.readings.root,
         this.watch.root,
-        new TiltPhoto((kind, text) => this.#read(kind, text)).root,
+        this.photo.root,
         make(
           "div",
           { class: "row" },
-          button("One more reading", () => this.#add()),
+          button("One more reading", () => this.readings.add("tilts").focus()),
           this.keys.press,
         ),
         this.keys.pad,
         make(
           "div",
           { class: "fields" },
-          labelled("The lure was", this.stage),
+          labelled("The lure was", this.stage, true),
           labelled("Tank's temperature", this.water),
           labelled("Salt in the tank", this.salt),
         ),
@@ -99,97 +93,50 @@ export class TankPanel {
       ),
     );
     this.log = new Log(root, bench);
-    this.#add("scale");
-    this.#add("sinks");
-  }
-
-  #add(kind = "tilts") {
-    const which = make(
-      "select",
-      { "aria-label": "What was read" },
-      ...kinds.map(([value, words]) => make("option", { value }, words)),
-    );
-    which.value = kind;
-    const text = make("input", { "aria-label": "How much", spellcheck: "false" });
-    const hint = () => {
-      text.placeholder = `such as ${kinds.find(([value]) => value === which.value)[2]}`;
-    };
-    which.addEventListener("change", hint);
-    hint();
-    const row = make(
-      "div",
-      { class: "reading" },
-      which,
-      text,
-      button("−", () => row.remove(), { class: "quiet", "aria-label": "Remove this reading" }),
-      faultSlot(text),
-    );
-    this.rows.append(row);
+    this.readings.begin("scale", "sinks");
+    for (const control of [this.stage, this.water, this.salt, this.anyway])
+      for (const kind of ["input", "change"]) control.addEventListener(kind, () => this.#reread());
   }
 
   // For a reading that is asked for elsewhere: the stage, and a row for it to type into.
   prepare(stage, kind) {
     this.stage.value = stage;
-    this.#add(kind);
-    this.rows.lastElementChild.querySelector("input").focus();
+    this.readings.add(kind).focus();
   }
 
-  // What the stopwatch read goes where nothing was entered for it yet, else into a row of its own.
-  #timed(kind, text) {
-    const empty = [...this.rows.children].find(
-      (row) => ["sinks", "rises"].includes(row.querySelector("select").value) && row.querySelector("input").value === "",
-    );
-    if (!empty) this.#add(kind);
-    const row = empty ?? this.rows.lastElementChild;
-    row.querySelector("select").value = kind;
-    row.querySelector("input").value = text;
-  }
-
-  // What was read off a picture goes where nothing was entered for it yet, else into a row of its own.
-  #read(kind, text) {
-    const free = (row) => row.querySelector("select").value === kind && row.querySelector("input").value === "";
-    if (![...this.rows.children].some(free)) this.#add(kind);
-    [...this.rows.children].find(free).querySelector("input").value = text;
-  }
-
-  #readings() {
-    return [...this.rows.children]
-      .map((row) => ({
-        row,
-        kind: row.querySelector("select").value,
-        text: row.querySelector("input").value.trim(),
-      }))
-      .filter((reading) => reading.text !== "");
+  // What the lesson says is of other readings then.
+  #reread() {
+    if (this.#taught === null) return;
+    this.#taught = null;
+    this.lesson.replaceChildren(make("p", { class: "hint" }, "Something else was entered since; ask again."));
   }
 
   // Places are /readings/N/text, /water, /salt; what is none of them is the build's own fault.
   #fault(refusal, readings) {
     const at = /^\/readings\/(\d+)/.exec(refusal.where ?? "");
     const control = at
-      ? readings[Number(at[1])]?.row.querySelector("input")
+      ? readings[Number(at[1])]?.input
       : { "/water": this.water, "/salt": this.salt, "/stage": this.stage }[refusal.where];
     if (!control) return this.tell(refusal);
-    const slot = document.getElementById(control.dataset.fault);
-    slot.textContent = refusal.message;
-    slot.hidden = false;
-    control.setAttribute("aria-invalid", "true");
-    control.setAttribute("aria-describedby", slot.id);
-    return control.focus();
+    fault(control, refusal.message);
+    return focusFrom(this.root, control);
   }
 
   #clear() {
     this.lesson.replaceChildren();
-    for (const control of this.rows.parentElement.querySelectorAll("[data-fault]")) unfault(control);
+    for (const control of this.root.querySelectorAll("[data-fault]")) unfault(control);
   }
 
   #working(on) {
-    this.teach.disabled = on;
+    busy(this.teach, on);
     if (on) this.lesson.replaceChildren(make("p", { class: "hint" }, "Working it out …"));
   }
 
   async run() {
-    const readings = this.#readings();
+    const readings = this.readings.list;
     const sent = this.#bench.text;
+    const mine = ++this.#told;
+    this.#taught = null;
     this.#clear();
     if (readings.length === 0) {
       this.lesson.textContent = "Enter one reading at least.";
@@ -204,72 +151,82 @@ export class TankPanel {
     this.#working(true);
     const asked = {
       build: sent,
-      readings: readings.map(({ kind, text }) => ({ kind, text })),
+      readings: Readings.asked(readings),
       stage: this.stage.value,
       ...optional,
       ...(this.anyway.checked ? { anyway: true } : {}),
     };
     try {
       const [answer] = await Promise.all([ask("tank", asked), this.book.look()]);
+      if (mine !== this.#told) return; // another lure by now
       this.#taught = sent;
       this.#show(answer, asked);
+      if (sent !== this.#bench.text) this.changed();
     } catch (refusal) {
+      if (mine !== this.#told) return;
       this.lesson.replaceChildren();
       this.#fault(refusal, readings);
     } finally {
-      this.#working(false);
+      if (mine === this.#told) this.#working(false);
     }
   }
 
-  // Asked for once: until then nothing is kept. A lure that is not finished tells of no hooks yet.
-  #offerBook() {
-    if (!this.book.book?.place || this.book.book.off) return [];
-    if (this.book.on) {
-      this.keep = make("input", { type: "checkbox", "data-at": "keep-lure", checked: true });
-      return [make("label", { class: "tick" }, this.keep, make("span", {}, "keep this lure in your book"))];
-    }
-    const offer = make("div", { class: "offer" });
-    const settle = async (off) => {
-      await this.book.turn(off);
-      offer.replaceWith(...this.#offerBook());
-    };
-    offer.append(
-      make("span", {}, "Shall what your lures come out at serve the next builds?"),
-      button("Keep a book of them", () => void settle(false)),
-      button("No", () => void settle(true)),
-    );
-    return [offer];
-  }
-
-  async #take(answer, asked) {
+  // The build takes it at once; what the book does with it comes after, and is told.
+  async #take(answer, asked, offer) {
     if (this.#taught !== this.#bench.text) return;
+    const { lure } = this.#bench;
+    const group = `tank-${this.#told}`;
+    this.#taught = null;
+    this.#bench.take(answer.build, group);
+    this.teach.focus();
+    const words = make("div");
+    this.lesson.replaceChildren(
+      make("p", { class: "good" }, "The build now agrees with what was read. Undo brings the earlier one back."),
+      words,
+    );
+    if (offer.wanted) await this.#keep(asked, group, lure, words);
+    if (lure === this.#bench.lure) this.taken();
+  }
+
+  async #keep(asked, group, lure, words) {
     try {
-      const kept = this.keep?.checked ? await ask("tank", { ...asked, keep: true }) : answer;
-      if (this.#taught !== this.#bench.text) return;
-      this.#bench.take(kept.build);
-      this.teach.focus();
-      this.lesson.replaceChildren(
-        make("p", { class: "good" }, "The build now agrees with what was read. Undo brings the earlier one back."),
-        ...(kept.kept ? [make("p", { class: "hint" }, `In your book as ${kept.kept.lure}.`)] : []),
-      );
-      this.taken();
+      const { kept, build } = await ask("tank", { ...asked, keep: true });
+      words.append(...keptWords(kept));
+      const name = JSON.parse(build).learnt?.lure;
+      if (lure === this.#bench.lure && name !== undefined && this.#bench.doc.learnt)
+        this.#bench.edit(group, (doc) => {
+          doc.learnt.lure = name; // as the book knows it
+        });
     } catch (refusal) {
-      this.tell(refusal);
+      words.append(make("p", { class: "bad" }, `Not in your book: ${refusal.message}`));
     }
   }
 
   #show(answer, asked) {
-    this.keep = null;
-    const take = button("Take the corrected build", () => void this.#take(answer, asked), {
+    const offer = new BookOffer(this.book);
+    const take = button("Take the corrected build", () => void this.#take(answer, asked, offer), {
       class: "deed",
       id: "tank-take",
     });
     this.lesson.replaceChildren(
       ...lesson(answer),
       ...(answer.build
-        ? [...this.#offerBook(), take]
+        ? [offer.root, take]
         : [make("p", { class: "bad" }, "The readings contradict each other, so nothing was corrected.")]),
     );
+  }
+
+  // Readings are of the lure that was left.
+  forget() {
+    this.#told++;
+    this.#taught = null;
+    this.#working(false);
+    this.lesson.replaceChildren();
+    this.readings.begin("scale", "sinks");
+    this.stage.value = "complete";
+    this.water.value = this.salt.value = "";
+    this.anyway.checked = false;
+    this.photo.forget();
   }
 
   changed() {

@@ -42,6 +42,10 @@ export class TiltPhoto {
     );
   }
 
+  forget() {
+    this.board.forget();
+  }
+
   #show() {
     const all = this.board.all;
     this.row.hidden = this.enter.hidden = !all;

@@ -1,25 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What is asked of a draw: speeds, line, rod, in the maker's words, read by the program alone.
 import { make } from "./dom.js";
-import { faultSlot } from "./field.js";
-
-// A fault lasts as long as what it is about.
-export function unfault(control) {
-  if (!control.dataset?.fault || !control.hasAttribute("aria-invalid")) return;
-  control.removeAttribute("aria-invalid");
-  document.getElementById(control.dataset.fault).hidden = true;
-}
-
-export function fault(control, words) {
-  const slot = document.getElementById(control.dataset.fault);
-  slot.textContent = words;
-  slot.hidden = false;
-  control.setAttribute("aria-invalid", "true");
-  control.setAttribute("aria-describedby", slot.id);
-}
-
-export const labelled = (label, control) =>
-  make("label", { class: "field" }, make("span", { class: "name" }, label), control, faultSlot(control));
+import { fault, labelled, unfault } from "./readings.js";
 
 export class TowAsk {
   // changed(): told after every change.

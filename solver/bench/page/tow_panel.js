@@ -69,14 +69,15 @@ export class TowPanel {
   #timer = 0;
 
   // open(id): opens a drawer.
-  constructor(root, bench, tell, open) {
+  // book: the maker's (book_panel.js)
+  constructor(root, bench, tell, open, book) {
     this.#bench = bench;
     this.root = root;
     this.tell = tell;
     this.ask = new TowAsk(() => this.#later());
     this.result = make("div", { class: "towed" });
     this.wish = new TowWish(bench, open);
-    this.water = new WaterBack(bench, tell, this.ask);
+    this.water = new WaterBack(bench, tell, this.ask, book);
     root.append(
       make(
         "section",

@@ -2,6 +2,7 @@
 // The lure as it lies in the water, from the side and, to its right, from ahead; both to one scale
 // and in one water. The points are the program's; nothing is worked out here but the frame.
 import { set, shape } from "./dom.js";
+import { wantedExtent } from "./gauges.js";
 import { grain } from "./grain.js";
 
 const MARGIN = 6;
@@ -21,7 +22,9 @@ function wordSize(svg, wide) {
 
 // What is to be seen: left, top, right, bottom; the view from ahead is moved by `aside`.
 function extent(drawing) {
-  const [nose, top, right, bottom] = drawing.box;
+  const [nose, high, right, low] = drawing.box;
+  const wanted = wantedExtent(drawing);
+  const [top, bottom] = [Math.min(high, wanted?.[0] ?? high), Math.max(low, wanted?.[1] ?? low)];
   const left = nose - (drawing.wanted_nose_down_deg ? GAUGE : 0);
   const end = drawing.end?.box;
   if (!end) return { box: [left, top, right, bottom], aside: 0 };
@@ -60,9 +63,19 @@ function ripple(left, right) {
   return `M${left} 0${waves}`;
 }
 
+// Each word stands on the far side of its dot from the other, and over both.
+function centres({ buoyancy, gravity }, size) {
+  const lower = buoyancy && gravity && gravity[1] < buoyancy[1] ? "buoyancy" : "gravity";
+  const both = [
+    ...centre("buoyancy", "lift", buoyancy, lower === "buoyancy", size),
+    ...centre("gravity", "weight", gravity, lower === "gravity", size),
+  ];
+  return both.sort((a, b) => (a.tagName === "text") - (b.tagName === "text"));
+}
+
 // below: whether its word stands below the dot.
 function centre(name, word, at, below, size) {
-  if (at === undefined) return [];
+  if (!at) return [];
   const dot = shape("circle", { class: `centre ${name}`, cx: at[0], cy: at[1], r: 1.1, "stroke-width": 0.4 });
   const text = shape("text", {
     class: "centre-word",
@@ -129,7 +142,6 @@ export function drawWater(svg, drawing, { made = "", over = () => [] } = {}) {
     ...(drawing.afloat
       ? [shape("path", { class: "surface", d: ripple(left - wide, right + wide), "stroke-width": 0.4 })]
       : []),
-    ...centre("buoyancy", "lift", drawing.centres.buoyancy, false, size),
-    ...centre("gravity", "weight", drawing.centres.gravity, true, size),
+    ...centres(drawing.centres, size),
   );
 }

@@ -2,9 +2,9 @@
 // From the water back: what was read and seen of the lure on its line, what that teaches, and the
 // build that knows of it.
 import { ask } from "./ask.js";
-import { button, make, table } from "./dom.js";
-import { faultSlot } from "./field.js";
-import { fault, labelled, unfault } from "./tow_ask.js";
+import { BookOffer, keptWords } from "./book_offer.js";
+import { busy, button, make, table } from "./dom.js";
+import { fault, focusFrom, labelled, Readings, unfault } from "./readings.js";
 
 const kinds = [
   ["ran-deep", "trolled it ran deep", "1.6 m at 1 m/s"],
@@ -29,13 +29,16 @@ const cells = (one, keys) => keys.map((key) => make("td", {}, one[key]));
 export class WaterBack {
   #bench;
   #taught = null; // the text that the lesson is about
+  #told = 0; // counts what was asked
 
-  constructor(bench, tell, towAsk) {
+  // book: the maker's (book_panel.js)
+  constructor(bench, tell, towAsk, book) {
     this.#bench = bench;
     this.tell = tell;
+    this.book = book;
     this.towAsk = towAsk;
     this.known = make("div");
-    this.rows = make("div", { class: "readings" });
+    this.readings = new Readings(kinds, "How much, and how fast it was drawn", () => this.#reread());
     this.saw = make("input", { placeholder: "rolls over at about 1.8 m/s", spellcheck: "true", "data-at": "water-saw" });
     this.on = make("input", { type: "date", value: today() });
     this.anyway = make("input", { type: "checkbox" });
@@ -51,9 +54,9 @@ export class WaterBack {
         "With hooks off or points covered, nobody in the way. What is read corrects the model for this lure; what is seen is kept in your words, and nothing is computed from it. Line and rod are those above.",
       ),
       this.known,
-      this.rows,
-      make("div", { class: "row" }, button("One more reading", () => this.#add())),
-      make("div", { class: "fields" }, labelled("Seen, in your words", this.saw), labelled("The day", this.on)),
+      this.readings.root,
+      make("div", { class: "row" }, button("One more reading", () => this.readings.add("pulled").focus())),
+      make("div", { class: "fields" }, labelled("Seen, in your words", this.saw, true), labelled("The day", this.on)),
       make("label", { class: "tick" }, this.anyway, make("span", {}, "take readings that contradict")),
       make("div", { class: "row" }, this.teach),
       this.lesson,
@@ -62,41 +65,15 @@ export class WaterBack {
       if (event.key === "Enter" && event.target.matches("input:not([type=checkbox])")) void this.run();
     });
     this.root.addEventListener("input", (event) => unfault(event.target));
-    this.#add("ran-deep");
+    for (const control of [this.saw, this.on, this.anyway]) control.addEventListener("input", () => this.#reread());
+    this.readings.begin("ran-deep");
   }
 
-  #add(kind = "pulled") {
-    const which = make(
-      "select",
-      { "aria-label": "What was read" },
-      ...kinds.map(([value, words]) => make("option", { value }, words)),
-    );
-    which.value = kind;
-    const text = make("input", { "aria-label": "How much, and how fast it was drawn", spellcheck: "false" });
-    const hint = () => {
-      text.placeholder = `such as ${kinds.find(([value]) => value === which.value)[2]}`;
-    };
-    which.addEventListener("change", hint);
-    hint();
-    const row = make(
-      "div",
-      { class: "reading" },
-      which,
-      text,
-      button("−", () => row.remove(), { class: "quiet", "aria-label": "Remove this reading" }),
-      faultSlot(text),
-    );
-    this.rows.append(row);
-  }
-
-  #readings() {
-    return [...this.rows.children]
-      .map((row) => ({
-        input: row.querySelector("input"),
-        kind: row.querySelector("select").value,
-        text: row.querySelector("input").value.trim(),
-      }))
-      .filter((reading) => reading.text !== "");
+  // What the lesson says is of other readings then.
+  #reread() {
+    if (this.#taught === null) return;
+    this.#taught = null;
+    this.lesson.replaceChildren(make("p", { class: "hint" }, "Something else was entered since; ask again."));
   }
 
   #fault(refusal, readings) {
@@ -108,43 +85,50 @@ export class WaterBack {
         : { "/on": this.on }[refusal.where];
     if (control) {
       fault(control, refusal.message);
-      control.focus();
+      focusFrom(this.root, control);
     } else if (!this.towAsk.blame(refusal)) this.tell(refusal);
   }
 
   async run() {
-    const readings = this.#readings();
+    const readings = this.readings.list;
     const saw = this.saw.value.trim();
     const sent = this.#bench.text;
+    const mine = ++this.#told;
+    this.#taught = null;
     if (readings.length === 0 && saw === "") {
       this.lesson.textContent = "Enter a reading, or what you saw.";
       return;
     }
-    this.teach.disabled = true;
+    const asked = {
+      build: sent,
+      readings: Readings.asked(readings),
+      ...(saw ? { saw: [saw] } : {}),
+      ...(this.on.value ? { on: this.on.value } : {}),
+      ...this.towAsk.lineOnly(),
+      ...(this.anyway.checked ? { anyway: true } : {}),
+    };
+    busy(this.teach, true);
     this.lesson.replaceChildren(make("p", { class: "hint" }, "Working it out …"));
     try {
-      const answer = await ask("water", {
-        build: sent,
-        readings: readings.map(({ kind, text }) => ({ kind, text })),
-        ...(saw ? { saw: [saw] } : {}),
-        ...(this.on.value ? { on: this.on.value } : {}),
-        ...this.towAsk.lineOnly(),
-        ...(this.anyway.checked ? { anyway: true } : {}),
-      });
+      const [answer] = await Promise.all([ask("water", asked), this.book.look()]);
+      if (mine !== this.#told) return; // another lure by now
       this.#taught = sent;
-      this.#show(answer);
+      this.#show(answer, asked);
+      if (sent !== this.#bench.text) this.show(this.#bench.doc);
     } catch (refusal) {
+      if (mine !== this.#told) return;
       this.lesson.replaceChildren();
       this.#fault(refusal, readings);
     } finally {
-      this.teach.disabled = false;
+      if (mine === this.#told) busy(this.teach, false);
     }
   }
 
-  #show(answer) {
+  #show(answer, asked) {
+    const offer = new BookOffer(this.book);
     const taught = answer.from_water !== undefined;
     const spoilt = taught && answer.build === null;
-    const take = button("Keep it with the build", () => this.#take(answer.build), { class: "deed", id: "water-take" });
+    const take = button("Keep it with the build", () => void this.#take(answer.build, asked, offer), { class: "deed", id: "water-take" });
     this.lesson.replaceChildren(
       ...(taught
         ? [
@@ -186,20 +170,31 @@ export class WaterBack {
                   ),
                 ]
               : [make("p", {}, "To be kept as words with the build.")]),
+            offer.root,
             take,
           ]),
     );
   }
 
-  #take(build) {
+  // The build takes it at once; what the book does with it comes after, and is told.
+  async #take(build, asked, offer) {
     if (this.#taught !== this.#bench.text) return;
+    this.#taught = null;
     this.#bench.take(build);
     this.saw.value = "";
-    for (const { input } of this.#readings()) input.value = "";
+    this.readings.begin("ran-deep");
+    const words = make("div");
     this.lesson.replaceChildren(
       make("p", { class: "good" }, "The build knows of it now. Undo brings the earlier one back."),
+      words,
     );
     this.teach.focus();
+    if (!offer.wanted) return;
+    try {
+      words.append(...keptWords((await ask("water", { ...asked, keep: true })).kept));
+    } catch (refusal) {
+      words.append(make("p", { class: "bad" }, `Not in your book: ${refusal.message}`));
+    }
   }
 
   show(doc) {
@@ -215,10 +210,11 @@ export class WaterBack {
   }
 
   forget() {
+    this.#told++;
     this.#taught = null;
+    busy(this.teach, false);
     this.lesson.replaceChildren();
-    this.rows.replaceChildren();
     this.saw.value = "";
-    this.#add("ran-deep");
+    this.readings.begin("ran-deep");
   }
 }

@@ -83,6 +83,7 @@ export class WhatIf {
     this.slider.max = values.length - 1;
     this.slider.setAttribute("aria-label", name);
     if (!same) this.slider.value = String(values.length >> 1);
+    if (document.activeElement === this.take) this.slider.focus({ preventScroll: true });
     this.take.disabled = true;
     this.#got = values.map(() => null);
     this.#details.classList.remove("stale-curves");
