@@ -22,6 +22,7 @@ const own = () => {
   return (user + system) / 1000;
 };
 const median = (list) => list.toSorted((a, b) => a - b)[list.length >> 1];
+const time = (ms) => (ms < 999.5 ? `${ms.toPrecision(3)} ms` : `${(ms / 1000).toPrecision(3)} s`);
 const row = (...cells) => console.log(`| ${cells.join(" | ")} |`);
 
 // CPU time of each turn, in ms.
@@ -42,9 +43,9 @@ async function compare(what, work, each, target) {
   const ratio = again / want;
   row(
     what,
-    `${want.toPrecision(3)} ms`,
-    `${(got[0] / each).toPrecision(3)} ms`,
-    `${again.toPrecision(3)} ms`,
+    time(want),
+    time(got[0] / each),
+    time(again),
     ratio.toFixed(2),
     target ? `${target}: ${ratio <= target ? "met" : `missed by ${Math.round(100 * (ratio / target - 1))} %`}` : "none set",
   );
