@@ -206,7 +206,7 @@ reproduce:
 
 # The whole page, solver included, as one HTML file, and its source beside it, below .build/alone; skipped by
 # name where emscripten or the pinned sources cannot be had (docs/alone.md).
-alone: $(SHIPPED_INC) $(PAGE_INC)
+alone: $(SHIPPED_INC)
 	$(Q).alone/build "$(OUT)/gen" "$(VERSION)" || [ $$? = 3 ]
 
 golden:
@@ -241,7 +241,7 @@ purity: $(LIB)
 	    sed "s|^|purity: $$room wants |; s|$$|: text/format.h has one with a point in every locale|"; \
 	    grep -nE '\bsnprintf\(.*%[-+#0-9*]*(\.[1-9*][0-9]*)?[efgEG]' solver/$$room/*.c; \
 	done | { ! grep . ; }
-	$(Q)tests/walls/walls.bash "$(FACES)" "alone:stl/soup.h"
+	$(Q)tests/walls/walls.bash "$(FACES)" "alone:stl/soup.h alone:bench/route.h"
 
 # Line coverage of the core rooms, below .build/; needs gcovr.
 cover:

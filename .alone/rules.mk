@@ -4,10 +4,10 @@
 .DELETE_ON_ERROR:
 .SUFFIXES:
 
-# What a browser has none of: a terminal, sockets, a process apart, the libraries behind PDF, PNG and mending.
-# solver/alone/stand_ins has what takes their place.
+# What a browser has none of: a terminal, sockets, a process apart, the libraries behind PDF, PNG and mending; and the
+# page's own files, which lie in the file already. solver/alone/stand_ins has what takes their place.
 LEFT_OUT := $(wildcard solver/cli/*.c solver/fence/*.c solver/picture/*.c) solver/stl/mend.c solver/bench/server.c \
-            solver/bench/watch.c
+            solver/bench/watch.c solver/bench/assets.c
 SRC  := $(filter-out $(LEFT_OUT),$(wildcard solver/*/*.c solver/alone/stand_ins/*.c)) \
         $(addprefix $(LIBS)/,cjson/cJSON.c expat/xmlparse.c expat/xmltok.c expat/xmlrole.c)
 OBJ  := $(SRC:%.c=$(OUT)/obj/%.o)

@@ -5,40 +5,40 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 struct Alone {
     Bench bench;
-    Book book;
-    BookHabits habits; /* the catalog reads both */
     BenchReply reply;
 };
 
-static bool read_box(const char *folder, BlyCatalog *catalog, BlyError *err) {
-    char path[BOX_PATH_MAX];
-    return !box_find(folder, path) || box_read(path, catalog, err);
+/* `box`: a text in place of the box beside the builds, as BenchStocker takes it. */
+static bool read_box(const char *folder, const char *box, BenchStock *out, BlyError *err) {
+    (void)box_find(folder, out->box_path);
+    if (box != NULL)
+        return bly_catalog_read_box(&out->catalog, box, strlen(box), err);
+    return out->box_path[0] == '\0' || box_read(out->box_path, &out->catalog, err);
 }
 
-static bool read_book(Alone *alone, BlyCatalog *catalog, BlyError *err) {
-    char path[BOOK_PATH_MAX];
-    bool there;
-    return !book_usual_path(path) || (book_load(path, &alone->book, &there, err) &&
-                                      book_use(&alone->book, catalog, &alone->habits, err));
+static bool read_book(BenchStock *out, BlyError *err) {
+    return !book_usual_path(out->book_path) ||
+           (book_load(out->book_path, &out->book, &out->book_there, err) &&
+            book_use(&out->book, &out->catalog, &out->habits, err));
 }
 
-static bool begin(Alone *alone, const char *folder, BlyError *err) {
-    BlyCatalog catalog = {0};
-    if (bly_catalog_shipped(&catalog, err) && read_box(folder, &catalog, err) &&
-        read_book(alone, &catalog, err))
-        return bench_start(&alone->bench, folder, &catalog, BLY_METRIC, err);
-    bly_catalog_release(&catalog);
-    return false;
+static bool read_stock(void *context, const char *box, BenchStock *out, BlyError *err) {
+    const Bench *bench = context;
+    return bly_catalog_shipped(&out->catalog, err) && read_box(bench->folder, box, out, err) &&
+           read_book(out, err);
 }
 
 Alone *alone_new(const char *folder, BlyError *err) {
     Alone *alone = calloc(1, sizeof *alone);
+    BlyCatalog none = {0}; /* the parts are read once, by read_stock */
     if (alone == NULL)
         (void)bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the page");
-    else if (begin(alone, folder, err))
+    else if (bench_start(&alone->bench, folder, &none, BLY_METRIC, err) &&
+             bench_stock_by(&alone->bench, read_stock, &alone->bench, err))
         return alone;
     alone_free(alone);
     return NULL;
@@ -49,8 +49,6 @@ void alone_free(Alone *alone) {
         return;
     bench_reply_release(&alone->reply);
     bench_release(&alone->bench);
-    book_habits_release(&alone->habits);
-    book_release(&alone->book);
     free(alone);
 }
 

@@ -9,6 +9,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 
 const PATIENCE = Number(process.env.PATIENCE ?? 120000); // ms
+const STORE = 20480; // KB that Firefox keeps for all pages together; one of them gets 10 MB of it
 const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
 
 // waits until the function says something true
@@ -30,31 +31,45 @@ export async function chromium(modules, options = {}) {
     headless: true,
     args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"],
   });
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true, ...options });
-  context.setDefaultTimeout(PATIENCE);
-  await context.setOffline(true);
   const asked = [];
   const faults = [];
-  context.on("request", (request) => asked.push(request.url()));
-  context.on("weberror", (error) => faults.push(error.error().stack || String(error.error())));
-  context.on("console", (line) => line.type() === "error" && faults.push(`${line.text()} ${line.location().url}`));
+  // A profile of its own, with no network.
+  async function profile() {
+    const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true, ...options });
+    context.setDefaultTimeout(PATIENCE);
+    await context.setOffline(true);
+    context.on("request", (request) => asked.push(request.url()));
+    context.on("weberror", (error) => faults.push(error.error().stack || String(error.error())));
+    context.on("console", (line) => line.type() === "error" && faults.push(`${line.text()} ${line.location().url}`));
+    return context;
+  }
+  async function tabIn(context) {
+    const page = await context.newPage();
+    const run = (fn, ...args) => page.evaluate(`(${fn})(...${JSON.stringify(args)})`);
+    let session = null;
+    return {
+      page,
+      run,
+      // How many bytes the browser lets all pages from disk keep; undefined: as ever. Once a page has written it
+      // asks anew only after half a minute or so.
+      async room(quotaSize) {
+        session ??= await context.newCDPSession(page);
+        await session.send("Storage.overrideQuotaForOrigin", { origin: "file:///", quotaSize });
+      },
+      goto: (url) => page.goto(url),
+      reload: () => page.reload(),
+      wait: (fn, ...args) => waited(run, fn, args),
+      close: () => page.close(),
+    };
+  }
+  const context = await profile();
   return {
     name: "Chromium",
     asked,
     faults,
     context,
-    async tab() {
-      const page = await context.newPage();
-      const run = (fn, ...args) => page.evaluate(`(${fn})(...${JSON.stringify(args)})`);
-      return {
-        page,
-        run,
-        goto: (url) => page.goto(url),
-        reload: () => page.reload(),
-        wait: (fn, ...args) => waited(run, fn, args),
-        close: () => page.close(),
-      };
-    },
+    tab: () => tabIn(context),
+    fresh: async () => tabIn(await profile()),
     end: () => browser.close(),
   };
 }
@@ -112,6 +127,7 @@ export async function firefox(program) {
       ["network.proxy.http_port", 9],
       ["network.proxy.ssl", "127.0.0.1"],
       ["network.proxy.ssl_port", 9],
+      ["dom.quotaManager.temporaryStorage.fixedLimit", STORE],
       ["browser.shell.checkDefaultBrowser", false],
       ["dom.disable_beforeunload", true],
     ]

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The same question put to the program, over its sockets, and to the page as one file, under Node.js.
 import { spawn } from "node:child_process";
-import { cpSync, mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -10,11 +10,22 @@ import { Searches } from "../../solver/alone/page/searches.js";
 
 const decode = new TextDecoder();
 
-// A bench on a copy of a folder.
+// A bench on a copy of a folder, with a box and a book of its own. In its answers its root goes by the name that
+// the page as one file gives its own.
 export async function native(program, from) {
-  const folder = mkdtempSync(join(tmpdir(), "ballastry-alone-"));
+  const root = mkdtempSync(join(tmpdir(), "ballastry-alone-"));
+  const folder = join(root, "builds");
+  mkdirSync(folder);
   for (const name of readdirSync(from)) cpSync(join(from, name), join(folder, name));
-  const child = spawn(program, ["bench", folder, "--no-open"], { stdio: ["ignore", "pipe", "inherit"] });
+  const child = spawn(program, ["bench", folder, "--no-open"], {
+    stdio: ["ignore", "pipe", "inherit"],
+    env: { ...process.env, HOME: root, XDG_CONFIG_HOME: join(root, "config"), XDG_DATA_HOME: join(root, "data") },
+  });
+  const stop = () => {
+    child.kill();
+    rmSync(root, { recursive: true, force: true });
+  };
+  process.on("exit", stop);
   const address = await new Promise((done, fail) => {
     let text = "";
     child.stdout.on("data", (chunk) => {
@@ -39,12 +50,9 @@ export async function native(program, from) {
       });
       const pages = Number(reply.headers.get("X-Bench-Pages") ?? 0);
       const bytes = new Uint8Array(await reply.arrayBuffer());
-      return { status: reply.status, pages, bytes, text: decode.decode(bytes) };
+      return { status: reply.status, pages, bytes, text: decode.decode(bytes).replaceAll(root, "/kept") };
     },
-    stop() {
-      child.kill();
-      rmSync(folder, { recursive: true, force: true });
-    },
+    stop,
   };
 }
 

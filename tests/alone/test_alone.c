@@ -53,10 +53,51 @@ static void test_bad_box_is_told(void **state) {
     (void)remove(path);
 }
 
+static bool says(const Alone *alone, const char *words) {
+    char *text = strndup(alone_bytes(alone), alone_size(alone));
+    bool found = text != NULL && strstr(text, words) != NULL;
+    free(text);
+    return found;
+}
+
+static int asked_of(Alone *alone, const char *path, const char *body) {
+    return alone_ask(alone, path, NULL, body, strlen(body));
+}
+
+static void test_box_and_book_are_kept(void **state) {
+    (void)state;
+    BlyError err = {0};
+    char path[256];
+    assert_int_equal(setenv("XDG_DATA_HOME", folder, 1), 0);
+    Alone *alone = alone_new(folder, &err);
+    assert_non_null(alone);
+    assert_int_equal(
+        asked_of(alone, "/api/box-put",
+                 "{\"was\": null, \"line\": {\"id\": \"treble-8-fine\", \"count\": \"7\"}}"),
+        200);
+    assert_true(says(alone, "treble-8-fine"));
+    assert_int_equal(asked_of(alone, "/api/book", "{}"), 200);
+    assert_true(says(alone, "\"there\":false"));
+    assert_int_equal(asked_of(alone, "/api/book-switch", "{\"off\": true}"), 200);
+    assert_true(says(alone, "\"there\":true"));
+    alone_free(alone);
+    alone = alone_new(folder, &err);
+    assert_non_null(alone);
+    assert_int_equal(asked_of(alone, "/api/box", "{}"), 200);
+    assert_true(says(alone, "treble-8-fine"));
+    assert_int_equal(asked_of(alone, "/api/book", "{}"), 200);
+    assert_true(says(alone, "\"there\":true"));
+    assert_true(says(alone, "\"off\":true"));
+    alone_free(alone);
+    in_folder("box.csv", path);
+    (void)remove(path);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_answers_as_the_bench),
         cmocka_unit_test(test_bad_box_is_told),
+        cmocka_unit_test(test_box_and_book_are_kept),
     };
     return cmocka_run_group_tests(tests, start, stop);
 }

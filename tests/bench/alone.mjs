@@ -1,14 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The page as one file beside the program: rows of docs/speed.md. CPU time of the same routes, the program's as
-// /proc tells it; how long Chromium takes from opening the file to the first figure. Arguments: the program, where
-// the file was built, node modules.
+// /proc tells it; sizes, memory, and how long browsers take to the first figure (load.mjs). Arguments: the program,
+// where the file was built, node modules.
 import { execFileSync } from "node:child_process";
-import { existsSync, readFileSync, statSync } from "node:fs";
-import { resolve } from "node:path";
-import { pathToFileURL } from "node:url";
+import { readFileSync } from "node:fs";
 import { brotliCompressSync, gzipSync } from "node:zlib";
 import { alone, native, searched } from "../alone/kit.mjs";
-import { chromium } from "../alone/browsers.mjs";
+import { loads } from "./load.mjs";
 
 const [program, built, modules] = process.argv.slice(2);
 const TIMES = 7;
@@ -24,6 +22,7 @@ const own = () => {
   return (user + system) / 1000;
 };
 const median = (list) => list.toSorted((a, b) => a - b)[list.length >> 1];
+const time = (ms) => (ms < 999.5 ? `${ms.toPrecision(3)} ms` : `${(ms / 1000).toPrecision(3)} s`);
 const row = (...cells) => console.log(`| ${cells.join(" | ")} |`);
 
 // CPU time of each turn, in ms.
@@ -44,9 +43,9 @@ async function compare(what, work, each, target) {
   const ratio = again / want;
   row(
     what,
-    `${want.toPrecision(3)} ms`,
-    `${(got[0] / each).toPrecision(3)} ms`,
-    `${again.toPrecision(3)} ms`,
+    time(want),
+    time(got[0] / each),
+    time(again),
     ratio.toFixed(2),
     target ? `${target}: ${ratio <= target ? "met" : `missed by ${Math.round(100 * (ratio / target - 1))} %`}` : "none set",
   );
@@ -63,6 +62,7 @@ for (const name of ["larch-minnow", "board-lip", "cedar-floater", "too-light"]) 
   await compare(`\`rest\` of ${name}`, rests, EACH, null);
   await compare(`\`fit\` of ${name}`, (side) => searched(side, { build }), 1, 1.5);
 }
+const most = /VmHWM:\s+(\d+) kB/.exec(readFileSync(`/proc/${there.pid}/status`, "utf8"))[1];
 there.stop();
 
 const file = `${built}/ballastry.html`;
@@ -77,17 +77,13 @@ row("the file", size(bytes.length), `1.5 MB: ${bytes.length <= 1.5 * MB ? "met" 
 row("the file, gzip", size(gzipSync(bytes, { level: 9 }).length), "none set");
 row("the program in it, unpacked", size(program_bytes.length), "none set");
 row("the same, gzip and brotli", `${size(gzipSync(program_bytes, { level: 9 }).length)}, ${size(brotliCompressSync(program_bytes).length)}`, "none set");
-row("memory of one worker after these searches", `${Math.round(here.engine.memory / 2 ** 20)} MiB`, "none set");
-if (existsSync(`${modules}/playwright-core`) && statSync(file)) {
-  const loads = [];
-  for (let i = 0; i < 5; i++) {
-    const browser = await chromium(modules);
-    const tab = await browser.tab();
-    await tab.goto(pathToFileURL(resolve(file)).href);
-    await tab.page.waitForFunction(() => document.getElementById("headline").textContent !== "");
-    loads.push(await tab.run(() => performance.now()));
-    await browser.end();
+row("memory of one worker after these searches, and the program's at most", `${Math.round(here.engine.memory / 2 ** 20)} MiB, ${Math.round(most / 1024)} MiB`, "none set");
+for (const [name, turns] of await loads(modules, file, 5)) {
+  const what = `${name}, from opening the file to the first figure, median (worst) of 5`;
+  if (turns.length === 0) row(what, "not installed", "1 s");
+  else {
+    const [half, worst] = [turns[turns.length >> 1], turns.at(-1)].map((ms) => ms / 1000);
+    row(what, `${half.toFixed(2)} s (${worst.toFixed(2)} s)`, `1 s: ${half <= 1 ? "met" : `missed by ${Math.round(100 * (half - 1))} %`}`);
   }
-  row("Chromium, opened to first figure, median (worst) of 5", `${(median(loads) / 1000).toFixed(2)} s (${(Math.max(...loads) / 1000).toFixed(2)} s)`, `1 s: ${median(loads) <= 1000 ? "met" : "missed"}`);
 }
 process.exit(0);

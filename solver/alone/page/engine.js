@@ -52,7 +52,7 @@ export class Engine {
     const texts = set.map((path) => [path, this.#fs.readFile(`${ROOT}/${path}`)]);
     for (const path of set) this.#fs.unlink(`${ROOT}/${path}`);
     this.#alone = begin();
-    for (const [path, bytes] of texts) this.#fs.writeFile(`${ROOT}/${path}`, bytes);
+    this.#write(new Map(texts));
     if (!this.#alone) throw new Error(this.why);
   }
 

@@ -3,6 +3,7 @@
 // program's memory. It is brought the files that changed since it was last asked.
 export class Side {
   #start;
+  #begun;
   #worker = null; // a promise of it
   #waiting = new Map(); // number -> { done, fail }
   #asked = 0;
@@ -10,9 +11,11 @@ export class Side {
   #marks = new Map(); // path -> the mark of what it has
   why = "";
 
-  // start(): a promise of { worker, compiled }.
-  constructor(start) {
+  // start(): a promise of { worker, compiled }. begun: one of these, for whom is needed at once.
+  constructor(start, begun = null) {
     this.#start = start;
+    this.#begun = begun;
+    begun?.catch(() => {});
   }
 
   #spoil(fault) {
@@ -31,7 +34,9 @@ export class Side {
   }
 
   async #began(files) {
-    const { worker, compiled } = await this.#start();
+    const begun = this.#begun ?? this.#start();
+    this.#begun = null;
+    const { worker, compiled } = await begun;
     worker.onmessage = ({ data }) => {
       const { done, fail } = this.#waiting.get(data.number) ?? {};
       this.#waiting.delete(data.number);
@@ -67,11 +72,12 @@ export class Side {
     this.why = (await this.#post(worker, { work: "put", files })).why;
   }
 
-  // The worker wrote these itself, and the store has them now.
+  // The worker wrote these itself, and the store has them now. It writes no box that it cannot read.
   wrote(marks) {
     for (const [path, mark] of marks)
       if (mark === null) this.#marks.delete(path);
       else this.#marks.set(path, mark);
+    if ([...marks.keys()].some((path) => path.endsWith("/box.csv"))) this.why = "";
   }
 
   // The store did not take them: the worker gets what it had.

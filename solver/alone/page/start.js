@@ -2,14 +2,14 @@
 // The page as one file begins here: the bench's own page, and what a maker needs to know where no program keeps
 // the files: where they are, how to take them out and in, that another tab is open, what this file is.
 import { ask } from "./ask.js";
-import { bench, files, tell } from "./bench.js";
+import { bench, files, restocked, tell } from "./bench.js";
 import { $, button, make } from "./dom.js";
 import { everything, handOut, takeIn, unpacked } from "./keeping.js";
 import { askTabs, hear } from "./other_tabs.js";
 import { storeOpened, unread } from "./transport.js";
 import { about } from "./unpacked.js";
 
-const dialog = make("dialog", { class: "begin", "aria-labelledby": "h-keeping" });
+const dialog = make("dialog", { class: "begin keeping", "aria-labelledby": "h-keeping" });
 const opener = make("input", { type: "file", multiple: true, accept: ".json,.csv,.stl,.svg", hidden: true, id: "opener" });
 const paper = make("div", { id: "paper", "aria-hidden": "true" });
 document.body.append(dialog, opener, paper);
@@ -63,10 +63,6 @@ const choose = (paths) =>
     asked.showModal();
   });
 
-function tellUnread() {
-  if (unread()) tell(new Error(`Your box or book cannot be read, so it is left aside: ${unread()}`));
-}
-
 async function take(list) {
   try {
     const all = new Map();
@@ -74,10 +70,11 @@ async function take(list) {
     const put = await takeIn(all, choose);
     if (put.length === 0) return;
     tell(put.length === 1 ? "Taken in." : `${put.length} files taken in.`);
+    await ask("alive"); // so that the program has them
+    if (put.some((path) => !path.startsWith("builds/") || path === "builds/box.csv")) await restocked();
     const build = put.find((path) => /^builds\/[^./][^/]*\.json$/.test(path));
     if (build && list.length > 0 && put.length <= list.length) await files.visit(build.slice("builds/".length));
     else if (put.length > list.length) await files.choose();
-    await ask("alive"); // so that the program has them
     tellUnread();
   } catch (error) {
     tell(error.name === "QuotaExceededError" ? new Error("The browser's store is full; nothing was taken in") : error);
@@ -157,30 +154,44 @@ opener.addEventListener("change", async () => {
   await take([...opener.files]);
   opener.value = "";
 });
-document.addEventListener("dragover", (event) => {
-  if (event.dataTransfer?.types.includes("Files")) event.preventDefault();
-});
-document.addEventListener("drop", (event) => {
-  if (!event.dataTransfer?.files.length) return;
-  event.preventDefault();
-  void take([...event.dataTransfer.files]);
-});
+// Of a single shape or box that is dropped the page itself asks what it is for (bring.js); it hears drops after this.
+document.addEventListener(
+  "drop",
+  (event) => {
+    const list = [...(event.dataTransfer?.files ?? [])];
+    if (list.length === 0 || (list.length === 1 && !/\.json$/i.test(list[0].name))) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    void take(list);
+  },
+  { capture: true },
+);
+
+// What holds for a while: another tab, a store that does not last, a box that cannot be read.
+const notice = make("div", { class: "notice", role: "status", hidden: true, id: "alone-notice" });
+$("offers").before(notice);
+const notes = new Map();
+function note(kind, text) {
+  if ((notes.get(kind) ?? "") === text) return;
+  if (text) notes.set(kind, text);
+  else notes.delete(kind);
+  notice.replaceChildren(...[...notes.values()].map(words));
+  notice.hidden = notes.size === 0;
+}
+function tellUnread() {
+  note("unread", unread() && `Your box or book cannot be read, so it is left aside: ${unread()}`);
+}
+setInterval(tellUnread, 3000); // it may be mended under Box, or by another tab
 
 // A second tab is told, and so is the first.
-const notice = make("p", { class: "notice", role: "status", hidden: true, id: "alone-notice" });
-$("offers").before(notice);
-function note(text) {
-  notice.textContent = text;
-  notice.hidden = text === "";
-}
 const TWO = "This page is open in another tab too. Both see the same files; each keeps its own unsaved work.";
 hear("here?", () => {
-  note(TWO);
+  note("two", TWO);
   return true;
 });
 void (async () => {
   const store = await storeOpened;
-  if (!store.lasting) note(await lastingWords(store));
-  else if (await askTabs("here?", "")) note(TWO);
+  if (!store.lasting) note("store", await lastingWords(store));
+  else if (await askTabs("here?", "")) note("two", TWO);
   tellUnread();
 })();

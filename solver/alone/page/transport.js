@@ -8,8 +8,9 @@ import { compiledProgram, newWorker } from "./unpacked.js";
 
 const TRIES = 5; // when other tabs write at the same time
 const searching = new Set(["fit-start", "fit-look", "fit-stop"]);
-// Routes that read or write the folder, or are asked now and then: before these, other tabs' files are taken in.
-const looking = new Set(["alive", "list", "open", "save", "draft", "draft-drop", "draft-open", "fit-start"]);
+// Routes that work something out and write nothing. Before all others, which read or write files or are asked now
+// and then, other tabs' files are taken in.
+const working = new Set("rest along sure swap mountable tow cures water mend pour sheet catalog bodies".split(" "));
 
 export const tokenNow = () => "alone";
 export const useToken = () => {};
@@ -17,7 +18,7 @@ export const shelfWords = "Builds kept in this browser";
 
 export const storeOpened = Store.open();
 const start = async () => ({ worker: newWorker(), compiled: await compiledProgram });
-const figures = new Side(start);
+const figures = new Side(start, start());
 const search = new Side(start);
 
 // One after the other, as far as they write.
@@ -39,7 +40,7 @@ function refusal(fault, [path]) {
 }
 
 async function once(store, message) {
-  if (looking.has(message.route)) await store.look();
+  if (!working.has(message.route)) await store.look();
   const answer = await figures.ask(store, message);
   if (answer.changes.size > 0) {
     try {
@@ -74,7 +75,7 @@ export async function carry(route, body, units) {
       if (route === "fit-start") await store.look();
       return reply(await search.ask(store, message));
     }
-    return await (looking.has(route) ? inTurn(() => carried(store, message)) : carried(store, message));
+    return await (working.has(route) ? carried(store, message) : inTurn(() => carried(store, message)));
   } catch (fault) {
     return error(500, "", `the program gave up (${fault.message}) and was started anew`);
   }

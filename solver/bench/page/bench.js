@@ -394,6 +394,6 @@ function withoutToken() {
 }
 
 // For what the page as one file adds (solver/alone/page).
-export { bench, files, tell };
+export { bench, files, restocked, tell };
 
 void start();
