@@ -85,8 +85,7 @@ static bool read_heading(const CsvRow *row, size_t i, Layout *layout, BlyError *
                         "count, weighed, name, note and source are known",
                         row->field[i]);
     if (layout->at[headings[h].column] != NOT_THERE)
-        return csv_fail(err, BLY_E_CONFLICT, row, i, "column %s stands here twice",
-                        headings[h].word);
+        return csv_fail(err, BLY_E_CONFLICT, row, i, "column %s appears twice", headings[h].word);
     layout->at[headings[h].column] = i;
     if (unit[0] != '\0')
         memcpy(layout->unit, unit, sizeof unit);
@@ -257,7 +256,7 @@ static bool check_words(const BlyCatalog *base, const CsvRow *row, const Layout 
                       "a new sheet or strip needs its material and its gauge as the size");
     if (!cut && isnan(w->mass))
         return refuse(err, BLY_E_MISSING, row, layout, layout->at[MASS] != NOT_THERE ? MASS : KIND,
-                      "a part that is not known needs its mass");
+                      "a part that is in no catalog needs its mass");
     if (kind == BLY_PART_HOOK && w->size[0] == '\0')
         return refuse(err, BLY_E_MISSING, row, layout, KIND, "a new hook needs its size");
     if (w->material[0] == '\0' || bly_catalog_material(base, w->material) != NULL)
@@ -340,7 +339,7 @@ static bool read_row(const BlyCatalog *base, const CsvRow *row, const Layout *la
             part.name = row->field[layout->at[NAME]];
     }
     if (bly_catalog_part(changed, part.id) != NULL)
-        return csv_fail(err, BLY_E_CONFLICT, row, 0, "%s is in this list twice", part.id);
+        return csv_fail(err, BLY_E_CONFLICT, row, 0, "%s appears twice in this list", part.id);
     if (!read_count(row, layout, part.kind, &part.in_box, err))
         return false;
     return bly_catalog_put_part(changed, &part, err) || in_field(err, row, layout, ID);

@@ -59,7 +59,7 @@ static bool read_heading(const CsvRow *row, size_t i, Layout *layout, BlyError *
                         "no column \"%.40s\": id, mass, give, count, note and source are known",
                         row->field[i]);
     if (layout->at[column] != NOT_THERE)
-        return csv_fail(err, BLY_E_CONFLICT, row, i, "column %s stands here twice",
+        return csv_fail(err, BLY_E_CONFLICT, row, i, "column %s appears twice",
                         column_names[column]);
     layout->at[column] = i;
     if (unit[0] != '\0')
@@ -186,7 +186,7 @@ static bool read_row(const BlyCatalog *catalog, const CsvRow *row, const Layout 
         !read_mass(row, layout, old->kind, count, &mass, err))
         return false;
     if (bly_catalog_part(changed, old->id) != NULL)
-        return csv_fail(err, BLY_E_CONFLICT, row, layout->at[ID], "%s is in this list twice",
+        return csv_fail(err, BLY_E_CONFLICT, row, layout->at[ID], "%s appears twice in this list",
                         old->id);
     const char *source = field(row, layout, SOURCE), *note = field(row, layout, NOTE);
     char where_from[256];
