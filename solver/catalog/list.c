@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-bool list_place(const CsvRow *row, size_t at, int column, const char *name, ListLayout *layout,
+bool list_place(const CsvRow *row, size_t at, unsigned column, const char *name, ListLayout *layout,
                 BlyError *err) {
     if (layout->at[column] != LIST_NOT_THERE)
         return csv_fail(err, BLY_E_CONFLICT, row, at, "column %s appears twice", name);
@@ -12,11 +12,11 @@ bool list_place(const CsvRow *row, size_t at, int column, const char *name, List
     return true;
 }
 
-const char *list_field(const CsvRow *row, const ListLayout *layout, int column) {
+const char *list_field(const CsvRow *row, const ListLayout *layout, unsigned column) {
     return layout->at[column] != LIST_NOT_THERE ? row->field[layout->at[column]] : "";
 }
 
-const char *list_amount(const CsvRow *row, const ListLayout *layout, int column,
+const char *list_amount(const CsvRow *row, const ListLayout *layout, unsigned column,
                         char out[LIST_CELL_MOST]) {
     (void)snprintf(out, LIST_CELL_MOST, "%s", list_field(row, layout, column));
     csv_point(out);
@@ -24,12 +24,12 @@ const char *list_amount(const CsvRow *row, const ListLayout *layout, int column,
 }
 
 bool list_refuse(BlyError *err, BlyCode code, const CsvRow *row, const ListLayout *layout,
-                 int column, const char *text) {
+                 unsigned column, const char *text) {
     size_t at = layout->at[column] != LIST_NOT_THERE ? layout->at[column] : 0;
     return csv_fail(err, code, row, at, "%s", text);
 }
 
-bool list_in_field(BlyError *err, const CsvRow *row, const ListLayout *layout, int column) {
+bool list_in_field(BlyError *err, const CsvRow *row, const ListLayout *layout, unsigned column) {
     char text[BLY_TEXT_MAX];
     if (err == NULL)
         return false;
@@ -37,7 +37,7 @@ bool list_in_field(BlyError *err, const CsvRow *row, const ListLayout *layout, i
     return list_refuse(err, err->code, row, layout, column, text);
 }
 
-bool list_put(const CsvRow *row, const ListLayout *layout, int id, const BlyPart *part,
+bool list_put(const CsvRow *row, const ListLayout *layout, unsigned id, const BlyPart *part,
               BlyCatalog *changed, BlyError *err) {
     if (bly_catalog_part(changed, part->id) != NULL)
         return csv_fail(err, BLY_E_CONFLICT, row,
@@ -49,7 +49,7 @@ bool list_put(const CsvRow *row, const ListLayout *layout, int id, const BlyPart
 static bool read_header(const ListKind *kind, const CsvRow *row, ListLayout *layout,
                         BlyError *err) {
     *layout = (ListLayout){.columns = row->count};
-    for (int c = 0; c < LIST_COLUMNS_MAX; c++)
+    for (size_t c = 0; c < LIST_COLUMNS_MAX; c++)
         layout->at[c] = LIST_NOT_THERE;
     for (size_t i = 0; i < row->count; i++) {
         if (!kind->heading(row, i, layout, err))

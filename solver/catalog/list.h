@@ -31,20 +31,20 @@ bool list_read(const ListKind *kind, BlyCatalog *into, const char *text, size_t 
                BlyError *err) BLY_MUST_CHECK;
 
 /* That the field `at` of the header is the list's column, once: `name` is what it is called. */
-bool list_place(const CsvRow *row, size_t at, int column, const char *name, ListLayout *layout,
+bool list_place(const CsvRow *row, size_t at, unsigned column, const char *name, ListLayout *layout,
                 BlyError *err) BLY_MUST_CHECK;
 /* "" where the column is not there or the field is empty. */
-const char *list_field(const CsvRow *row, const ListLayout *layout, int column);
+const char *list_field(const CsvRow *row, const ListLayout *layout, unsigned column);
 /* The same as a number with a point. */
-const char *list_amount(const CsvRow *row, const ListLayout *layout, int column,
+const char *list_amount(const CsvRow *row, const ListLayout *layout, unsigned column,
                         char out[LIST_CELL_MOST]);
 /* An error at a field, at the row's first where the column is not there. Returns false. */
 bool list_refuse(BlyError *err, BlyCode code, const CsvRow *row, const ListLayout *layout,
-                 int column, const char *text);
+                 unsigned column, const char *text);
 /* Puts the field's place before an error that was found within it. Returns false. */
-bool list_in_field(BlyError *err, const CsvRow *row, const ListLayout *layout, int column);
+bool list_in_field(BlyError *err, const CsvRow *row, const ListLayout *layout, unsigned column);
 /* A part that the list names for the first time. */
-bool list_put(const CsvRow *row, const ListLayout *layout, int id, const BlyPart *part,
+bool list_put(const CsvRow *row, const ListLayout *layout, unsigned id, const BlyPart *part,
               BlyCatalog *changed, BlyError *err) BLY_MUST_CHECK;
 
 #endif
