@@ -105,8 +105,11 @@ typedef struct BlySwapSpread {
     BlySwapRange range[BLY_QUANTITIES]; /* in the build's own water; all by sampling */
     bool afloat;                        /* the attitude is that at the surface, with both rigs */
     bool has_target;
-    double chance_before, chance_after; /* that the target is met in all its waters; else NAN */
-    double mended, spoilt; /* share of samples that miss before and meet after; the other way */
+    /* That the target is met in all its waters, bly_spread's for each rig; else NAN. */
+    double chance_before, chance_after;
+    /* Share of lures that miss before and meet after; the other way. Their difference is that of
+     * the chances. */
+    double mended, spoilt;
     size_t samples;
 } BlySwapSpread;
 

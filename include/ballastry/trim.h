@@ -43,7 +43,9 @@ typedef struct BlyTrim {
 enum { BLY_TRIMS_MAX = 24 };
 
 /* The plan: chance[k] is that the target is met in every water after k tank tests and the trims
- * after each; chance[0] as built. What else is told of trims and tank is of the first test. */
+ * after each; chance[0] as built, bly_spread's own where options.samples is 0: the others are then
+ * told about it, from how many lures each test gains and loses. What else is told of trims and tank
+ * is of the first test. */
 typedef struct BlyReserve {
     BlyTrim trims[BLY_TRIMS_MAX]; /* the most used first */
     size_t count;

@@ -58,7 +58,7 @@ cJSON *route_book(const Bench *bench, const BlyJson *in, int *status, BlyError *
 static bool has_place(const Bench *bench, BlyError *err) {
     return bench->stock->book_path[0] != '\0' ||
            bly_fail(err, BLY_E_MISSING, NULL,
-                    "no book is kept here: the program was started with --no-book, or there is no "
+                    "no book is kept: the program was started with --no-book, or there is no "
                     "home for it");
 }
 

@@ -97,12 +97,12 @@ bool folder_read(const Bench *bench, const char *name, size_t limit, char **byte
     if (file < 0)
         return refuse(name,
                       fault == ENOENT                      ? "is not there"
-                      : fault == ELOOP || fault == ENOTDIR ? "is no ordinary file"
+                      : fault == ELOOP || fault == ENOTDIR ? "is not an ordinary file"
                                                            : "cannot be read",
                       err);
     bool good = fstat(file, &st) == 0 && S_ISREG(st.st_mode);
     if (!good)
-        (void)refuse(name, "is no ordinary file", err);
+        (void)refuse(name, "is not an ordinary file", err);
     BlyError deeper = {0};
     if (good && !bly_descriptor_read(file, name, limit, bytes, size, &deeper))
         good = bly_fail(err, deeper.code, deeper.where, "%s", deeper.text);
@@ -116,11 +116,11 @@ static const struct {
     const char *words;
 } refusals[] = {
     {ENOSPC, 507, "the disk is full"},
-    {EDQUOT, 507, "your share of the disk is used up"},
-    {EFBIG, 507, "the disk takes no file of this size"},
-    {EACCES, 403, "the folder or the file may not be written"},
-    {EPERM, 403, "the folder or the file may not be written"},
-    {EROFS, 403, "the disk may only be read"},
+    {EDQUOT, 507, "your disk quota is used up"},
+    {EFBIG, 507, "the disk cannot take a file of this size"},
+    {EACCES, 403, "no permission to write to the folder or the file"},
+    {EPERM, 403, "no permission to write to the folder or the file"},
+    {EROFS, 403, "the disk is read-only"},
     {ENOENT, 404, "the folder is gone"},
     {ENOTDIR, 404, "the folder is gone"},
     {ENAMETOOLONG, 422, "the name is too long for this disk"},
@@ -149,7 +149,7 @@ bool folder_write(const Bench *bench, const char *name, const char *bytes, size_
     if (n < 0 || n >= PATH_MAX)
         return refuse(name, "has too long a name", err);
     if (lstat(path, &st) == 0 ? !S_ISREG(st.st_mode) : errno != ENOENT)
-        return refuse(name, "is no ordinary file", err);
+        return refuse(name, "is not an ordinary file", err);
     BlyKeep keep = keep_earlier ? BLY_KEEP_EARLIER : BLY_KEEP_NOTHING;
     return bly_file_write(path, bytes, size, keep, &deeper) ||
            refuse_write(name, errno, deeper.text, status, err);

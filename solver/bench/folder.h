@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The one folder that a bench may read and write. Names are plain, and what is no ordinary file (a
- * link that leads elsewhere, a pipe) is as if it were not there. Errors name the file and never the
- * folder. */
+/* The one folder that a bench may read and write. Names are plain, and what is not an ordinary file
+ * (a link that leads elsewhere, a pipe) is as if it were not there. Errors name the file and never
+ * the folder. */
 #ifndef BALLASTRY_BENCH_FOLDER_H
 #define BALLASTRY_BENCH_FOLDER_H
 
@@ -19,7 +19,7 @@ bool folder_shape_name(const char *name);
 bool folder_read(const Bench *bench, const char *name, size_t limit, char **bytes, size_t *size,
                  bool *there, BlyError *err) BLY_MUST_CHECK;
 
-/* Writes a file of the folder at once; what is no ordinary file is left alone. Where the disk
+/* Writes a file of the folder at once; what is not an ordinary file is left alone. Where the disk
  * refuses, *status becomes that of the answer: 507 no room, 403 may not be written, 404 the folder
  * is gone, 422 too long a name, else 500. */
 bool folder_write(const Bench *bench, const char *name, const char *bytes, size_t size,

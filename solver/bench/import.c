@@ -96,7 +96,7 @@ static bool may_write(const Bench *bench, const Brought *brought, bool over, int
         return true;
     *status = 409;
     return bly_fail(err, BLY_E_CONFLICT, brought->name,
-                    "another file of that name is there already; nothing was written");
+                    "a file of that name is there already; nothing was written");
 }
 
 static cJSON *bring(const Bench *bench, const BlyJson *in, Brought *brought, bool over, int *status,

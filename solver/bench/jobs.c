@@ -227,7 +227,8 @@ static Job *find(Jobs *jobs, uint64_t number) {
 }
 
 static bool unknown(BlyError *err) {
-    return bly_fail(err, BLY_E_UNKNOWN, "/job", "is no search of this start, or long over");
+    return bly_fail(err, BLY_E_UNKNOWN, "/job",
+                    "is not a search of this start, or was over long ago");
 }
 
 /* The place may be given to another job while this waits. */

@@ -26,7 +26,7 @@ static bool refuse(const char *name, int why, int *status, BlyError *err) {
     *status = why == EEXIST ? 409 : why == EACCES || why == EPERM || why == EROFS ? 403 : 500;
     return bly_fail(err, BLY_E_CONFLICT, name, "%s",
                     why == EEXIST    ? "is there already; nothing was changed"
-                    : *status == 403 ? "the folder may not be written; nothing was changed"
+                    : *status == 403 ? "no permission to write to the folder; nothing was changed"
                                      : "cannot be renamed; nothing was changed");
 }
 

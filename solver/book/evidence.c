@@ -58,7 +58,7 @@ static bool side_begin(Side *side, const BookLure *lure, bool before, const doub
          side->precision);
     return side->n == 0 || invert(side->precision, side->n) ||
            bly_fail(err, BLY_E_CONFLICT, before ? "/together_before" : "/together",
-                    "no figures can hang together like this");
+                    "no figures can depend on each other like this");
 }
 
 static void add(const Side *side, double sign, size_t count, const double *middle,

@@ -59,11 +59,10 @@ static void total_copy(const Total *from, size_t keys, Total *to) {
     to->log = from->log;
 }
 
-/* With S = diag(tau): B = 1 + S A S; what is left of the lure's likelihood once e is integrated
- * over is A - A S B^-1 S A about theta, and (A's pull) - A S B^-1 S pull. */
-static bool add_lure(Pool *pool, const PoolLure *lure, Total *to) {
-    size_t n = lure->count, keys = pool->p->key_count;
-    double *b = pool->work, *y = pool->second;
+/* L of B = 1 + S A S = L L' into pool->work, with S and A as below. False where there is none. */
+static bool factor_lure(Pool *pool, const PoolLure *lure) {
+    size_t n = lure->count;
+    double *b = pool->work;
     for (size_t i = 0; i < n; i++) {
         for (size_t j = 0; j < n; j++) {
             double s = sqrt(pool->tau2[lure->key[i]] * pool->tau2[lure->key[j]]);
@@ -71,15 +70,15 @@ static bool add_lure(Pool *pool, const PoolLure *lure, Total *to) {
         }
     }
     gsl_matrix_view factor = gsl_matrix_view_array(b, n, n);
-    if (gsl_linalg_cholesky_decomp1(&factor.matrix) != GSL_SUCCESS)
-        return false;
-    double log_root = 0.0;
-    for (size_t i = 0; i < n; i++)
-        log_root += log(b[i * n + i]);
-    to->log -= log_root;
-    /* Columns of y: L^-1 S (A | pull); what is taken off is their products. */
+    return gsl_linalg_cholesky_decomp1(&factor.matrix) == GSL_SUCCESS;
+}
+
+/* L^-1 S (A | pull): the columns of A into pool->second, that of pull into pool->solution. */
+static void solve_lure(Pool *pool, const PoolLure *lure) {
+    size_t n = lure->count;
+    const double *b = pool->work;
     for (size_t c = 0; c <= n; c++) {
-        double *column = c < n ? y + c * n : pool->solution;
+        double *column = c < n ? pool->second + c * n : pool->solution;
         for (size_t i = 0; i < n; i++) {
             double value = c < n ? lure->weight[i * n + c] : lure->pull[i];
             double sum = sqrt(pool->tau2[lure->key[i]]) * value;
@@ -88,6 +87,20 @@ static bool add_lure(Pool *pool, const PoolLure *lure, Total *to) {
             column[i] = sum / b[i * n + i];
         }
     }
+}
+
+/* With S = diag(tau): B = 1 + S A S; what is left of the lure's likelihood once e is integrated
+ * over is A - A S B^-1 S A about theta, and (A's pull) - A S B^-1 S pull. */
+static bool add_lure(Pool *pool, const PoolLure *lure, Total *to) {
+    size_t n = lure->count, keys = pool->p->key_count;
+    const double *y = pool->second;
+    if (!factor_lure(pool, lure))
+        return false;
+    double log_root = 0.0;
+    for (size_t i = 0; i < n; i++)
+        log_root += log(pool->work[i * n + i]);
+    to->log -= log_root;
+    solve_lure(pool, lure); /* what is taken off is the products of its columns */
     for (size_t i = 0; i < n; i++) {
         double pull = lure->pull[i];
         for (size_t k = 0; k < n; k++)

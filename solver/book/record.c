@@ -59,7 +59,7 @@ bool book_append(Book *book, BookLure *lure, BlyError *err) {
                        : full ? BLY_E_RANGE
                               : BLY_E_MEMORY,
                        NULL,
-                       there  ? "a lure of the name %.100s is in the book already"
+                       there  ? "a lure named %.100s is already in the book"
                        : full ? "the book is full; %.100s does not go in"
                               : "no memory for %.100s in the book",
                        lure->name);
@@ -193,7 +193,7 @@ static bool check_finding(const BookFinding *f, size_t index, BlyError *err) {
         wrong = "usual/give";
     if (wrong != NULL) {
         (void)snprintf(where, sizeof where, "/findings/%zu/%s", index, wrong);
-        return bly_fail(err, BLY_E_RANGE, where, "expected a figure with a give above 0");
+        return bly_fail(err, BLY_E_RANGE, where, "expected a figure with a tolerance above 0");
     }
     if (kind == NULL || strcmp(kind->unit, f->unit) == 0)
         return true;

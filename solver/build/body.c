@@ -78,7 +78,7 @@ static bool which_balance(const BlyJson *body, const char *of_all, const char *o
     if (!build_member(body, of_core, &core))
         return true;
     if (build_has(body, of_all))
-        return bly_json_refuse(&core, BLY_E_CONFLICT, err, "goes not with \"%s\"", of_all);
+        return bly_json_refuse(&core, BLY_E_CONFLICT, err, "does not go with \"%s\"", of_all);
     *key = of_core;
     return true;
 }

@@ -20,7 +20,8 @@ static bool is_svg(const char *text, size_t size) {
 static bool read_text(const char *text, size_t size, const char *id, Drawn *drawn, BlyError *err) {
     if (!is_svg(text, size)) {
         if (id != NULL)
-            return bly_fail(err, BLY_E_SYNTAX, NULL, "is no SVG drawing; only drawings have ids");
+            return bly_fail(err, BLY_E_SYNTAX, NULL,
+                            "is not an SVG drawing; only drawings have ids");
         return build_read_points(text, size, &drawn->trace, err);
     }
     BlyDrawing drawing;

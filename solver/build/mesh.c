@@ -53,7 +53,7 @@ static bool read_unit(const BlyJson *body, double *out, BlyError *err) {
         return true;
     bly_quote(word, quoted);
     return bly_json_refuse(&unit, BLY_E_UNIT, err,
-                           "\"%s\" is no unit of length; expected mm, cm, "
+                           "\"%s\" is not a unit of length; expected mm, cm, "
                            "m or in",
                            quoted);
 }

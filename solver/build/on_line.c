@@ -115,8 +115,8 @@ static bool read_rows(const BlyJson *ties, double r[BUILD_TOW_TIES], BlyError *e
         }
     }
     double whole = 1 - r[0] * r[0] - r[1] * r[1] - r[2] * r[2] + 2 * r[0] * r[1] * r[2];
-    return whole > 0 ||
-           bly_json_refuse(ties, BLY_E_CONFLICT, err, "no figures can hang together like this");
+    return whole > 0 || bly_json_refuse(ties, BLY_E_CONFLICT, err,
+                                        "no figures can depend on each other like this");
 }
 
 bool build_read_tow_learnt(const BlyJson *learnt, BlyBuild *build, BlyError *err) {

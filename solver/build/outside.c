@@ -163,7 +163,7 @@ static bool read_measured(const BlyJson *body, const BlyJson *measured, const Bl
     BlyJson other;
     if (build_member(body, "give", &other))
         return bly_json_refuse(&other, BLY_E_CONFLICT, err,
-                               "a measured body has its give on its volume");
+                               "a measured body has its tolerance on its volume");
     if (build_member(body, "section", &other))
         return bly_json_refuse(&other, BLY_E_CONFLICT, err,
                                "only stations and outlines have a section");
@@ -179,7 +179,7 @@ static bool read_measured(const BlyJson *body, const BlyJson *measured, const Bl
     build->facts.volume_share.give = volume.give / volume.value;
     return build_say(build, err,
                      "a plain shape of %.4g cm3 with the measured length, width and height%s; "
-                     "its details are not known",
+                     "its details are unknown",
                      1e6 * volume.value,
                      isnan(plain.centroid_x) ? ", its bulk in the middle" : " and balance point");
 }

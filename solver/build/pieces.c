@@ -189,7 +189,7 @@ static bool check_keys(const BlyJson *item, const Solid *solid, BlyError *err) {
         return refuse_together(item, build_has(item, "from") ? "from" : "to",
                                "goes with a rod, which has a diameter alone", err);
     if (solid->sides && solid->count > 1)
-        return refuse_together(item, "count", "goes not with \"sides\", which are two", err);
+        return refuse_together(item, "count", "does not go with \"sides\", which are two", err);
     if (build_has(item, "proud") && (!solid->sides || solid->has_y))
         return refuse_together(item, "proud", "goes with \"sides\" and without \"y\"", err);
     if (rod && solid->sides && !solid->has_y)
@@ -284,7 +284,7 @@ static bool read_name(const BlyJson *item, const BlyBuild *build, BlyInset *out,
         return false;
     for (int i = 0; i < item->index; i++) {
         if (strcmp(build->insets[i].name, text) == 0)
-            return bly_json_refuse(&name, BLY_E_CONFLICT, err, "stands here twice");
+            return bly_json_refuse(&name, BLY_E_CONFLICT, err, "appears twice");
     }
     out->name = build_copy(text, err);
     return out->name != NULL;

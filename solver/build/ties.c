@@ -62,7 +62,7 @@ static bool read_names(const BlyJson *of, BlyBuild *build, BlyError *err) {
                                    "\"/fitted/belly/hook/ID\"");
         for (int i = 0; i < item.index; i++) {
             if (strcmp(build->tied[i], name) == 0)
-                return bly_json_refuse(&item, BLY_E_CONFLICT, err, "stands here twice");
+                return bly_json_refuse(&item, BLY_E_CONFLICT, err, "appears twice");
         }
         build->tied[item.index] = build_copy(name, err);
         if (build->tied[item.index] == NULL)
@@ -123,8 +123,8 @@ bool build_read_ties(const BlyJson *learnt, BlyBuild *build, BlyError *err) {
     memcpy(copy, build->tie, n * n * sizeof *copy);
     bool good = factorise(copy, n);
     free(copy);
-    return good ||
-           bly_json_refuse(&rows, BLY_E_CONFLICT, err, "no figures can hang together like this");
+    return good || bly_json_refuse(&rows, BLY_E_CONFLICT, err,
+                                   "no figures can depend on each other like this");
 }
 
 static int place_of(const BlyBuild *build, const char *name) {

@@ -21,7 +21,7 @@ static bool read_tools(const BlyJson *list, unsigned *out, BlyError *err) {
         if (!bly_json_word(&item, names, BLY_TOOLS, &tool, err))
             return false;
         if (*out & 1u << tool)
-            return bly_json_refuse(&item, BLY_E_CONFLICT, err, "%s stands here twice", names[tool]);
+            return bly_json_refuse(&item, BLY_E_CONFLICT, err, "%s appears twice", names[tool]);
         *out |= 1u << tool;
     }
     return true;

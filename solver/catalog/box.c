@@ -3,7 +3,7 @@
  * with kind and mass is a part of the maker's own. docs/catalog.md. */
 #include "catalog/box.h"
 #include "catalog/fields.h"
-#include "csv/csv.h"
+#include "catalog/list.h"
 #include "ballastry/units.h"
 
 #include <math.h>
@@ -39,8 +39,7 @@ static const struct {
     {"weighed", WEIGHED}, {"name", NAME},     {"note", NOTE},    {"notes", NOTE},
     {"remark", NOTE},     {"source", SOURCE},
 };
-enum { HEADINGS = sizeof headings / sizeof headings[0], NOT_THERE = CSV_COLUMNS_MAX };
-enum { MOST_PIECES = 1000000, CELL_MOST = 80 };
+enum { HEADINGS = sizeof headings / sizeof headings[0], MOST_PIECES = 1000000 };
 
 /* What makers call a kind besides its own name, and the style that comes with it. */
 static const struct {
@@ -61,15 +60,9 @@ static const struct {
     {"washer", BLY_PART_DOT, ""},
 };
 
-typedef struct Layout {
-    size_t at[COLUMNS];
-    char unit[CSV_UNIT_MOST]; /* of a bare mass */
-    size_t columns;
-} Layout;
-
 /* ---- header ---- */
 
-static bool read_heading(const CsvRow *row, size_t i, Layout *layout, BlyError *err) {
+static bool read_heading(const CsvRow *row, size_t i, ListLayout *layout, BlyError *err) {
     char unit[CSV_UNIT_MOST] = "";
     bool mass =
         strncasecmp(row->field[i], "mass", 4) == 0 || strncasecmp(row->field[i], "weight", 6) == 0;
@@ -84,25 +77,15 @@ static bool read_heading(const CsvRow *row, size_t i, Layout *layout, BlyError *
                         "no column \"%.40s\": id, kind, size, style, grade, material, mass, give, "
                         "count, weighed, name, note and source are known",
                         row->field[i]);
-    if (layout->at[headings[h].column] != NOT_THERE)
-        return csv_fail(err, BLY_E_CONFLICT, row, i, "column %s stands here twice",
-                        headings[h].word);
-    layout->at[headings[h].column] = i;
     if (unit[0] != '\0')
-        memcpy(layout->unit, unit, sizeof unit);
-    return true;
+        memcpy(layout->unit[MASS], unit, sizeof unit);
+    return list_place(row, i, headings[h].column, headings[h].word, layout, err);
 }
 
-static bool read_header(const CsvRow *row, Layout *layout, BlyError *err) {
-    for (int c = 0; c < COLUMNS; c++)
-        layout->at[c] = NOT_THERE;
-    (void)snprintf(layout->unit, CSV_UNIT_MOST, "g");
-    layout->columns = row->count;
-    for (size_t i = 0; i < row->count; i++) {
-        if (!read_heading(row, i, layout, err))
-            return false;
-    }
-    if (layout->at[ID] == NOT_THERE && layout->at[KIND] == NOT_THERE)
+static bool check_header(const CsvRow *row, ListLayout *layout, BlyError *err) {
+    if (layout->unit[MASS][0] == '\0')
+        (void)snprintf(layout->unit[MASS], CSV_UNIT_MOST, "g");
+    if (layout->at[ID] == LIST_NOT_THERE && layout->at[KIND] == LIST_NOT_THERE)
         return csv_fail(err, BLY_E_MISSING, row, 0,
                         "the header row must name the column id, or kind with size and mass");
     return true;
@@ -110,45 +93,19 @@ static bool read_header(const CsvRow *row, Layout *layout, BlyError *err) {
 
 /* ---- one row ---- */
 
-static const char *field(const CsvRow *row, const Layout *layout, Column column) {
-    return layout->at[column] != NOT_THERE ? row->field[layout->at[column]] : "";
-}
-
-/* The same with a point as the decimal sign. */
-static const char *amount(const CsvRow *row, const Layout *layout, Column column,
-                          char out[CELL_MOST]) {
-    (void)snprintf(out, CELL_MOST, "%s", field(row, layout, column));
-    csv_point(out);
-    return out;
-}
-
-static bool refuse(BlyError *err, BlyCode code, const CsvRow *row, const Layout *layout,
-                   Column column, const char *text) {
-    size_t at = layout->at[column] != NOT_THERE ? layout->at[column] : 0;
-    return csv_fail(err, code, row, at, "%s", text);
-}
-
-/* Puts the row's place before an error that was found within one field. */
-static bool in_field(BlyError *err, const CsvRow *row, const Layout *layout, Column column) {
-    char text[BLY_TEXT_MAX];
-    if (err == NULL)
-        return false;
-    memcpy(text, err->text, sizeof text);
-    return refuse(err, err->code, row, layout, column, text);
-}
-
 /* Pieces, or metres of wire; INFINITY where the line is silent. */
-static bool read_count(const CsvRow *row, const Layout *layout, BlyPartKind kind, double *count,
+static bool read_count(const CsvRow *row, const ListLayout *layout, BlyPartKind kind, double *count,
                        BlyError *err) {
-    char cell[CELL_MOST], *end;
-    const char *text = amount(row, layout, COUNT, cell);
+    char cell[LIST_CELL_MOST], *end;
+    const char *text = list_amount(row, layout, COUNT, cell);
     *count = INFINITY;
     if (text[0] == '\0')
         return true;
     if (kind == BLY_PART_WIRE || kind == BLY_PART_STRIP) {
         if (!bly_quantity_read(text, BLY_DIM_LENGTH, "m", count, err))
-            return in_field(err, row, layout, COUNT);
-        return *count >= 0 || refuse(err, BLY_E_RANGE, row, layout, COUNT, "is less than nothing");
+            return list_in_field(err, row, layout, COUNT);
+        return *count >= 0 ||
+               list_refuse(err, BLY_E_RANGE, row, layout, COUNT, "is less than nothing");
     }
     long pieces = strtol(text, &end, 10);
     if (end == text || *end != '\0' || pieces < 0 || pieces > MOST_PIECES)
@@ -159,9 +116,10 @@ static bool read_count(const CsvRow *row, const Layout *layout, BlyPartKind kind
 }
 
 /* How many lay on the scale together: one where the line is silent; 0 for "no". */
-static bool read_weighed(const CsvRow *row, const Layout *layout, double *pieces, BlyError *err) {
+static bool read_weighed(const CsvRow *row, const ListLayout *layout, double *pieces,
+                         BlyError *err) {
     char *end;
-    const char *text = field(row, layout, WEIGHED);
+    const char *text = list_field(row, layout, WEIGHED);
     *pieces = 1;
     if (text[0] == '\0' || strcasecmp(text, "yes") == 0)
         return true;
@@ -177,11 +135,11 @@ static bool read_weighed(const CsvRow *row, const Layout *layout, double *pieces
 }
 
 /* Of one piece; NAN where the line is silent. */
-static bool read_mass(const CsvRow *row, const Layout *layout, BlyPart *part, BlyFigure *mass,
+static bool read_mass(const CsvRow *row, const ListLayout *layout, BlyPart *part, BlyFigure *mass,
                       BlyError *err) {
     double total, pieces;
-    char cell[CELL_MOST];
-    const char *text = amount(row, layout, MASS, cell);
+    char cell[LIST_CELL_MOST];
+    const char *text = list_amount(row, layout, MASS, cell);
     *mass = (BlyFigure){NAN, NAN};
     if (!read_weighed(row, layout, &pieces, err))
         return false;
@@ -189,36 +147,37 @@ static bool read_mass(const CsvRow *row, const Layout *layout, BlyPart *part, Bl
         return true;
     if (part->kind == BLY_PART_SHEET || part->kind == BLY_PART_STRIP ||
         part->kind == BLY_PART_OUTLINE)
-        return refuse(err, BLY_E_CONFLICT, row, layout, MASS,
-                      "what is cut to size has no mass of its own: give its gauge as the size");
-    if (!bly_quantity_read(text, BLY_DIM_MASS, layout->unit, &total, err))
-        return in_field(err, row, layout, MASS);
+        return list_refuse(
+            err, BLY_E_CONFLICT, row, layout, MASS,
+            "what is cut to size has no mass of its own: give its gauge as the size");
+    if (!bly_quantity_read(text, BLY_DIM_MASS, layout->unit[MASS], &total, err))
+        return list_in_field(err, row, layout, MASS);
     if (!(total > 0))
-        return refuse(err, BLY_E_RANGE, row, layout, MASS, "a part weighs something");
+        return list_refuse(err, BLY_E_RANGE, row, layout, MASS, "a part weighs something");
     double together = fmax(pieces, 1);
     part->origin = pieces > 0 ? BLY_FROM_MEASURED : BLY_FROM_MEMORY;
     double usual = bly_origin_give(part->origin, part->kind) * total;
-    double written = 0.5 * bly_quantity_last_digit(text, BLY_DIM_MASS, layout->unit);
+    double written = 0.5 * bly_quantity_last_digit(text, BLY_DIM_MASS, layout->unit[MASS]);
     *mass = (BlyFigure){total / together, fmax(usual, written) / together};
-    const char *give = amount(row, layout, GIVE, cell);
+    const char *give = list_amount(row, layout, GIVE, cell);
     if (give[0] != '\0' &&
-        !catalog_give_read(give, mass->value, BLY_DIM_MASS, layout->unit, &mass->give, err))
-        return in_field(err, row, layout, GIVE);
+        !catalog_give_read(give, mass->value, BLY_DIM_MASS, layout->unit[MASS], &mass->give, err))
+        return list_in_field(err, row, layout, GIVE);
     return true;
 }
 
-static bool read_kind(const CsvRow *row, const Layout *layout, BlyPartKind *kind,
+static bool read_kind(const CsvRow *row, const ListLayout *layout, BlyPartKind *kind,
                       const char **style, BlyError *err) {
-    const char *text = field(row, layout, KIND);
-    *style = field(row, layout, STYLE);
+    const char *text = list_field(row, layout, KIND);
+    *style = list_field(row, layout, STYLE);
     for (int i = 0; i < BLY_PART_KINDS; i++) {
         if (strcasecmp(text, bly_part_kind_name((BlyPartKind)i)) == 0) {
             *kind = (BlyPartKind)i;
             if (*kind == BLY_PART_HOOK && (*style)[0] == '\0')
                 *style = "treble";
             return *kind != BLY_PART_OUTLINE ||
-                   refuse(err, BLY_E_CONFLICT, row, layout, KIND,
-                          "outlines are drawn, they lie in no box: a JSON catalog has them");
+                   list_refuse(err, BLY_E_CONFLICT, row, layout, KIND,
+                               "outlines are drawn, they lie in no box: a JSON catalog has them");
         }
     }
     for (size_t i = 0; i < sizeof kind_words / sizeof kind_words[0]; i++) {
@@ -228,14 +187,15 @@ static bool read_kind(const CsvRow *row, const Layout *layout, BlyPartKind *kind
             return true;
         }
     }
-    return refuse(err, BLY_E_UNKNOWN, row, layout, KIND,
-                  text[0] != '\0'
-                      ? "no such kind; eye, ring, hook, snap, sheet, strip, dot and wire are"
-                      : "an id that is known, or a kind: eye, ring, hook, snap, sheet, strip, dot, "
-                        "wire");
+    return list_refuse(
+        err, BLY_E_UNKNOWN, row, layout, KIND,
+        text[0] != '\0'
+            ? "no such kind; eye, ring, hook, snap, sheet, strip, dot and wire are"
+            : "an id that is known, or a kind: eye, ring, hook, snap, sheet, strip, dot, "
+              "wire");
 }
 
-static bool unknown_id(const BlyCatalog *catalog, const CsvRow *row, const Layout *layout,
+static bool unknown_id(const BlyCatalog *catalog, const CsvRow *row, const ListLayout *layout,
                        const char *id, BlyError *err) {
     const char *near = bly_catalog_nearest_part(catalog, id);
     return csv_fail(err, BLY_E_UNKNOWN, row, layout->at[ID],
@@ -249,17 +209,18 @@ typedef struct Texts {
     char id[BOX_ID_MAX], name[BOX_TEXT_MAX], source[2 * BOX_TEXT_MAX], like[BOX_TEXT_MAX];
 } Texts;
 
-static bool check_words(const BlyCatalog *base, const CsvRow *row, const Layout *layout,
+static bool check_words(const BlyCatalog *base, const CsvRow *row, const ListLayout *layout,
                         BlyPartKind kind, const BoxWords *w, BlyError *err) {
     bool cut = kind == BLY_PART_SHEET || kind == BLY_PART_STRIP;
     if (cut && (w->material[0] == '\0' || w->size[0] == '\0'))
-        return refuse(err, BLY_E_MISSING, row, layout, KIND,
-                      "a new sheet or strip needs its material and its gauge as the size");
+        return list_refuse(err, BLY_E_MISSING, row, layout, KIND,
+                           "a new sheet or strip needs its material and its gauge as the size");
     if (!cut && isnan(w->mass))
-        return refuse(err, BLY_E_MISSING, row, layout, layout->at[MASS] != NOT_THERE ? MASS : KIND,
-                      "a part that is not known needs its mass");
+        return list_refuse(err, BLY_E_MISSING, row, layout,
+                           layout->at[MASS] != LIST_NOT_THERE ? MASS : KIND,
+                           "a part that is in no catalog needs its mass");
     if (kind == BLY_PART_HOOK && w->size[0] == '\0')
-        return refuse(err, BLY_E_MISSING, row, layout, KIND, "a new hook needs its size");
+        return list_refuse(err, BLY_E_MISSING, row, layout, KIND, "a new hook needs its size");
     if (w->material[0] == '\0' || bly_catalog_material(base, w->material) != NULL)
         return true;
     const char *near = bly_catalog_nearest_material(base, w->material);
@@ -270,12 +231,12 @@ static bool check_words(const BlyCatalog *base, const CsvRow *row, const Layout 
 
 /* A line that names no part that is known: one of the maker's own. */
 static bool new_part(const BlyCatalog *base, const BlyCatalog *own, const CsvRow *row,
-                     const Layout *layout, Texts *texts, BlyPart *part, BlyError *err) {
+                     const ListLayout *layout, Texts *texts, BlyPart *part, BlyError *err) {
     BlyPartKind kind = BLY_PART_HOOK;
     BlyFigure mass;
-    char size[CELL_MOST];
-    BoxWords w = {amount(row, layout, SIZE, size), "", field(row, layout, GRADE),
-                  field(row, layout, MATERIAL), NAN};
+    char size[LIST_CELL_MOST];
+    BoxWords w = {list_amount(row, layout, SIZE, size), "", list_field(row, layout, GRADE),
+                  list_field(row, layout, MATERIAL), NAN};
     if (!read_kind(row, layout, &kind, &w.style, err))
         return false;
     BlyPart plain = bly_part_blank(kind);
@@ -285,12 +246,12 @@ static bool new_part(const BlyCatalog *base, const BlyCatalog *own, const CsvRow
     if (!check_words(base, row, layout, kind, &w, err))
         return false;
     if (!box_part_like(base, kind, &w, part, texts->name, texts->like, err))
-        return in_field(err, row, layout, layout->at[SIZE] != NOT_THERE ? SIZE : KIND);
+        return list_in_field(err, row, layout, layout->at[SIZE] != LIST_NOT_THERE ? SIZE : KIND);
     if (isfinite(mass.value)) {
         part->mass = mass;
         part->origin = plain.origin;
     }
-    const char *id = field(row, layout, ID);
+    const char *id = list_field(row, layout, ID);
     if (id[0] != '\0')
         (void)snprintf(texts->id, BOX_ID_MAX, "%s", id);
     else
@@ -299,9 +260,9 @@ static bool new_part(const BlyCatalog *base, const BlyCatalog *own, const CsvRow
     return true;
 }
 
-static void tell_source(const CsvRow *row, const Layout *layout, bool weighed, Texts *texts,
+static void tell_source(const CsvRow *row, const ListLayout *layout, bool weighed, Texts *texts,
                         BlyPart *part) {
-    const char *source = field(row, layout, SOURCE), *note = field(row, layout, NOTE);
+    const char *source = list_field(row, layout, SOURCE), *note = list_field(row, layout, NOTE);
     const char *plain = weighed ? "the maker's own scale" : "as the maker's list has it";
     (void)snprintf(texts->source, sizeof texts->source, "%.150s%s%.150s%s%.200s",
                    source[0] != '\0' ? source : plain, note[0] != '\0' ? "; " : "", note,
@@ -310,15 +271,10 @@ static void tell_source(const CsvRow *row, const Layout *layout, bool weighed, T
 }
 
 /* Adds the part with what the line says of it to `changed`. */
-static bool read_row(const BlyCatalog *base, const CsvRow *row, const Layout *layout,
+static bool read_row(const BlyCatalog *base, const CsvRow *row, const ListLayout *layout,
                      BlyCatalog *changed, BlyError *err) {
-    if (row->count != layout->columns)
-        return csv_fail(err, BLY_E_SYNTAX, row, row->count - 1,
-                        "%zu columns here, the header has %zu%s", row->count, layout->columns,
-                        row->count > layout->columns ? "; with decimal commas part the columns by ;"
-                                                     : "");
     Texts texts = {0};
-    const char *id = field(row, layout, ID);
+    const char *id = list_field(row, layout, ID);
     const BlyPart *known = id[0] != '\0' ? bly_catalog_part(base, id) : NULL;
     BlyPart part;
     BlyFigure mass = {NAN, NAN};
@@ -330,54 +286,24 @@ static bool read_row(const BlyCatalog *base, const CsvRow *row, const Layout *la
             part.mass = mass;
             tell_source(row, layout, part.origin == BLY_FROM_MEASURED, &texts, &part);
         }
-    } else if (id[0] != '\0' && field(row, layout, KIND)[0] == '\0') {
+    } else if (id[0] != '\0' && list_field(row, layout, KIND)[0] == '\0') {
         return unknown_id(base, row, layout, id, err);
     } else {
         if (!new_part(base, changed, row, layout, &texts, &part, err))
             return false;
         tell_source(row, layout, part.origin == BLY_FROM_MEASURED, &texts, &part);
-        if (field(row, layout, NAME)[0] != '\0')
+        if (list_field(row, layout, NAME)[0] != '\0')
             part.name = row->field[layout->at[NAME]];
     }
-    if (bly_catalog_part(changed, part.id) != NULL)
-        return csv_fail(err, BLY_E_CONFLICT, row, 0, "%s is in this list twice", part.id);
-    if (!read_count(row, layout, part.kind, &part.in_box, err))
-        return false;
-    return bly_catalog_put_part(changed, &part, err) || in_field(err, row, layout, ID);
-}
-
-static bool read_rows(const BlyCatalog *base, Csv *csv, BlyCatalog *changed, BlyError *err) {
-    CsvRow row;
-    Layout layout;
-    csv_find_separator(csv);
-    if (!csv_next_plain(csv, &row, err))
-        return false;
-    if (row.count == 0)
-        return bly_fail(err, BLY_E_MISSING, "line 1, column 1",
-                        "the box is empty: its list begins with a header row such as id,count");
-    if (!read_header(&row, &layout, err))
-        return false;
-    for (;;) {
-        if (!csv_next_plain(csv, &row, err))
-            return false;
-        if (row.count == 0)
-            return true;
-        if (!read_row(base, &row, &layout, changed, err))
-            return false;
-    }
+    return read_count(row, layout, part.kind, &part.in_box, err) &&
+           list_put(row, layout, ID, &part, changed, err);
 }
 
 bool bly_catalog_read_box(BlyCatalog *into, const char *text, size_t size, BlyError *err) {
-    Csv csv;
-    if (!csv_open(&csv, text, size, err))
-        return false;
-    BlyCatalog changed = {0};
-    bool good = read_rows(into, &csv, &changed, err);
-    for (size_t i = 0; good && i < changed.part_count; i++)
-        good = bly_catalog_put_part(into, &changed.parts[i], err);
-    bly_catalog_complete(into);
+    static const ListKind box = {
+        "the box is empty: its list begins with a header row such as id,count", read_heading,
+        check_header, read_row};
+    bool good = list_read(&box, into, text, size, err);
     bly_catalog_sort(into);
-    bly_catalog_release(&changed);
-    csv_release(&csv);
     return good;
 }

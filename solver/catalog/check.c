@@ -56,7 +56,7 @@ static void check_texts(Check *check, const char *name, const char *source) {
 /* A give of nothing claims a perfect figure; one beyond the value itself says nothing. */
 static void check_give(Check *check, const char *what, BlyFigure figure) {
     if (isfinite(figure.value) && !(figure.give > 0 && figure.give < fabs(figure.value)))
-        find(check, BLY_E_RANGE, "the give of its %s is %.3g of the value", what,
+        find(check, BLY_E_RANGE, "the tolerance of its %s is %.3g of the value", what,
              figure.give / figure.value);
 }
 
@@ -66,7 +66,7 @@ static void check_strength(Check *check, const BlyMaterial *material) {
     for (size_t i = 0; i < sizeof values / sizeof values[0]; i++) {
         any = any || isfinite(values[i]);
         if (isfinite(values[i]) && !(values[i] >= weakest && values[i] <= strongest))
-            find(check, BLY_E_RANGE, "a strength of %.4g MPa is no sheet's", values[i] * 1e-6);
+            find(check, BLY_E_RANGE, "no sheet has a strength of %.4g MPa", values[i] * 1e-6);
     }
     if (any && is_empty(material->strength_source))
         find(check, BLY_E_MISSING, "does not say where its strength comes from");
@@ -80,7 +80,7 @@ static void check_material(Check *check, const BlyMaterial *material) {
     check_texts(check, material->name, material->source);
     double density = material->density.value;
     if (!(density >= lightest && density <= heaviest))
-        find(check, BLY_E_RANGE, "a density of %.4g kg/m3 is no material's", density);
+        find(check, BLY_E_RANGE, "no material has a density of %.4g kg/m3", density);
     check_give(check, "density", material->density);
     if (material->lead && !material->metal)
         find(check, BLY_E_CONFLICT, "is lead, but not said to be metal");
@@ -88,7 +88,7 @@ static void check_material(Check *check, const BlyMaterial *material) {
     if (isnan(material->expansion.value))
         return;
     if (!(material->expansion.value >= 0 && material->expansion.value <= fastest_growth))
-        find(check, BLY_E_RANGE, "an expansion of %.3g /K is no material's",
+        find(check, BLY_E_RANGE, "no material has an expansion of %.3g /K",
              material->expansion.value);
     check_give(check, "expansion", material->expansion);
     if (is_empty(material->expansion_source))
@@ -169,7 +169,7 @@ static void check_range(Check *check, const char *what, int low, int high) {
 
 static void check_hook(Check *check, const BlyPart *hook) {
     if (hook->size_rank == 0 || hook->size_rank != bly_hook_rank(hook->size))
-        find(check, BLY_E_CONFLICT, "\"%.20s\" is no hook size, or not the one it is ranked by",
+        find(check, BLY_E_CONFLICT, "\"%.20s\" is not a hook size, or not the one it is ranked by",
              hook->size != NULL ? hook->size : "");
     if (!is_one_of(hook->style, "treble", "single"))
         find(check, BLY_E_UNKNOWN, "is neither treble nor single");

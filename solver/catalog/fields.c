@@ -51,7 +51,7 @@ double catalog_field_value(const BlyPart *part, const CatalogField *field) {
     return *(const double *)(const void *)((const char *)part + field->offset);
 }
 
-const char *const catalog_give_words = "a give lies between nothing and the whole value";
+const char *const catalog_give_words = "a tolerance lies between nothing and the whole value";
 
 bool catalog_give_is_good(double value, double give) {
     return give >= 0 && give <= fabs(value);

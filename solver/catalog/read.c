@@ -165,7 +165,7 @@ static bool read_material(const BlyJson *at, BlyMaterial *material, BlyError *er
 
 static bool doubled(const BlyJson *at, const char *id, BlyError *err) {
     BlyJson place = bly_json_member(at, "id");
-    return bly_json_refuse(&place, BLY_E_CONFLICT, err, "\"%.64s\" is there twice", id);
+    return bly_json_refuse(&place, BLY_E_CONFLICT, err, "\"%.64s\" appears twice", id);
 }
 
 /* Puts the record's pointer before an error of the store's ("/id"). */

@@ -90,7 +90,8 @@ static bool read_sizes(const BlyJson *at, BlyPart *part, BlyError *err) {
     if (give.node == NULL)
         return true;
     if (isnan(part->mass.value))
-        return bly_json_refuse(&give, BLY_E_CONFLICT, err, "there is no mass to have a give");
+        return bly_json_refuse(&give, BLY_E_CONFLICT, err,
+                               "\"give\" is a tolerance of the mass, and there is no mass");
     return catalog_read_give(&give, part->mass.value, BLY_DIM_MASS, "g", &part->mass.give, err);
 }
 
@@ -111,7 +112,8 @@ static bool read_hook_size(const BlyJson *at, int *rank, const char **size, BlyE
     *rank = bly_hook_rank(*size);
     if (*rank == 0)
         return bly_json_refuse(at, BLY_E_RANGE, err,
-                               "\"%s\" is no hook size: 24 to 1, then 1/0 to 10/0", *size);
+                               "\"%s\" is not a hook size: they run 24 to 1, then 1/0 to 10/0",
+                               *size);
     return true;
 }
 

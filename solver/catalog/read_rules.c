@@ -258,7 +258,7 @@ static bool read_rule(const BlyJson *at, unsigned *seen, BlyPractice *out, BlyEr
     if (!bly_json_object(at, NULL, 0, err) || !read_id(at, &id, err))
         return false;
     if (*seen & (1u << id))
-        return bly_json_refuse(at, BLY_E_CONFLICT, err, "\"%s\" is there twice", bly_rule_id(id));
+        return bly_json_refuse(at, BLY_E_CONFLICT, err, "\"%s\" appears twice", bly_rule_id(id));
     *seen |= 1u << id;
     if (!read_head(at, id, &out->rule[id], err))
         return false;

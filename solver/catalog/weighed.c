@@ -2,8 +2,8 @@
 /* CSV lists of weighed parts: each row puts the scale's word in place of a part's mass. */
 #include "ballastry/catalog.h"
 #include "ballastry/units.h"
-#include "csv/csv.h"
 #include "catalog/fields.h"
+#include "catalog/list.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -24,14 +24,7 @@ static const struct {
     {"part", ID},      {"weight", MASS}, {"pieces", COUNT}, {"number", COUNT},
     {"length", COUNT}, {"notes", NOTE},  {"remark", NOTE},
 };
-enum { NOT_THERE = CSV_COLUMNS_MAX, MOST_PIECES = 100000, CELL_MOST = 80 };
-
-/* Where each of our columns stands in this file. */
-typedef struct Layout {
-    size_t at[COLUMNS];
-    char unit[COLUMNS][CSV_UNIT_MOST]; /* of bare numbers */
-    size_t columns;
-} Layout;
+enum { MOST_PIECES = 100000 };
 
 static Column column_of(const char *name) {
     for (int c = 0; c < COLUMNS; c++) {
@@ -46,7 +39,7 @@ static Column column_of(const char *name) {
 }
 
 /* "Mass (g)", "Give (mg)", "Length (m)": of wire, which is counted by the metre. */
-static bool read_heading(const CsvRow *row, size_t i, Layout *layout, BlyError *err) {
+static bool read_heading(const CsvRow *row, size_t i, ListLayout *layout, BlyError *err) {
     bool length =
         strncasecmp(row->field[i], "length", 6) == 0 || strncasecmp(row->field[i], "count", 5) == 0;
     char unit[CSV_UNIT_MOST] = "";
@@ -58,57 +51,29 @@ static bool read_heading(const CsvRow *row, size_t i, Layout *layout, BlyError *
         return csv_fail(err, BLY_E_UNKNOWN, row, i,
                         "no column \"%.40s\": id, mass, give, count, note and source are known",
                         row->field[i]);
-    if (layout->at[column] != NOT_THERE)
-        return csv_fail(err, BLY_E_CONFLICT, row, i, "column %s stands here twice",
-                        column_names[column]);
-    layout->at[column] = i;
     if (unit[0] != '\0')
         memcpy(layout->unit[column], unit, sizeof unit);
-    return true;
+    return list_place(row, i, column, column_names[column], layout, err);
 }
 
-static bool read_header(const CsvRow *row, Layout *layout, BlyError *err) {
-    for (int c = 0; c < COLUMNS; c++)
-        layout->at[c] = NOT_THERE;
-    (void)snprintf(layout->unit[MASS], CSV_UNIT_MOST, "g");
-    (void)snprintf(layout->unit[GIVE], CSV_UNIT_MOST, "g");
-    (void)snprintf(layout->unit[COUNT], CSV_UNIT_MOST, "m");
-    layout->columns = row->count;
-    for (size_t i = 0; i < row->count; i++) {
-        if (!read_heading(row, i, layout, err))
-            return false;
+static bool check_header(const CsvRow *row, ListLayout *layout, BlyError *err) {
+    static const struct {
+        Column column;
+        const char *unit;
+    } usual[] = {{MASS, "g"}, {GIVE, "g"}, {COUNT, "m"}};
+    for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++) {
+        if (layout->unit[usual[i].column][0] == '\0')
+            (void)snprintf(layout->unit[usual[i].column], CSV_UNIT_MOST, "%s", usual[i].unit);
     }
-    if (layout->at[ID] == NOT_THERE || layout->at[MASS] == NOT_THERE)
-        return csv_fail(err, BLY_E_MISSING, row, 0, "the header row must name the columns %s",
-                        "id and mass");
+    if (layout->at[ID] == LIST_NOT_THERE || layout->at[MASS] == LIST_NOT_THERE)
+        return csv_fail(err, BLY_E_MISSING, row, 0,
+                        "the header row must name the columns id and mass");
     return true;
 }
 
-/* "" where the column is not there or the field is empty. */
-static const char *field(const CsvRow *row, const Layout *layout, Column column) {
-    return layout->at[column] != NOT_THERE ? row->field[layout->at[column]] : "";
-}
-
-/* The same as a number with a point. */
-static const char *amount(const CsvRow *row, const Layout *layout, Column column,
-                          char out[CELL_MOST]) {
-    (void)snprintf(out, CELL_MOST, "%s", field(row, layout, column));
-    csv_point(out);
-    return out;
-}
-
-/* Puts the row's place before an error that was found within one field. */
-static bool in_field(BlyError *err, const CsvRow *row, const Layout *layout, Column column) {
-    if (err == NULL)
-        return false;
-    char text[BLY_TEXT_MAX];
-    memcpy(text, err->text, sizeof text);
-    return csv_fail(err, err->code, row, layout->at[column], "%s", text);
-}
-
-static bool find_part(const BlyCatalog *catalog, const CsvRow *row, const Layout *layout,
+static bool find_part(const BlyCatalog *catalog, const CsvRow *row, const ListLayout *layout,
                       const BlyPart **part, BlyError *err) {
-    const char *id = field(row, layout, ID);
+    const char *id = list_field(row, layout, ID);
     *part = bly_catalog_part(catalog, id);
     if (*part == NULL) {
         const char *near = bly_catalog_nearest_part(catalog, id);
@@ -126,16 +91,16 @@ static bool find_part(const BlyCatalog *catalog, const CsvRow *row, const Layout
 }
 
 /* Pieces, or metres of wire, that lay on the scale together. */
-static bool read_count(const CsvRow *row, const Layout *layout, BlyPartKind kind, double *count,
+static bool read_count(const CsvRow *row, const ListLayout *layout, BlyPartKind kind, double *count,
                        BlyError *err) {
-    char cell[CELL_MOST];
-    const char *text = amount(row, layout, COUNT, cell);
+    char cell[LIST_CELL_MOST];
+    const char *text = list_amount(row, layout, COUNT, cell);
     *count = 1;
     if (text[0] == '\0')
         return true;
     if (kind == BLY_PART_WIRE) {
         if (!bly_quantity_read(text, BLY_DIM_LENGTH, layout->unit[COUNT], count, err))
-            return in_field(err, row, layout, COUNT);
+            return list_in_field(err, row, layout, COUNT);
         return *count > 0 || csv_fail(err, BLY_E_RANGE, row, layout->at[COUNT],
                                       "no wire on the scale: \"%.40s\"", text);
     }
@@ -150,34 +115,29 @@ static bool read_count(const CsvRow *row, const Layout *layout, BlyPartKind kind
 
 /* Where the list is silent, the usual give of a weighed part, but no less than how it is written.
  */
-static bool read_mass(const CsvRow *row, const Layout *layout, BlyPartKind kind, double count,
+static bool read_mass(const CsvRow *row, const ListLayout *layout, BlyPartKind kind, double count,
                       BlyFigure *mass, BlyError *err) {
     double total;
-    char cell[CELL_MOST];
-    const char *text = amount(row, layout, MASS, cell), *unit = layout->unit[MASS];
+    char cell[LIST_CELL_MOST];
+    const char *text = list_amount(row, layout, MASS, cell), *unit = layout->unit[MASS];
     if (!bly_quantity_read(text, BLY_DIM_MASS, unit, &total, err))
-        return in_field(err, row, layout, MASS);
+        return list_in_field(err, row, layout, MASS);
     if (!(total > 0))
         return csv_fail(err, BLY_E_RANGE, row, layout->at[MASS],
-                        "a part weighs something, not \"%.40s\"", field(row, layout, MASS));
+                        "a part weighs something, not \"%.40s\"", list_field(row, layout, MASS));
     double usual = bly_origin_give(BLY_FROM_MEASURED, kind) * total;
     double written = 0.5 * bly_quantity_last_digit(text, BLY_DIM_MASS, unit);
     *mass = (BlyFigure){total / count, fmax(usual, written) / count};
-    const char *give = amount(row, layout, GIVE, cell);
+    const char *give = list_amount(row, layout, GIVE, cell);
     if (give[0] != '\0' &&
         !catalog_give_read(give, mass->value, BLY_DIM_MASS, layout->unit[GIVE], &mass->give, err))
-        return in_field(err, row, layout, GIVE);
+        return list_in_field(err, row, layout, GIVE);
     return true;
 }
 
 /* Adds the part with its new mass to `changed`. */
-static bool read_row(const BlyCatalog *catalog, const CsvRow *row, const Layout *layout,
+static bool read_row(const BlyCatalog *catalog, const CsvRow *row, const ListLayout *layout,
                      BlyCatalog *changed, BlyError *err) {
-    if (row->count != layout->columns)
-        return csv_fail(err, BLY_E_SYNTAX, row, row->count - 1,
-                        "%zu columns here, the header has %zu%s", row->count, layout->columns,
-                        row->count > layout->columns ? "; with decimal commas part the columns by ;"
-                                                     : "");
     const BlyPart *old;
     double count;
     BlyFigure mass;
@@ -185,10 +145,7 @@ static bool read_row(const BlyCatalog *catalog, const CsvRow *row, const Layout 
         !read_count(row, layout, old->kind, &count, err) ||
         !read_mass(row, layout, old->kind, count, &mass, err))
         return false;
-    if (bly_catalog_part(changed, old->id) != NULL)
-        return csv_fail(err, BLY_E_CONFLICT, row, layout->at[ID], "%s is in this list twice",
-                        old->id);
-    const char *source = field(row, layout, SOURCE), *note = field(row, layout, NOTE);
+    const char *source = list_field(row, layout, SOURCE), *note = list_field(row, layout, NOTE);
     char where_from[256];
     (void)snprintf(where_from, sizeof where_from, "%s%s%s",
                    source[0] != '\0' ? source : "the maker's own scale",
@@ -197,40 +154,12 @@ static bool read_row(const BlyCatalog *catalog, const CsvRow *row, const Layout 
     part.origin = BLY_FROM_MEASURED;
     part.source = where_from;
     part.mass = mass;
-    return bly_catalog_put_part(changed, &part, err);
-}
-
-static bool read_rows(const BlyCatalog *catalog, Csv *csv, BlyCatalog *changed, BlyError *err) {
-    CsvRow row;
-    Layout layout;
-    csv_find_separator(csv);
-    if (!csv_next_plain(csv, &row, err))
-        return false;
-    if (row.count == 0)
-        return bly_fail(err, BLY_E_MISSING, "line 1, column 1",
-                        "the list is empty: it begins with a header row such as id,mass");
-    if (!read_header(&row, &layout, err))
-        return false;
-    for (;;) {
-        if (!csv_next_plain(csv, &row, err))
-            return false;
-        if (row.count == 0)
-            return true;
-        if (!read_row(catalog, &row, &layout, changed, err))
-            return false;
-    }
+    return list_put(row, layout, ID, &part, changed, err);
 }
 
 bool bly_catalog_read_csv(BlyCatalog *into, const char *text, size_t size, BlyError *err) {
-    Csv csv;
-    if (!csv_open(&csv, text, size, err))
-        return false;
-    BlyCatalog changed = {0};
-    bool good = read_rows(into, &csv, &changed, err);
-    for (size_t i = 0; good && i < changed.part_count; i++)
-        good = bly_catalog_put_part(into, &changed.parts[i], err);
-    bly_catalog_complete(into);
-    bly_catalog_release(&changed);
-    csv_release(&csv);
-    return good;
+    static const ListKind weighed = {
+        "the list is empty: it begins with a header row such as id,mass", read_heading,
+        check_header, read_row};
+    return list_read(&weighed, into, text, size, err);
 }

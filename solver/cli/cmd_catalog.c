@@ -121,10 +121,11 @@ static cJSON *materials_json(const Cli *cli) {
 static bool read_filter(Filter *f, BlyError *err) {
     if (f->kind == NULL || bly_part_kind_read(f->kind, &f->kind_value))
         return true;
-    return bly_fail(err, BLY_E_UNKNOWN, "--kind",
-                    "'%s' is no kind of part; eye, ring, hook, snap, sheet, outline, strip, dot or "
-                    "wire",
-                    f->kind);
+    return bly_fail(
+        err, BLY_E_UNKNOWN, "--kind",
+        "'%s' is not a kind of part; expected eye, ring, hook, snap, sheet, outline, strip, dot or "
+        "wire",
+        f->kind);
 }
 
 typedef struct Findings {

@@ -27,7 +27,7 @@ static bool find_body(const char *id, const Starter **out, BlyError *err) {
         (void)snprintf(known + strlen(known), sizeof known - strlen(known), "%s%s",
                        i > 0 ? ", " : "", starters[i].id);
     return *out != NULL ||
-           bly_fail(err, BLY_E_UNKNOWN, "--body", "'%.60s' is no body; there are %s", id, known);
+           bly_fail(err, BLY_E_UNKNOWN, "--body", "'%.60s' is not a body; there are %s", id, known);
 }
 
 static bool file_of(const char *name, char file[80], BlyError *err) {

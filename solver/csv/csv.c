@@ -14,7 +14,8 @@ bool csv_open(Csv *csv, const char *text, size_t size, BlyError *err) {
         size -= 3;
     }
     if (size > 0 && memchr(text, '\0', size) != NULL)
-        return bly_fail(err, BLY_E_SYNTAX, NULL, "the list holds a zero byte: it is no CSV text");
+        return bly_fail(err, BLY_E_SYNTAX, NULL,
+                        "the list holds a zero byte: it is not a CSV text");
     char *copy = malloc(size + 1);
     if (copy == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory left for the list");

@@ -71,7 +71,7 @@ bool csv_cut_unit(const CsvRow *row, size_t at, BlyDimension dim, const char *wh
     memcpy(unit, open + 1, length);
     unit[length] = '\0';
     if (!is_unit(unit, dim))
-        return csv_fail(err, BLY_E_UNIT, row, at, "\"%s\" is no unit of %s", unit, what);
+        return csv_fail(err, BLY_E_UNIT, row, at, "\"%s\" is not a unit of %s", unit, what);
     cut_blanks(heading, open);
     return true;
 }

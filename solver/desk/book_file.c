@@ -64,7 +64,7 @@ static int lock(const char *path, BlyError *err) {
     char name[BOOK_PATH_MAX];
     int size = snprintf(name, sizeof name, "%s.lock", path);
     if (path[0] == '\0' || size < 0 || (size_t)size >= sizeof name) {
-        (void)bly_fail(err, BLY_E_IO, path, "is no name for a book");
+        (void)bly_fail(err, BLY_E_IO, path, "cannot be the name of a book");
         return -1;
     }
     make_folders(path);

@@ -66,7 +66,7 @@ static bool read_matrix(const BlyJson *at, const char *key, size_t n, double *ou
     if (rows.node == NULL)
         return true;
     if (n < 2)
-        return bly_json_refuse(&rows, BLY_E_CONFLICT, err, "hangs one figure together with none");
+        return bly_json_refuse(&rows, BLY_E_CONFLICT, err, "ties one figure to no other");
     if (!bly_json_array(&rows, n - 1, n - 1, err))
         return false;
     for (BlyJson row = bly_json_first(&rows); row.node != NULL; bly_json_next(&row)) {
@@ -170,7 +170,7 @@ static bool read_book(const BlyJson *root, Book *out, BlyError *err) {
         }
         if (book_find(out, lure.name) != NULL) {
             book_lure_release(&lure);
-            return bly_json_refuse(&item, BLY_E_CONFLICT, err, "its name stands here twice");
+            return bly_json_refuse(&item, BLY_E_CONFLICT, err, "its name appears twice");
         }
         if (!book_append(out, &lure, err))
             return false;

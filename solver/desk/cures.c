@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "build/build.h"
+#include "spread/spread.h"
 #include "tow/tow.h"
 
 /* Common practice, no source: in the order in which makers try them. */
@@ -39,21 +40,6 @@ const char *saw_words(Saw saw) {
     return saws[saw].words;
 }
 
-/* The chance in the target's waters. */
-static bool chance_of(const BlyBuild *build, const BlyRig *rig, double *out, BlyError *err) {
-    const BlySpreadOptions quick = {.samples = 2048};
-    *out = NAN;
-    if (!build->has_target)
-        return true;
-    BlySpread *spread = calloc(1, sizeof *spread);
-    bool good = spread != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
-    good = good && bly_spread(build, rig, build->target_waters, build->target_water_count,
-                              &build->target, &quick, spread, err);
-    *out = good ? spread->chance : NAN;
-    free(spread);
-    return good;
-}
-
 static bool rest_of(const BlyBuild *build, const BlyRig *rig, BlyOutcome *out, double *chance,
                     BlyError *err) {
     BlyLure lure = {0};
@@ -61,7 +47,7 @@ static bool rest_of(const BlyBuild *build, const BlyRig *rig, BlyOutcome *out, d
     bool good =
         bly_water_at(build->water.temperature.value, build->water.salinity.value, &water, err) &&
         bly_lure_make(&build->blank, build->seats, rig, &lure, err) &&
-        bly_rest(&lure, &water, out, err) && chance_of(build, rig, chance, err);
+        bly_rest(&lure, &water, out, err) && spread_chance(build, rig, NULL, chance, err);
     bly_lure_release(&lure);
     return good;
 }

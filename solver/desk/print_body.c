@@ -36,7 +36,7 @@ static bool slot_of(const Printing *p, size_t s, BlySlot *slot, BlyError *err) {
                         "slot out with --whole");
     if (!(thickness > 0.0))
         return bly_fail(err, BLY_E_MISSING, seat->name,
-                        "how wide the slot is is not known: fit a lip, or say it with --slot-gap, "
+                        "the width of the slot is unknown: fit a lip, or say it with --slot-gap, "
                         "or leave the slot out with --whole");
     *slot = (BlySlot){bly_seat_surface(&p->build->blank, seat, x),
                       {-cos(seat->angle), 0.0, -sin(seat->angle)},

@@ -55,8 +55,9 @@ static bool cut_up(const char *text, const char *option, Parts *out, BlyError *e
     const char *at = strstr(text, " at "), *give = strstr(text, "+-");
     const char *stop = at != NULL ? at : text + length;
     if (at != NULL && give != NULL && give > at)
-        return bly_fail(err, BLY_E_SYNTAX, option,
-                        "expected the give before the stage, as in \"14.2 g +- 0.05 g at coated\"");
+        return bly_fail(
+            err, BLY_E_SYNTAX, option,
+            "expected the tolerance before the stage, as in \"14.2 g +- 0.05 g at coated\"");
     if (at != NULL)
         copy_trimmed(at + 4, strlen(at + 4), out->stage);
     if (give != NULL) {
@@ -95,7 +96,7 @@ static bool figure(const char *value, const char *give, BlyDimension dim, const 
         return false;
     if (out->give > 0.0)
         return true;
-    return bly_fail(err, BLY_E_RANGE, option, "a give is more than nothing");
+    return bly_fail(err, BLY_E_RANGE, option, "a tolerance is more than nothing");
 }
 
 /* "60 cm in 5.2 s". */
@@ -124,7 +125,7 @@ bool stage_parse(const char *text, const char *option, BlyStage *out, BlyError *
         }
     }
     return bly_fail(err, BLY_E_UNKNOWN, option,
-                    "'%.40s' is no stage; blank, cut, eyed, coated or complete", text);
+                    "'%.40s' is not a stage; expected blank, cut, eyed, coated or complete", text);
 }
 
 bool reading_parse(const char *text, const ReadingOption *option, BlyStage stage, BlyReading *out,

@@ -64,5 +64,5 @@ bool stages_planned(const BlyBuild *build, const BlyReading *reading, const BlyW
 
 bool stages_date(const char *text, const char *option, BlyError *err) {
     return build_is_date(text) ||
-           bly_fail(err, BLY_E_SYNTAX, option, "'%.40s' is no date such as 2031-04-30", text);
+           bly_fail(err, BLY_E_SYNTAX, option, "'%.40s' is not a date such as 2031-04-30", text);
 }

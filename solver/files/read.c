@@ -55,7 +55,7 @@ bool bly_descriptor_read(int descriptor, const char *name, size_t limit, char **
 
 bool bly_file_read(const char *path, size_t limit, char **bytes, size_t *length, BlyError *err) {
     if (path[0] == '\0')
-        return bly_fail(err, BLY_E_IO, "\"\"", "is no file's name; expected one to read");
+        return bly_fail(err, BLY_E_IO, "\"\"", "is not a file name; expected one to read");
     int descriptor = open(path, O_RDONLY | O_CLOEXEC);
     if (descriptor < 0)
         return bly_fail(err, BLY_E_IO, path, "cannot be opened: %s", strerror(errno));

@@ -160,7 +160,7 @@ bool bly_file_write(const char *path, const char *bytes, size_t length, BlyKeep 
     struct stat old;
     if (path[0] == '\0') {
         errno = ENOENT;
-        return bly_fail(err, BLY_E_IO, "\"\"", "is no file's name; expected one to write to");
+        return bly_fail(err, BLY_E_IO, "\"\"", "is not a file name; expected one to write to");
     }
     if (stat(path, &old) != 0) {
         if (errno == ENOENT && lstat(path, &old) == 0)

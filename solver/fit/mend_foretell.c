@@ -2,27 +2,11 @@
 /* What comes of a mend: how sure the lure is then, what the next test should show, and the smallest
  * step that is left to either side. */
 #include "fit/mend_now.h"
+#include "spread/spread.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-static bool chances(const BlyBuild *build, const BlyBuild *mended, BlyMendPlan *plan,
-                    BlyError *err) {
-    const BlySpreadOptions options = {.samples = 4096, .sample_all = true};
-    const BlyBuild *as[2] = {build, mended};
-    const BlyRig *rigs[2] = {&build->fitted, &plan->rig.rig};
-    double *to[2] = {&plan->chance_now, &plan->chance};
-    BlySpread *spread = malloc(sizeof *spread);
-    bool good = spread != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
-    for (int i = 0; good && i < 2; i++) {
-        good = bly_spread(as[i], rigs[i], build->target_waters, build->target_water_count,
-                          &build->target, &options, spread, err);
-        *to[i] = good ? spread->chance : NAN;
-    }
-    free(spread);
-    return good;
-}
 
 static BlyBand90 band(const BlyRange *range) {
     return (BlyBand90){range->low, range->high};
@@ -204,8 +188,9 @@ bool mend_foretell(const Bench *bench, BlyMendPlan *plan, BlyError *err) {
     mended.tied = plan->ties->tied;
     mended.tie = plan->ties->tie;
     plan->leaves = plan->rig.changes == 0;
-    return chances(build, &mended, plan, err) && next_test(&mended, plan, err) &&
-           mass_of(build, &build->fitted, &plan->mass_now, err) &&
+    return spread_chance(build, &build->fitted, NULL, &plan->chance_now, err) &&
+           spread_chance(&mended, &plan->rig.rig, NULL, &plan->chance, err) &&
+           next_test(&mended, plan, err) && mass_of(build, &build->fitted, &plan->mass_now, err) &&
            mass_of(build, &plan->rig.rig, &plan->mass, err) && edges(build, plan, err) &&
            next_steps(bench, plan, err);
 }

@@ -26,10 +26,11 @@ static bool too_dear(const Problem *p, char *out, size_t size) {
         double least = least_price(&p->sets[i]);
         sum += least;
         if (isinf(least)) {
-            (void)bly_format(out, size,
-                             "nothing that may go to %s has a price, so nothing is known to keep "
-                             "the price limit of %.2f; a catalog of your own can say prices",
-                             seat_name(p, i), most);
+            (void)bly_format(
+                out, size,
+                "nothing that may go to %s has a price, so nothing can be shown to keep "
+                "the price limit of %.2f; a catalog of your own can say prices",
+                seat_name(p, i), most);
             return true;
         }
     }

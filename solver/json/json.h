@@ -117,7 +117,8 @@ void bly_json_print_string(const char *string, BlyText *out);
 
 /* Each returns false when memory ran out; NULL values count as that, so calls can be chained with
  * &&. */
-bool put_number(cJSON *object, const char *key, double value); /* 9 digits; not finite: null */
+cJSON *json_number(double value);                              /* 9 digits; not finite: null */
+bool put_number(cJSON *object, const char *key, double value); /* the same */
 bool put_text(cJSON *object, const char *key, const char *value);
 bool put_bool(cJSON *object, const char *key, bool value);
 bool put_tree(cJSON *object, const char *key, cJSON *tree); /* takes the tree in every case */

@@ -5,13 +5,17 @@
 
 #include <math.h>
 
-bool put_number(cJSON *object, const char *key, double value) {
+cJSON *json_number(double value) {
     if (!isfinite(value))
-        return cJSON_AddNullToObject(object, key) != NULL;
+        return cJSON_CreateNull();
     char text[32];
     (void)bly_format(text, sizeof text, "%.9g", value);
     double rounded = bly_read_double(text, NULL);
-    return cJSON_AddNumberToObject(object, key, rounded == 0 ? 0 : rounded) != NULL;
+    return cJSON_CreateNumber(rounded == 0 ? 0 : rounded);
+}
+
+bool put_number(cJSON *object, const char *key, double value) {
+    return put_tree(object, key, json_number(value));
 }
 
 cJSON *json_finished(cJSON *tree, bool good) {

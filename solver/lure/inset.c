@@ -252,7 +252,7 @@ static bool check_common(const Placing *p, double volume, BlyError *err) {
         double smaller = GSL_MIN_DBL(volume, whole_volume(&p->insets[i]));
         if (!p->insets[i].is_layer && p->common[i].volume > BLY_INSET_COMMON * smaller)
             return bly_fail(err, BLY_E_CONFLICT, place_of(p->at, place),
-                            "lies where \"%s\" is already", p->insets[i].name);
+                            "lies where \"%s\" already is", p->insets[i].name);
     }
     return true;
 }

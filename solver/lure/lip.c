@@ -32,11 +32,11 @@ static bool plate_of(const BlyItemList *list, const BlyChoice *choice, Plate *ou
     out->mouth = bly_seat_surface(list->blank, seat, choice->x);
     out->along = bly_vec(-cos(seat->angle), 0.0, -sin(seat->angle));
     if (!(out->thickness > 0.0) || !isfinite(out->thickness))
-        return bly_fail(err, BLY_E_MISSING, NULL, "the thickness of %s is not known", sheet->id);
+        return bly_fail(err, BLY_E_MISSING, NULL, "the thickness of %s is unknown", sheet->id);
     if (!(out->out > 0.0) || choice->filed < 0.0)
         return bly_fail(err, BLY_E_RANGE, NULL, "nothing of the lip is left outside");
     if (!isfinite(seat->angle))
-        return bly_fail(err, BLY_E_MISSING, NULL, "the slot's angle is not known");
+        return bly_fail(err, BLY_E_MISSING, NULL, "the slot's angle is unknown");
     if (!(out->length > 0.0) || !isfinite(out->length) || out->depth < 0.0)
         return bly_fail(err, BLY_E_RANGE, NULL, "the lip has no length");
     return true;

@@ -38,7 +38,7 @@ bool inset_mass(const BlyChosenPart *piece, double modelled, BlyFigure *out, Bly
         return true;
     }
     if (!isfinite(modelled))
-        return bly_fail(err, BLY_E_MISSING, NULL, "the mass of %s is not known", piece->part->id);
+        return bly_fail(err, BLY_E_MISSING, NULL, "the mass of %s is unknown", piece->part->id);
     *out = (BlyFigure){modelled, modelled * known_or_zero(bly_part_give_share(piece->part))};
     return true;
 }

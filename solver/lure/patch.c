@@ -109,7 +109,7 @@ static bool add_strip(BlyItemList *list, const BlyChoice *choice, BlyError *err)
     BlyFigure mass;
     double x_to = NAN;
     if (!(strip->width > 0.0) || !(strip->thickness > 0.0))
-        return bly_fail(err, BLY_E_MISSING, NULL, "width or thickness of %s is not known",
+        return bly_fail(err, BLY_E_MISSING, NULL, "the width or thickness of %s is unknown",
                         strip->id);
     if (!(choice->length > 0.0) || choice->count < 1)
         return bly_fail(err, BLY_E_RANGE, NULL, "the strip has no length or no layers");
@@ -159,7 +159,7 @@ static bool add_dots(BlyItemList *list, const BlyChoice *choice, BlyError *err) 
     const BlyPart *dot = piece->part;
     BlyFigure mass;
     if (!(dot->outer > 0.0))
-        return bly_fail(err, BLY_E_MISSING, NULL, "the size of %s is not known", dot->id);
+        return bly_fail(err, BLY_E_MISSING, NULL, "the size of %s is unknown", dot->id);
     if (choice->count < 1)
         return bly_fail(err, BLY_E_RANGE, NULL, "no dots");
     if (!inset_mass(piece, choice->count * dot->mass.value, &mass, err))

@@ -13,8 +13,11 @@
 
 static const double mitre_most = 2.0;
 
-static double angle_at(BlyVec3 p, BlyVec3 q, BlyVec3 r) {
-    BlyVec3 u = bly_vec_sub(q, p), v = bly_vec_sub(r, p);
+/* Of a facet at its corner k. */
+static double corner_angle(const BlyMesh *mesh, size_t facet, int k) {
+    BlyVec3 p = mesh_corner(mesh, facet, k);
+    BlyVec3 u = bly_vec_sub(mesh_corner(mesh, facet, (k + 1) % 3), p);
+    BlyVec3 v = bly_vec_sub(mesh_corner(mesh, facet, (k + 2) % 3), p);
     return atan2(bly_vec_norm(bly_vec_cross(u, v)), bly_vec_dot(u, v));
 }
 
@@ -26,8 +29,7 @@ static void sum_normals(const BlyMesh *mesh, BlyVec3 *move) {
         if (!(size > 0.0))
             continue;
         for (int k = 0; k < 3; k++) {
-            double angle = angle_at(mesh_corner(mesh, i, k), mesh_corner(mesh, i, (k + 1) % 3),
-                                    mesh_corner(mesh, i, (k + 2) % 3));
+            double angle = corner_angle(mesh, i, k);
             BlyVec3 *to = &move[mesh->facets[i][k]];
             *to = bly_vec_add(*to, bly_vec_scale(n, angle / size));
         }
@@ -47,8 +49,7 @@ static void sum_leans(const BlyMesh *mesh, const BlyVec3 *normal, Lean *lean) {
             continue;
         for (int k = 0; k < 3; k++) {
             uint32_t p = mesh->facets[i][k];
-            double angle = angle_at(mesh_corner(mesh, i, k), mesh_corner(mesh, i, (k + 1) % 3),
-                                    mesh_corner(mesh, i, (k + 2) % 3));
+            double angle = corner_angle(mesh, i, k);
             lean[p].angle += angle;
             lean[p].cosine += angle * bly_vec_dot(n, normal[p]) / size;
         }

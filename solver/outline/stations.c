@@ -239,7 +239,7 @@ static bool check_width(const Work *work, BlyError *err) {
     double most = spec->rule == BLY_WIDTH_OF_HEIGHT ? 1e3 : 2.0;
     if (spec->rule == BLY_WIDTH_DRAWN || (spec->width > 0.0 && spec->width <= most))
         return true;
-    return bly_fail(err, BLY_E_RANGE, "/width", "%g is no width", spec->width);
+    return bly_fail(err, BLY_E_RANGE, "/width", "%g cannot be a width", spec->width);
 }
 
 bool bly_body_from_outline(const BlyOutlineSpec *spec, BlyBody **out, BlyOutlineFit *fit,

@@ -29,7 +29,7 @@ static bool wrong_kind(const BlyPart *part, BlyPartKind kind, BlyError *why) {
 static bool known(const BlyPart *part, double size, const char *what, BlyError *why) {
     if (isfinite(size))
         return true;
-    return bly_fail(why, BLY_E_MISSING, NULL, "%s of %s %s is not known", what,
+    return bly_fail(why, BLY_E_MISSING, NULL, "%s of %s %s is unknown", what,
                     bly_part_kind_name(part->kind), id_of(part));
 }
 

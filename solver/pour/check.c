@@ -21,7 +21,7 @@ bool pour_figure(BlyFigure figure, const Bound *bound, const char *where, BlyErr
         return false;
     if (isfinite(figure.give) && figure.give >= 0)
         return true;
-    return bly_fail(err, BLY_E_RANGE, where, "give of the %s is %g %s, expected 0 or more",
+    return bly_fail(err, BLY_E_RANGE, where, "the tolerance of the %s is %g %s, expected 0 or more",
                     bound->what, figure.give / bound->unit, bound->unit_name);
 }
 
@@ -49,7 +49,7 @@ static bool check_mould(const BlyMould *mould, BlyError *err) {
     const Bound volume = {"volume of the mould", 0, 1, true, ml, "ml"};
     if (isnan(mould->volume.value))
         return bly_fail(err, BLY_E_MISSING, "/mould/volume",
-                        "the mould's volume is not known, expected a volume such as \"24 ml\"");
+                        "the mould's volume is unknown, expected a volume such as \"24 ml\"");
     if (!pour_figure(mould->volume, &volume, "/mould/volume", err) || !check_pieces(mould, err))
         return false;
     double pieces = 0;
@@ -107,7 +107,7 @@ static bool check_filler(const BlyFiller *filler, BlyError *err) {
         return true;
     if (isnan(filler->density.value))
         return bly_fail(err, BLY_E_MISSING, "/filler/density",
-                        "the filler's true density is not known, expected a density such as "
+                        "the filler's true density is unknown, expected a density such as "
                         "\"0.2 g/cm3\" of its pieces, not of a scoop");
     return pour_figure(filler->density, &density, "/filler/density", err) &&
            optional(filler->packed, &packed, "/filler/packed", err) &&

@@ -38,7 +38,7 @@ static void fill_densities(Resin *r) {
 static bool fill_ratios(Resin *r, BlyError *err) {
     if (!known(r->by_weight) && !known(r->by_volume))
         return bly_fail(err, BLY_E_MISSING, "/resin/by_weight",
-                        "the mix ratio is not known, expected parts of A to one of B, by weight "
+                        "the mix ratio is unknown, expected parts of A to one of B, by weight "
                         "or by volume, from the maker's data sheet");
     bool both = known(r->a) && known(r->b);
     if (!known(r->by_weight) && !both)

@@ -43,6 +43,18 @@ static int add_priced(glp_prob *lp, double price) {
     return column;
 }
 
+/* How far the target's feature comes to lie from its centre, either way, is paid for beyond `dead`.
+ */
+static void add_target(glp_prob *lp, const Small *small, const ProgTarget *target, double sum,
+                       double dead) {
+    int extra[2] = {add_priced(lp, target->weight), add_priced(lp, target->weight)};
+    double take[2] = {-target->unit, target->unit};
+    double off = target->base - target->centre + sum;
+    int row = glp_add_rows(lp, 1);
+    glp_set_row_bnds(lp, row, dead > 0 ? GLP_DB : GLP_FX, -dead - off, dead - off);
+    set_row(lp, small, row, 1.0, target->feature, PROG_NONE, extra, take, 2);
+}
+
 static void add_rows(glp_prob *lp, const Small *small, const double *sums) {
     const ProgModel *model = small->model;
     const Programme *in = model->in;
@@ -59,16 +71,8 @@ static void add_rows(glp_prob *lp, const Small *small, const double *sums) {
         set_row(lp, small, row, side->sign, side->feature, side->margin, &extra, &take,
                 extra != 0 ? 1 : 0);
     }
-    for (size_t t = 0; t < in->target_count; t++) {
-        const ProgTarget *target = &in->targets[t];
-        int extra[2] = {add_priced(lp, target->weight), add_priced(lp, target->weight)};
-        double take[2] = {-target->unit, target->unit};
-        double off = target->base - target->centre + sums[target->feature];
-        int row = glp_add_rows(lp, 1);
-        glp_set_row_bnds(lp, row, target->dead > 0 ? GLP_DB : GLP_FX, -target->dead - off,
-                         target->dead - off);
-        set_row(lp, small, row, 1.0, target->feature, PROG_NONE, extra, take, 2);
-    }
+    for (size_t t = 0; t < in->target_count; t++)
+        add_target(lp, small, &in->targets[t], sums[in->targets[t].feature], in->targets[t].dead);
 }
 
 /* The objective becomes a row that holds what was reached, and the whole distance to the centres
@@ -86,15 +90,8 @@ static void ask_for_the_nearest(glp_prob *lp, const Small *small, const double *
     int held = glp_add_rows(lp, 1);
     glp_set_row_bnds(lp, held, GLP_UP, 0, reached + 1e-9);
     glp_set_mat_row(lp, held, n, index, value);
-    for (size_t t = 0; t < in->target_count; t++) {
-        const ProgTarget *target = &in->targets[t];
-        int extra[2] = {add_priced(lp, target->weight), add_priced(lp, target->weight)};
-        double take[2] = {-target->unit, target->unit};
-        double off = target->base - target->centre + sums[target->feature];
-        int row = glp_add_rows(lp, 1);
-        glp_set_row_bnds(lp, row, GLP_FX, -off, -off);
-        set_row(lp, small, row, 1.0, target->feature, PROG_NONE, extra, take, 2);
-    }
+    for (size_t t = 0; t < in->target_count; t++)
+        add_target(lp, small, &in->targets[t], sums[in->targets[t].feature], 0);
 }
 
 static bool solved(glp_prob *lp) {

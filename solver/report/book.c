@@ -199,7 +199,7 @@ static const struct {
     [BOOK_ADDED] = {"added", "kept in your book as \"%s\""},
     [BOOK_RENEWED] = {"renewed", "kept in your book: a further test of \"%s\""},
     [BOOK_REPLACED] = {"replaced", "kept in your book in place of what it had of \"%s\""},
-    [BOOK_THERE] = {"there", "your book has a lure that was read just so already, \"%s\""},
+    [BOOK_THERE] = {"there", "your book already has a lure with the very same readings, \"%s\""},
     [BOOK_UNFINISHED] = {"unfinished",
                          "not kept in your book yet: only a finished lure is, read with all that "
                          "hangs from it%s"},

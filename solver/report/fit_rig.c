@@ -89,7 +89,8 @@ static void head_line(const Report *r, const BlyBuild *build, const FitShown *sh
         (void)bly_format(price, WORDS_MAX, ", price %.2f", rig->price);
     if (shown->result->finished && isfinite(rig->chance))
         (void)bly_format(chance, WORDS_MAX, "; then on target%s: %.0f in 100",
-                         shown->result->surest ? tests_words(build->tests) : "", 100 * rig->chance);
+                         shown->result->surest ? tests_words(build->tests) : "",
+                         in_100(rig->chance));
     text_wrapped(r, 3, "%zu. %s, finished lure %s%s%s%s", number, work, mass, price, chance, more);
 }
 

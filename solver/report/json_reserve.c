@@ -15,10 +15,8 @@ static cJSON *json_three(const double values[3], double scale) {
 static cJSON *json_chances(const BlyReserve *reserve) {
     cJSON *list = cJSON_CreateArray();
     bool good = list != NULL;
-    for (int k = 0; good && k <= reserve->worked; k++) {
-        cJSON *one = cJSON_CreateNumber(reserve->chance[k]);
-        good = one && cJSON_AddItemToArray(list, one);
-    }
+    for (int k = 0; good && k <= reserve->worked; k++)
+        good = put_last(list, json_number(reserve->chance[k]));
     return json_finished(list, good);
 }
 

@@ -99,7 +99,3 @@ void from_to_words(const Report *r, double low, double high, BlyDimension dim, i
     without_unit(from);
     (void)snprintf(out, WORDS_MAX, "%.60s to %.60s", from, to);
 }
-
-double in_100(double share) {
-    return floor(100.0 * share + 0.5);
-}

@@ -31,7 +31,4 @@ void text_rig_brief(const Report *report, const BlyBuild *build, const BlyRig *r
 /* Columns for the seats' names. */
 int seat_width(const BlyBuild *build, int least);
 
-/* Whole per cent: chances are told as so many in 100. */
-double in_100(double share);
-
 #endif

@@ -30,10 +30,10 @@ static void edge_words(const Report *r, double drift, char out[WORDS_MAX]) {
 
 static void text_chance(const Report *r, const BlyMendPlan *p) {
     if (p->leaves)
-        report_print(r->out, "leave it as it is; on target: %.0f in 100\n", 100 * p->chance_now);
+        report_print(r->out, "leave it as it is; on target: %.0f in 100\n", in_100(p->chance_now));
     else
         report_print(r->out, "on target as it is: %.0f in 100; after this: %.0f in 100\n",
-                     100 * p->chance_now, 100 * p->chance);
+                     in_100(p->chance_now), in_100(p->chance));
 }
 
 static void text_steps(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {

@@ -72,10 +72,6 @@ void text_tow_verdict(const Report *r, const char *margin, const BlyBuild *build
     }
 }
 
-static double whole(double share) {
-    return floor(100 * share + 0.5);
-}
-
 /* "85 of 100 draws keep what is asked; depth alone 90". */
 static void shares_words(const BlyTowWished *w, char out[2 * WORDS_MAX]) {
     const struct {
@@ -85,12 +81,12 @@ static void shares_words(const BlyTowWished *w, char out[2 * WORDS_MAX]) {
     size_t asked = 0;
     for (size_t i = 0; i < 3; i++)
         asked += isnan(parts[i].share) ? 0 : 1;
-    (void)bly_format(out, 2 * WORDS_MAX, "%.0f of 100 draws keep what is asked", whole(w->met));
+    (void)bly_format(out, 2 * WORDS_MAX, "%.0f of 100 draws keep what is asked", in_100(w->met));
     for (size_t i = 0; i < 3 && asked > 1; i++) {
         size_t length = strlen(out);
         if (!isnan(parts[i].share))
             (void)bly_format(out + length, 2 * WORDS_MAX - length, "; %s alone %.0f", parts[i].what,
-                             whole(parts[i].share));
+                             in_100(parts[i].share));
     }
 }
 

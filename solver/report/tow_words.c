@@ -8,10 +8,6 @@
 #include <stdio.h>
 #include <string.h>
 
-static double whole(double share) {
-    return floor(100 * share + 0.5);
-}
-
 /* Depths and lengths of line: metres or feet with a figure or two. */
 void tow_reach_words(double m, BlySystem system, char out[WORDS_MAX]) {
     double value = system == BLY_INCH ? m / 0.3048 : m;
@@ -77,7 +73,7 @@ static void state_words(const BlyTowAt *at, char out[WORDS_MAX]) {
     char others[WORDS_MAX] = "";
     double rest = 100;
     for (int s = 0; s < BLY_TOW_STATES; s++) {
-        double share = whole(at->share[s]);
+        double share = in_100(at->share[s]);
         size_t length = strlen(others);
         if ((BlyTowState)s == at->run.state || share < 1)
             continue;
@@ -128,7 +124,7 @@ void tow_said(const BlyTowAt *at, BlySystem system, TowSaid *out) {
         tow_pull_words(at->run.line.tension, system, out->at_rod);
     (void)snprintf(out->most, WORDS_MAX, "%s make%s %.0f %%", most_of(&at->run),
                    at->run.share[BLY_TOW_BY_WIRE] == most_share(&at->run) ? "" : "s",
-                   whole(most_share(&at->run)));
+                   in_100(most_share(&at->run)));
     if (gets_under(at))
         depth_said(at, system, out);
 }
@@ -150,7 +146,7 @@ void tow_under_said(const BlyTowed *towed, BlySystem system, char out[2 * WORDS_
         (void)bly_format(out, 2 * WORDS_MAX,
                          "where it comes out lighter than water (%.0f of 100), it goes under from "
                          "%s or less",
-                         whole(towed->floats), words);
+                         in_100(towed->floats), words);
     }
 }
 

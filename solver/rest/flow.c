@@ -113,7 +113,7 @@ void flow_release(BlyFlow *flow) {
 
 bool flow_turn(BlyFlow *flow, double t, BlyError *err) {
     if (!isfinite(t))
-        return bly_fail(err, BLY_E_RANGE, NULL, "an angle that is no number");
+        return bly_fail(err, BLY_E_RANGE, NULL, "an angle that is not a number");
     flow->seen = bly_blank_seen(flow->lure->blank, t);
     flow->set.body.end.share = gsl_pow_2(sin(t));
     BlyVec3 up = bly_vec_up(t, 0.0);

@@ -177,7 +177,7 @@ bool bly_rest_speed(const BlyLure *lure, const BlyWater *water, double nose_down
 bool bly_rest_net_weight(const BlyLure *lure, const BlyWater *water, double nose_down, double speed,
                          double *net_weight, BlyError *err) {
     BlyFlow flow;
-    bool good = isfinite(speed) || bly_fail(err, BLY_E_RANGE, NULL, "a speed that is no number");
+    bool good = isfinite(speed) || bly_fail(err, BLY_E_RANGE, NULL, "a speed that is not a number");
     *net_weight = 0.0;
     good = flow_init(&flow, lure, water, err) && good && flow_turn(&flow, nose_down, err);
     if (good && speed != 0.0)

@@ -33,8 +33,7 @@ static void say_range(Flow *flow) {
     if (!judged->has_target)
         return;
     (void)snprintf(text, sizeof text, "%.0f of 100 meet the target%s before they are trimmed.",
-                   floor(100 * judged->chance + 0.5),
-                   judged->water_count > 1 ? " in every water" : "");
+                   in_100(judged->chance), judged->water_count > 1 ? " in every water" : "");
     flow_say(flow, TEXT_PLAIN, text);
 }
 

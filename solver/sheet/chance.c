@@ -203,7 +203,7 @@ static void input_words(const BlySheetFacts *facts, const BlyInput *input, doubl
     char what[INPUT_TEXT];
     (void)snprintf(what, sizeof what, "%.48s%s%.40s", bly_input_words(input->kind),
                    input->id[0] != '\0' ? ", " : "", input->id);
-    (void)snprintf(out, 2 * INPUT_TEXT, "%.0f %% %s%s%.32s", floor(100 * share + 0.5), what,
+    (void)snprintf(out, 2 * INPUT_TEXT, "%.0f %% %s%s%.32s", in_100(share), what,
                    input->seat >= 0 ? " at " : "",
                    input->seat >= 0 ? facts->build->seats[input->seat].name : "");
 }
@@ -245,8 +245,7 @@ void chance_draw(const Panel *panel) {
         (void)snprintf(text, sizeof text,
                        "bars: 90 of 100 such lures; dot: as worked out; grey: wanted. %.0f of 100 "
                        "meet the target%s",
-                       floor(100 * spread->chance + 0.5),
-                       spread->water_count > 1 ? " in every water" : "");
+                       in_100(spread->chance), spread->water_count > 1 ? " in every water" : "");
     else
         (void)snprintf(text, sizeof text, "bars: 90 of 100 such lures; dot: as worked out");
     (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){panel->box.x + air, top + 1.5},

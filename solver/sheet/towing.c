@@ -103,7 +103,7 @@ static void say_run(const Panel *panel, const BlyTowed *towed, double *y) {
     }
     (void)bly_format(text, sizeof text, "at %.1f %s/s on %.0f %s of %s: %s in %.0f of 100 draws%s",
                      at->run.speed / unit, name, towed->line.length / unit, name, thick,
-                     bly_tow_state_words(at->run.state), 100 * at->share[at->run.state], doing);
+                     bly_tow_state_words(at->run.state), in_100(at->share[at->run.state]), doing);
     say(panel, y, text);
     if (at->depth.said_high > 0.05)
         (void)bly_format(

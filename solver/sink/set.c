@@ -132,7 +132,7 @@ const char *bly_drag_note_words(unsigned bit) {
         {BLY_DRAG_NOTE_CRISIS, "so large and fast that roughness decides the body's drag"},
         {BLY_DRAG_NOTE_ROUND, "the body is nearly a sphere: its drag lies between two formulas"},
         {BLY_DRAG_NOTE_SLIM, "the body is thinner or flatter than those the drag was checked on"},
-        {BLY_DRAG_NOTE_ZIGZAG, "light bodies zigzag as they rise: expect down to 0.7 of the speed"},
+        {BLY_DRAG_NOTE_ZIGZAG, "a light body zigzags as it rises: it may be 30 % slower"},
         {BLY_DRAG_NOTE_WIRE, "the drag of wire was never measured at this speed and thickness"},
         {BLY_DRAG_NOTE_PLATE_SLOW, "the drag of the lip was not measured at so slow a speed"},
         {BLY_DRAG_NOTE_PLATE_EDGE, "the lip stands nearly along the flow: its drag is a guess"},

@@ -102,3 +102,19 @@ bool bly_spread(const BlyBuild *build, const BlyRig *rig, const BlyWaterFacts *w
     free(quick);
     return good;
 }
+
+bool spread_chance(const BlyBuild *build, const BlyRig *rig, const BlySpreadOptions *options,
+                   double *out, BlyError *err) {
+    BlySpreadOptions asked = options ? *options : usual;
+    asked.sample_all = true;
+    *out = NAN;
+    if (!build->has_target)
+        return true;
+    BlySpread *spread = malloc(sizeof *spread);
+    bool good = spread || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
+    good = good && bly_spread(build, rig, build->target_waters, build->target_water_count,
+                              &build->target, &asked, spread, err);
+    *out = good ? spread->chance : NAN;
+    free(spread);
+    return good;
+}

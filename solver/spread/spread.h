@@ -164,6 +164,14 @@ double spread_moved(const QuickLure *quick, size_t water, const BlyOutcome *to,
 /* An angle so far off the nominal one (rad) is another way to rest, not a spread about it. */
 #define SPREAD_TURNED 1.57079632679489662
 
+/* ---- spread.c: the chance alone ---- */
+
+/* That the build's target is met in every water of it, as built with this rig: bly_spread's chance
+ * by the same lures, which is the one that is told everywhere. options: samples, source and seed;
+ * NULL: the usual ones. NAN without a target. */
+bool spread_chance(const BlyBuild *build, const BlyRig *rig, const BlySpreadOptions *options,
+                   double *out, BlyError *err) BLY_MUST_CHECK;
+
 /* ---- draw.c: where samples come from ---- */
 
 typedef struct SpreadDraw SpreadDraw;

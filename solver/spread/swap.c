@@ -35,7 +35,7 @@ typedef struct Swap {
     BlyOutcome nominal[SIDES][QUICK_WATERS_MAX];
     Joint joint;
     Pile side[SIDES][BLY_QUANTITIES], change[BLY_QUANTITIES];
-    size_t more[BLY_QUANTITIES], met[SIDES], mended, spoilt, total;
+    size_t more[BLY_QUANTITIES], mended, spoilt, total;
 } Swap;
 
 static bool same_input(const BlyInput *a, const BlyInput *b) {
@@ -171,7 +171,6 @@ static void add_sample(Swap *s, const double *joint) {
             quick_lure_sample(quick, u, sums, w, &there);
             met[side] = bly_judge(quick->target, &there).met;
         }
-        s->met[side] += met[side];
     }
     for (int q = 0; q < BLY_QUANTITIES; q++)
         add_quantity(s, here, (BlyQuantity)q);
@@ -210,10 +209,23 @@ static void conclude(Swap *s, BlySwapSpread *out) {
     }
     if (!out->has_target)
         return;
-    out->chance_before = (double)s->met[BEFORE] / n;
-    out->chance_after = (double)s->met[AFTER] / n;
     out->mended = (double)s->mended / n;
     out->spoilt = (double)s->spoilt / n;
+}
+
+/* Each chance is told as of the rig by itself, by its own lures: shares mended and spoilt are moved
+ * alike, as little as makes their difference the chances'. */
+static bool find_chances(const BlyBuild *build, const BlyRig *before, const BlyRig *after,
+                         const BlySpreadOptions *options, BlySwapSpread *out, BlyError *err) {
+    if (!spread_chance(build, before, options, &out->chance_before, err) ||
+        !spread_chance(build, after, options, &out->chance_after, err))
+        return false;
+    double gain = out->chance_after - out->chance_before;
+    double spoilt = out->spoilt - 0.5 * (gain - (out->mended - out->spoilt));
+    out->spoilt =
+        fmin(fmax(spoilt, fmax(-gain, 0.0)), fmin(out->chance_before, 1.0 - out->chance_after));
+    out->mended = out->spoilt + gain;
+    return true;
 }
 
 static bool work_out(Swap *s, const BlySpreadOptions *options, size_t samples, BlySwapSpread *out,
@@ -242,8 +254,9 @@ bool bly_spread_swap(const BlyBuild *build, const BlyRig *before, const BlyRig *
     Swap *s = calloc(1, sizeof *s);
     if (s == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
-    bool good =
-        swap_open(build, before, after, samples, s, err) && work_out(s, asked, samples, out, err);
+    bool good = swap_open(build, before, after, samples, s, err) &&
+                work_out(s, asked, samples, out, err) &&
+                (!out->has_target || find_chances(build, before, after, asked, out, err));
     swap_close(s);
     return good;
 }

@@ -36,13 +36,15 @@ static bool read_facet(const char *bytes, size_t index, Triangle *out, BlyError 
 bool soup_read_binary(const char *bytes, size_t size, Soup *out, BlyError *err) {
     if (size < HEAD)
         return bly_fail(err, BLY_E_SYNTAX, NULL,
-                        "is no STL file: %zu bytes; the shortest has %d and a facet", size, HEAD);
+                        "is not an STL file: %zu bytes; the shortest has %d and a facet", size,
+                        HEAD);
     size_t count = word_at(bytes + COUNT_AT), room = (size - HEAD) / FACET;
     if (count != room || (size - HEAD) % FACET != 0)
-        return bly_fail(err, BLY_E_SYNTAX, NULL,
-                        "is no STL file, or was cut short: its head counts %zu facets, which takes "
-                        "%zu bytes; it has %zu",
-                        count, HEAD + FACET * count, size);
+        return bly_fail(
+            err, BLY_E_SYNTAX, NULL,
+            "is not an STL file, or was cut short: its head counts %zu facets, which takes "
+            "%zu bytes; it has %zu",
+            count, HEAD + FACET * count, size);
     if (count > BLY_MESH_FACETS_MAX)
         return bly_fail(err, BLY_E_RANGE, NULL, "has %zu facets; expected at most %d", count,
                         BLY_MESH_FACETS_MAX);

@@ -201,7 +201,7 @@ static bool enter(Walk *walk, const char *element, const char *const *attributes
     bool draws = element != NULL && svg_draws(element);
     bool copies = element != NULL && strcmp(element, "use") == 0;
     if (walk->depth == 0 && (element == NULL || strcmp(element, "svg") != 0))
-        return refuse(walk, BLY_E_SYNTAX, "is no SVG drawing; expected an svg element%s", "");
+        return refuse(walk, BLY_E_SYNTAX, "is not an SVG drawing; expected an svg element%s", "");
     if (!group && !store && !draws && !copies) {
         walk->skipped = 1;
         return true;
@@ -303,7 +303,7 @@ static bool parse(Walk *walk, const char *text, size_t size) {
     name_line(walk, where);
     if (code == XML_ERROR_NO_MEMORY)
         return bly_fail(walk->err, BLY_E_MEMORY, NULL, "no memory for the drawing");
-    return bly_fail(walk->err, BLY_E_SYNTAX, where, "is no XML: %s", XML_ErrorString(code));
+    return bly_fail(walk->err, BLY_E_SYNTAX, where, "is not XML: %s", XML_ErrorString(code));
 }
 
 bool bly_svg_read(const char *text, size_t size, const char *id, BlyDrawing *out, BlyError *err) {

@@ -23,8 +23,8 @@ static bool length_of(const char *const *attributes, const char *name, double *o
     if (text == NULL)
         return true;
     if (!svg_length(text, out, &percent) || percent)
-        return bly_fail(err, BLY_E_SYNTAX, name, "\"%.20s\" is no length; expected 12, 12mm or 1in",
-                        text);
+        return bly_fail(err, BLY_E_SYNTAX, name,
+                        "\"%.20s\" is not a length; expected 12, 12mm or 1in", text);
     return true;
 }
 

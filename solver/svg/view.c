@@ -61,7 +61,8 @@ static bool read_box(const char *text, ViewBox *out, BlyError *err) {
         (void)scan_comma(&scan);
     }
     if (*scan.at != '\0' || !(v[2] > 0.0) || !(v[3] > 0.0))
-        return bly_fail(err, BLY_E_SYNTAX, "viewBox", "\"%.40s\" is no x y width height", text);
+        return bly_fail(err, BLY_E_SYNTAX, "viewBox",
+                        "\"%.40s\" is not four figures: x y width height", text);
     *out = (ViewBox){v[0], v[1], v[2], v[3], true};
     return true;
 }

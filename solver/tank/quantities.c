@@ -205,7 +205,7 @@ static bool tie(const BlyBuild *build, Quantities *out, BlyError *err) {
     Pull *own = calloc(n + 1, sizeof *own);
     bool any = false, good = inputs && factor && own;
     if (!good)
-        good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for what hangs together");
+        good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for how figures depend on each other");
     for (size_t i = 0; good && i < n; i++) {
         inputs[i] = input_of(build, &out->at[i]);
         own[i] = out->at[i].pull[0];

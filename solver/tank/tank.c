@@ -85,7 +85,7 @@ static bool check_readings(const BlyReading *readings, size_t count, BlyError *e
         if (!(r->value.value >= kinds[r->kind].low && r->value.value <= kinds[r->kind].high))
             return bly_fail(err, BLY_E_RANGE, where, "no %s of a lure", kinds[r->kind].words);
         if (!(r->value.give > 0.0) || !isfinite(r->value.give))
-            return bly_fail(err, BLY_E_RANGE, where, "a reading has a give above 0");
+            return bly_fail(err, BLY_E_RANGE, where, "a reading has a tolerance above 0");
     }
     return true;
 }

@@ -87,6 +87,8 @@ bool trim_plan_open(const BlyBuild *build, const BlyCatalog *catalog, const BlyR
     *out = plan;
     plan->catalog = catalog;
     plan->samples = asked.samples;
+    plan->own_lures = options != NULL && options->samples != 0;
+    plan->seed = asked.seed;
     plan->tests = asked.fewer < BLY_TESTS_MAX ? BLY_TESTS_MAX - asked.fewer : 0;
     plan->asked = build->tests;
     return fill(build, rig, &asked, plan, err);
@@ -180,8 +182,10 @@ static void one_lure(TrimPlan *plan, size_t number, double *u, const double *noi
     quick_lure_tie(plan->quick, u);
     quick_lure_clamp(plan->quick, u);
     quick_sums_at(&plan->quick->sums, u, built);
-    bool met = meets(plan, u, built, &tank);
-    plan->met[0] += met;
+    const bool as_built = meets(plan, u, built, &tank);
+    bool met = as_built;
+    plan->met[0] += as_built;
+    plan->kept[0] += as_built;
     note_as_built(plan, number, &tank);
     for (int test = 0; test < plan->tests; test++) {
         PlannedReading reading = planned_read(&plan->task, &tank, noise + test * PLANNED_NOISES);
@@ -195,6 +199,7 @@ static void one_lure(TrimPlan *plan, size_t number, double *u, const double *noi
         put_on(plan, &state, noise + NOISES, sums);
         bool now = meets(plan, u, sums, &tank);
         plan->met[test + 1] += now;
+        plan->kept[test + 1] += as_built && now;
         met = test < plan->asked ? now : met;
     }
     plan->met_then[number] = met;
@@ -203,6 +208,7 @@ static void one_lure(TrimPlan *plan, size_t number, double *u, const double *noi
 bool plan_again(TrimPlan *plan, const BlyReserveOptions *options, BlyError *err) {
     size_t inputs = plan->quick->set.input_count;
     memset(plan->met, 0, sizeof plan->met);
+    memset(plan->kept, 0, sizeof plan->kept);
     memset(plan->used, 0, sizeof plan->used);
     plan->shows_count = plan->nose_count = plan->turned = plan->left_alone = plan->looked = 0;
     spread_draw_free(plan->draw);

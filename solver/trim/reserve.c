@@ -69,6 +69,30 @@ static void describe_all(TrimPlan *plan, BlyReserve *out) {
     }
 }
 
+/* After so many tests, where the lures that meet the target as built are a share `as_built` of all:
+ * the plan's lures are weighed so that they are (a sample stratified afterwards; Cochran, Sampling
+ * Techniques, 1977, on stratification after selection, from memory). Never below what is met as
+ * built unless trims spoil more than they mend.
+ */
+static double chance_after(const TrimPlan *plan, int tests, double as_built) {
+    size_t met = plan->met[0], missed = plan->looked - met, kept = plan->kept[tests];
+    size_t mended = plan->met[tests] - kept;
+    double keeps = met > 0 ? (double)kept / (double)met : 1.0;
+    double mends = missed > 0 ? (double)mended / (double)missed : 0.0;
+    return as_built * keeps + (1.0 - as_built) * mends;
+}
+
+static bool find_chances(const TrimPlan *plan, BlyReserve *out, BlyError *err) {
+    const UncertainCase *set = &plan->quick->set;
+    const BlySpreadOptions common = {.seed = plan->seed};
+    double as_built = (double)plan->met[0] / (double)plan->looked;
+    if (!plan->own_lures && !spread_chance(set->build, set->rig, &common, &as_built, err))
+        return false;
+    for (int k = 0; k <= BLY_TESTS_MAX; k++)
+        out->chance[k] = k <= plan->tests ? chance_after(plan, k, as_built) : NAN;
+    return true;
+}
+
 bool trim_plan_reserve(TrimPlan *plan, const BlyBuild *build, BlyReserve *out, BlyError *err) {
     double n = (double)plan->looked;
     memset(out, 0, sizeof *out);
@@ -78,8 +102,8 @@ bool trim_plan_reserve(TrimPlan *plan, const BlyBuild *build, BlyReserve *out, B
     out->tests = plan->asked;
     out->worked = plan->tests;
     out->tools = plan->task.tools;
-    for (int k = 0; k <= BLY_TESTS_MAX; k++)
-        out->chance[k] = k <= plan->tests ? (double)plan->met[k] / n : NAN;
+    if (!find_chances(plan, out, err))
+        return false;
     out->left_alone = (double)plan->left_alone / n;
     three(plan->drift, plan->looked, out->drift);
     three(plan->nose, plan->nose_count, out->nose_down);

@@ -218,6 +218,9 @@ struct TrimPlan {
     int tests, asked;       /* worked out; that the maker is willing to make */
     size_t samples, looked; /* room for; worked so far */
     size_t met[BLY_TESTS_MAX + 1], left_alone;
+    size_t kept[BLY_TESTS_MAX + 1]; /* of met: as built as well */
+    bool own_lures;                 /* the chance as built is that of these lures */
+    unsigned long seed;
     unsigned char *met_then;      /* by sample: after the tests that are asked */
     double *drift, *nose, *shows; /* in the tank as built, by sample */
     size_t shows_count, nose_count, turned;

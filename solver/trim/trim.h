@@ -27,7 +27,7 @@ double trim_plan_chance(const TrimPlan *plan);
 /* What one trim can add and take off at most, kg in water, up to what the spread asks for: twice
  * the 5 % lure's distance from the nominal one. */
 void trim_plan_room(const TrimPlan *plan, double *add, double *take_off);
-/* What the lures that were looked at come to; once, last. */
+/* What the lures that were looked at come to, the chances as BlyReserve has them; once, last. */
 bool trim_plan_reserve(TrimPlan *plan, const BlyBuild *build, BlyReserve *out,
                        BlyError *err) BLY_MUST_CHECK;
 

@@ -10,7 +10,7 @@ bool uncertain_ties(const BlyBuild *build, const BlyInput *inputs, size_t count,
     const char **names = calloc(count + 1, sizeof *names);
     bool good = name && names;
     if (!good)
-        good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for what hangs together");
+        good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for how figures depend on each other");
     for (size_t i = 0; good && i < count; i++) {
         bly_input_name(build, &inputs[i], name[i]);
         names[i] = name[i];

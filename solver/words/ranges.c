@@ -99,8 +99,12 @@ void attitude_range_words(double low, double high, int places, char out[WORDS_MA
     range_words(&ways, low, high, out);
 }
 
+double in_100(double share) {
+    return floor(100.0 * share + 0.5);
+}
+
 void turned_words(double share, char out[WORDS_MAX]) {
     out[0] = '\0';
     if (share >= 0.005)
-        (void)bly_format(out, WORDS_MAX, "; %.0f in 100 turn over", floor(100 * share + 0.5));
+        (void)bly_format(out, WORDS_MAX, "; %.0f in 100 turn over", in_100(share));
 }

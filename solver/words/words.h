@@ -27,6 +27,8 @@ void drift_range_words(double low, double high, BlySystem system, int finer, cha
 void attitude_range_words(double low, double high, int places, char out[WORDS_MAX]);
 /* "; 8 in 100 turn over", "" where (nearly) none is: lures that rest the other way. */
 void turned_words(double share, char out[WORDS_MAX]);
+/* Chances and shares are told as so many in 100, all rounded alike. */
+double in_100(double share);
 /* Grams with sensible digits, milligrams below a gram in the metric system; signed if asked. */
 void small_mass_words(double kg, BlySystem system, bool sign, char out[WORDS_MAX]);
 /* "fresh water at 10 C", "water of 18 g/kg salt at 15 C". */

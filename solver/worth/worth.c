@@ -48,8 +48,9 @@ bool worth_find(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *
     if (!trim_knowing(build, catalog, rig, &asked, list, &context, WORKED_MOST, &out->now, chance,
                       &out->count, err))
         return false;
+    /* To know more costs nothing: what so few lures tell below that is their noise. */
     for (size_t i = 0; i < out->count; i++)
-        out->act[i].chance = chance[i];
+        out->act[i].chance = isnan(chance[i]) ? NAN : fmax(chance[i], out->now);
     choose(out);
     return true;
 }

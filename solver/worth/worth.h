@@ -26,8 +26,8 @@ typedef struct WorthAct {
     int seat;            /* PIECE; else -1 */
     const BlyPart *part; /* PIECE, FIVE, GAUGE; else NULL; the catalog's */
     double minutes;
-    double
-        chance; /* after it, and the build's tests; NAN: not worked out, for it tells too little */
+    double chance; /* after it, and the build's tests, never below that without it; NAN: not worked
+                    * out, for it tells too little */
 } WorthAct;
 
 typedef struct Worth {

@@ -138,7 +138,7 @@ static void what_is_wrong_is_said(void **state) {
         BlyCode code;
     } cases[] = {
         {"", "/body", "measures 90 by 14 by 20", BLY_E_MISSING},
-        {", \"unit\": \"kg\"", "/body/unit", "no unit of length", BLY_E_UNIT},
+        {", \"unit\": \"kg\"", "/body/unit", "not a unit of length", BLY_E_UNIT},
         {", \"unit\": \"mm\", \"nose\": \"+x\", \"up\": \"-x\"", "/body/up", "one axis",
          BLY_E_CONFLICT},
         {", \"unit\": \"mm\", \"wall\": \"200 mm\", \"infill\": 0", "/body/wall", "", BLY_E_RANGE},

@@ -287,7 +287,7 @@ static void each_broken_outline_gets_its_error(void **state) {
         {"\"outline\": {\"side\": \"side.svg\", \"width\": 0}", "/body/outline/width", BLY_E_RANGE,
          ""},
         {"\"outline\": {\"side\": \"side.svg\", \"width\": \"3 m\"}", "/body/outline/width",
-         BLY_E_RANGE, "no width"},
+         BLY_E_RANGE, "cannot be a width"},
         {"\"outline\": {\"side\": \"side.svg\", \"top\": \"mm.svg#top\", \"half\": true}",
          "/body/outline/top", BLY_E_RANGE, "neither edge runs straight"},
         {"\"outline\": {\"side\": \"side.svg\", \"turned\": true, \"half\": true}",

@@ -171,9 +171,9 @@ static void gives_must_say_something(void **state) {
     BlyPart p = hook();
     p.origin = BLY_FROM_MEASURED;
     p.mass = (BlyFigure){0.52e-3, 0};
-    assert_heard(check_part(p), BLY_E_RANGE, "the give of its mass is 0 of the value");
+    assert_heard(check_part(p), BLY_E_RANGE, "the tolerance of its mass is 0 of the value");
     p.mass.give = 0.6e-3;
-    assert_heard(check_part(p), BLY_E_RANGE, "the give of its mass is 1.15 of the value");
+    assert_heard(check_part(p), BLY_E_RANGE, "the tolerance of its mass is 1.15 of the value");
 }
 
 static void missing_fields_are_named(void **state) {
@@ -226,7 +226,7 @@ static void sizes_that_contradict_each_other(void **state) {
     p = hook();
     p.size_rank++;
     assert_heard(check_part(p), BLY_E_CONFLICT,
-                 "\"6\" is no hook size, or not the one it is ranked by");
+                 "\"6\" is not a hook size, or not the one it is ranked by");
     p = hook();
     p.style = text("double");
     assert_int_equal(check_part(p).code, BLY_E_UNKNOWN);
@@ -288,7 +288,7 @@ static void substance_and_lead(void **state) {
 static void materials_are_checked(void **state) {
     (void)state;
     BlyMaterial m = material("m", 8.5, false); /* g/cm3 taken for kg/m3 */
-    assert_heard(check_material(m), BLY_E_RANGE, "a density of 8.5 kg/m3 is no material's");
+    assert_heard(check_material(m), BLY_E_RANGE, "no material has a density of 8.5 kg/m3");
     m = material("m", NAN, false);
     assert_int_equal(check_material(m).code, BLY_E_RANGE);
     m = material("m", 8500, false);

@@ -255,7 +255,7 @@ static void faults_of_parts(void **state) {
         {PART("hook", HOOK_SIZES ", \"wire\": 1"), BLY_E_CONFLICT, "/parts/0/wire", ""},
         {PART("hook", HOOK_SIZES ", \"grade\": \"5X\""), BLY_E_UNKNOWN, "/parts/0/grade", ""},
         {PART("hook", "\"style\": \"treble\", \"size\": \"6/1\""), BLY_E_RANGE, "/parts/0/size",
-         "no hook size"},
+         "not a hook size"},
         {PART("hook", "\"style\": \"double\""), BLY_E_UNKNOWN, "/parts/0/style", ""},
         {PART("hook", "\"size\": \"6\""), BLY_E_MISSING, "/parts/0", "style"},
         {PART("hook", "\"style\": \"treble\", \"size\": \"6\", \"material\": \"steel\", "
@@ -272,7 +272,7 @@ static void faults_of_parts(void **state) {
         {PART("ring", RING_SIZES ", \"hook_size\": [\"2\", \"6\"]"), BLY_E_CONFLICT,
          "/parts/0/hook_size", "smallest hook comes first"},
         {PART("ring", RING_SIZES ", \"single_size\": [\"2\", \"x\"]"), BLY_E_RANGE,
-         "/parts/0/single_size/1", "no hook size"},
+         "/parts/0/single_size/1", "not a hook size"},
         {PART("ring", RING_SIZES ", \"price\": -1"), BLY_E_RANGE, "/parts/0/price",
          "less than nothing"},
         {PART("ring", "\"material\": \"steel\", \"mass\": 1"), BLY_E_MISSING, "/parts/0", "size"},
@@ -300,7 +300,7 @@ static void faults_of_parts(void **state) {
                     "\"thickness\": 1}, {\"kind\": \"sheet\", \"id\": \"s\", \"name\": \"s\", "
                     "\"origin\": \"memory\", \"source\": \"s\", \"material\": \"steel\", "
                     "\"thickness\": 2}]}",
-         BLY_E_CONFLICT, "/parts/1/id", "\"s\" is there twice"},
+         BLY_E_CONFLICT, "/parts/1/id", "\"s\" appears twice"},
         {HEAD STEEL "\"parts\": [{\"kind\": \"sheet\", \"id\": \"a/b\", \"name\": \"s\", "
                     "\"origin\": \"memory\", \"source\": \"s\", \"material\": \"steel\", "
                     "\"thickness\": 1}]}",

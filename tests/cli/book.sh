@@ -35,7 +35,7 @@ is "--book makes it" "$(lures new.json)" 1
 # The very same again: whatever the book has made of the build meanwhile, it is no second lure.
 "$prog" tank lure.json "${reads[@]}" --book new.json --lure "own minnow" >out
 is "replaced" "$(lures new.json)$(said 'in place of what it had')" 11
-"$prog" tank lure.json "${reads[@]}" --book new.json >out; is "the same again" "$(lures new.json)$(said 'read just so already, "own minnow"')" 11
+"$prog" tank lure.json "${reads[@]}" --book new.json >out; is "the same again" "$(lures new.json)$(said 'with the very same readings, "own minnow"')" 11
 "$prog" tank lure.json "${reads[@]}" --tilts "9 deg" --book new.json >out; is "another" "$(lures new.json)$(said '"own minnow 2"')" 21
 "$prog" tank lure.json --scale "6.70 g at blank" --book new.json >out
 is "unfinished" "$(lures new.json)$(said 'not kept in your book yet')" 21

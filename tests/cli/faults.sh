@@ -48,7 +48,7 @@ ln -s gone.json "$work/dangling.json"
 for name in "" "$work/dangling.json"; do
     check "write to '$name'" status 3 "$prog" swap "$work/out.json" --at tail.hook=none --write "$name"
     check "is told on one line" one_line
-    check "for what it is" grep -qE 'no file.s name|is a link to gone.json, where there is nothing' "$work/err"
+    check "for what it is" grep -qE 'not a file name|is a link to gone.json, where there is nothing' "$work/err"
 done
 rm "$work/dangling.json"
 check "still nothing is left behind" [ "$(ls "$work" | grep -cvE '^(in.json|out.json|out|err)$')" = 0 ]

@@ -236,9 +236,9 @@ static void no_name_is_no_file(void **state) {
     assert_false(bly_file_write("", "new", 3, BLY_KEEP_NOTHING, &err));
     assert_int_equal(err.code, BLY_E_IO);
     assert_string_equal(err.where, "\"\"");
-    assert_string_equal(err.text, "is no file's name; expected one to write to");
+    assert_string_equal(err.text, "is not a file name; expected one to write to");
     assert_false(bly_file_read("", 100, &bytes, &length, &err));
-    assert_string_equal(err.text, "is no file's name; expected one to read");
+    assert_string_equal(err.text, "is not a file name; expected one to read");
 }
 
 static void a_full_disk_is_told(void **state) {

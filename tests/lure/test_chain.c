@@ -206,7 +206,7 @@ static void test_refusals(void **state) {
     BlyItem items[BLY_CHOICE_ITEMS];
     assert_int_equal(kit_items(&blank, &seat, &choice, items), 3);
     eye.mass.value = NAN;
-    refused(&seat, &choice, BLY_E_MISSING, "mass of piece is not known");
+    refused(&seat, &choice, BLY_E_MISSING, "mass of piece is unknown");
     choice.of[BLY_PART_EYE].weighed.value = -1;
     refused(&seat, &choice, BLY_E_RANGE, "scale");
 }

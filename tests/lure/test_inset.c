@@ -295,7 +295,7 @@ static void what_cannot_be(void **state) {
     refused(body, pieces, 1, BLY_E_RANGE, "/0", "stands out of the body, most at x 40.");
     pieces[0] = solid(ball(A, 0, 4e-3, 0), 7900);
     pieces[1] = solid(ball(A + 5e-3, 0, 2e-3, 0), 7900);
-    refused(body, pieces, 2, BLY_E_CONFLICT, "/1", "lies where \"ball\" is already");
+    refused(body, pieces, 2, BLY_E_CONFLICT, "/1", "lies where \"ball\" already is");
     pieces[1] = solid(ball(A + 6e-3, 0, 2e-3, 0), 7900); /* they touch */
     must(bly_insets_place(body, pieces, 2, err));
     pieces[0] = layer(0, HEAVY);

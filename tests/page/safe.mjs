@@ -120,9 +120,9 @@ await step("says what the disk refuses, and keeps what is unsaved", async () => 
   const before = full.disk("larch-minnow.json");
   const page = await visit(context, full);
   await Promise.all([drafted(page), fill(page, "/name", "no room for this")]);
-  await until(page, "#message", "the disk takes no file of this size; nothing was written");
+  await until(page, "#message", "the disk cannot take a file of this size; nothing was written");
   await page.locator("#save").click();
-  await until(page, "#message", "larch-minnow.json: the disk takes no file of this size");
+  await until(page, "#message", "larch-minnow.json: the disk cannot take a file of this size");
   await until(page, "#message", "What you have is kept in this tab.");
   const [copy] = await Promise.all([
     page.waitForEvent("download"),

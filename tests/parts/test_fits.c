@@ -65,10 +65,10 @@ static void ring_through_eye(void **state) {
                   "ring ring-a is 1.44 mm through, the eye of eye-a has 1.20 mm");
     e.bore = NAN;
     assert_reason(bly_fits_ring_eye(&r, &e, &why), &why, BLY_E_MISSING,
-                  "the bore of eye eye-a is not known");
+                  "the bore of eye eye-a is unknown");
     r.passes = NAN;
     assert_reason(bly_fits_ring_eye(&r, &e, &why), &why, BLY_E_MISSING,
-                  "the thickness of ring ring-a is not known");
+                  "the thickness of ring ring-a is unknown");
     assert_false(bly_fits_ring_eye(&r, &e, NULL));
 }
 
@@ -143,7 +143,7 @@ static void turns_on_shank(void **state) {
     assert_reason(bly_fits_wire_hook(&w, -1, &h, &why), &why, BLY_E_RANGE, "-1 turns of wire");
     h.shank = NAN;
     assert_reason(bly_fits_wire_hook(&w, 1, &h, &why), &why, BLY_E_MISSING,
-                  "the free shank of hook hook-a is not known");
+                  "the free shank of hook hook-a is unknown");
     assert_int_equal(bly_wire_turns_most(&w, &h), 0);
     w.wire = 0;
     h.shank = 6e-3;

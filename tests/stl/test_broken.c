@@ -119,7 +119,7 @@ static void text_out_of_place(void **state) {
          BLY_E_RANGE},
         {"{\"ballastry\": 1, \"name\": \"not an STL file at all\", \"body\": {\"mesh\": \"x\"}, "
          "\"note\": \"long enough for a head\"}",
-         "", "no STL file", BLY_E_SYNTAX},
+         "", "not an STL file", BLY_E_SYNTAX},
         {"solid a\nfacet normal 0 0 1\nouter loop\nvertex 0 0 \x01\x02\n", "line 4", "a number",
          BLY_E_SYNTAX},
     };
