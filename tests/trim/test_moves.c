@@ -106,7 +106,7 @@ static double least_of_all(const Outlook *outlook, const Move *moves, size_t cou
             for (int j = 0; j < OUTLOOK_PLACES; j++)
                 by[j] = moves[i].by[j] + moves[k].by[j];
             if (moves[i].group != moves[k].group)
-                least = fmin(least, outlook_square(outlook, by));
+                least = fmin(least, outlook_square(outlook, by, INFINITY));
         }
     }
     return least;
