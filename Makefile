@@ -9,8 +9,11 @@ DESTDIR  ?=
 SANITIZE ?=
 # T=room runs one room's tests: make test T=water
 T        ?= *
-# LEAVE: scripts of tests that are not run
+# LEAVE: scripts of tests that are not run, but named as skipped
 LEAVE    ?=
+# What `make check` leaves to `make later` and .ci/run: long, and each a second look at what others look at
+LATER    := tests/catalog/many.sh tests/cli/chance.sh tests/cli/comma.sh tests/cli/lines.sh tests/cli/sweeps.sh \
+            tests/faults/denied.sh
 V        ?= 0
 # FULL=1: sweeps and repeats that make check samples run whole, as make full has them
 FULL     ?=
@@ -65,10 +68,11 @@ SHLIB    := $(OUT)/libballastry.so.2
 PROG     := $(OUT)/ballastry
 TEST_SRC := $(wildcard tests/$(T)/test_*.c)
 TEST_SH  := $(filter-out $(LEAVE),$(wildcard tests/$(T)/*.sh))
+TEST_LEFT := $(filter $(LEAVE),$(wildcard tests/$(T)/*.sh))
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
-.PHONY: alone words all demo check full test bench makers faults mutants fuzz fuzzers analyze reproduce golden docs setup purity headers cover valgrind format format-check man install deb help force clean
+.PHONY: alone words all demo check later full test bench makers faults mutants fuzz fuzzers analyze reproduce golden docs setup purity headers cover valgrind format format-check man install deb help force clean
 all: $(LIB) $(STLIB) $(SHLIB) $(PROG)
 
 # Nothing is compiled before all packages are there; other settings compile everything anew.
@@ -147,7 +151,7 @@ export LSAN_OPTIONS := suppressions=$(CURDIR)/tests/support/lsan.supp:print_supp
 
 # Each test program runs from the top folder, so that tables are found by their path.
 test: $(TEST_BIN) $(PROG)
-	@tests/support/run.bash $(OUT) $(TEST_SH) $(TEST_BIN)
+	@LEFT="$(TEST_LEFT)" tests/support/run.bash $(OUT) $(TEST_SH) $(TEST_BIN)
 
 # The first of the README's two commands: installs what is missing, builds, balances an example.
 demo:
@@ -155,13 +159,18 @@ demo:
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) $(PROG)
 	$(PROG) fit examples/larch-minnow.json --rigs 3
 
-# The second: installs what the tests need too, builds everything, runs every test. The last line says
-# how many passed, failed and were skipped. What takes longer runs in .ci/run.
+# The second: installs what the tests need too, builds everything, runs every test but the long ones of
+# `make later`. The last line says how many passed, failed and were skipped.
 check:
 	@.ci/setup test
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) all
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) headers purity format-check
-	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) test
+	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) test LEAVE="$(LATER)"
+
+# What `make check` leaves, and the whole page in the browser.
+later: all
+	@tests/support/run.bash $(OUT) $(LATER)
+	$(Q)FULL=1 SHOTS= tests/page/page.sh
 
 # Every test again with no sweep sampled, and every problem of test_fit_true; by hand before much lands.
 full: all

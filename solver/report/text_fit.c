@@ -35,16 +35,27 @@ static void warn_of_lead(const Report *r, const BlyFitResult *result, const BlyR
                      "hands; \"lead_free\": true under limits leaves it out");
 }
 
+/* Nearest on paper is not surest to meet the target. */
+static void on_paper_words(const BlyFitResult *result, size_t size, char *words) {
+    words[0] = '\0';
+    if (result->on_paper > 1 && (size_t)result->on_paper <= result->count)
+        (void)snprintf(words, size, "nearest on paper: rig %d; ", result->on_paper);
+    else if (result->on_paper > 1)
+        (void)snprintf(words, size, "nearer on paper: --on-paper; ");
+}
+
 /* The one next step, and where the rest is. */
 static void text_next(const Report *r, const FitShown *shown) {
     const BlyFitResult *result = shown->result;
     if (result->met && result->finished)
         text_wrapped(r, 2, "next: do what stands under 1, then look at it in the tank again");
+    char nearer[96];
+    on_paper_words(result, sizeof nearer, nearer);
     if (result->count == 0 || (shown->full && !result->met))
         return;
-    (void)fprintf(
-        r->out, "%s%s\n", shown->full ? "" : "all in full: --full",
-        result->met ? shown->full ? "keep rig 1: --write FILE" : "; keep rig 1: --write FILE" : "");
+    text_wrapped(r, 2, "%s%s%s%s", nearer, shown->full ? "" : "all in full: --full",
+                 shown->full || !result->met ? "" : "; ",
+                 result->met ? "keep rig 1: --write FILE" : "");
 }
 
 /* What the build does not say, and a maker takes for granted. */
@@ -109,14 +120,6 @@ static void text_answer(const Report *r, const BlyBuild *build, const BlyFitResu
                      n == 1 ? "s" : "");
 }
 
-/* Nearest on paper is not surest to meet the target. */
-static void text_on_paper(const Report *r, const BlyFitResult *result) {
-    if (result->on_paper > 1 && (size_t)result->on_paper <= result->count)
-        text_wrapped(r, 2, "nearest on paper: rig %d", result->on_paper);
-    else if (result->on_paper > 1)
-        text_wrapped(r, 2, "another rig is nearer on paper: --on-paper");
-}
-
 /* What stands in the way, or would help. */
 static void text_remarks(const Report *r, const BlyFitResult *result) {
     if (result->place[0] != '\0')
@@ -174,7 +177,6 @@ void text_fit(const Report *r, const BlyBuild *build, const BlyFitResult *result
     if (shown.common != 0)
         (void)fprintf(r->out, "of all of these:\n");
     text_notes(r, "  ", shown.common);
-    text_on_paper(r, result);
     if (wished != NULL && result->count > 0)
         text_wished_note(r, reserves != NULL);
     text_remarks(r, result);

@@ -224,6 +224,9 @@ static Means wire_means(const TrimTask *task, size_t s, const BlyPart *wire) {
     return (Means){wire, isfinite(step) ? step : 0.0, step * turns_most(wire, hook)};
 }
 
+/* Less wire than this no scale of a hundredth of a gram tells: kg. As fit/mends.c. */
+static const double wind_least = 5e-6;
+
 /* A wire's end is snipped off or left longer: quarters of turns, where a whole one is more than
  * half the band. */
 static void add_quarters(const TrimTask *task, int have, int most, TrimGroup *group) {
@@ -233,7 +236,7 @@ static void add_quarters(const TrimTask *task, int have, int most, TrimGroup *gr
         return;
     for (int part = -7; part < 4 * (most - have) && group->count < TRIM_OPTIONS_MAX; part++) {
         double turns = 0.25 * part;
-        if (part % 4 == 0 || have + turns < 0.2)
+        if (part % 4 == 0 || have + turns < 0.2 || fabs(turns * turn.add.m) < wind_least)
             continue;
         TrimOption *option = &group->option[group->count++];
         *option = turn;
@@ -249,10 +252,10 @@ static void add_turns(const TrimTask *task, size_t s, const BlyPart *wire, int m
     int have = now->of[BLY_PART_WIRE].part ? now->count : 0;
     TrimGroup *group = begin(list, BLY_TRIM_TURNS, s, wire);
     for (int turns = 0; group && turns <= most; turns++) {
-        if (turns == have)
-            continue;
         BlyChoice choice = with_turns(now, wire, turns);
-        (void)add_option(task, &choice, turns - have, group);
+        double more = (turns - have) * bly_wire_turn_mass(wire, now->of[BLY_PART_HOOK].part);
+        if (fabs(more) >= wind_least)
+            (void)add_option(task, &choice, turns - have, group);
     }
     if (group && group->count > 0)
         add_quarters(task, have, most, group);

@@ -28,7 +28,8 @@ for body in minnow flat short stick; do
 done
 n=0
 for build in examples/*.json "$work"/*.json; do
-    n=$((n + 1)) # in inches one in three, but all with FULL=1
+    n=$((n + 1)) # one in three in inches, and one in millimetres, but all with FULL=1
+    [ -n "${FULL:-}" ] || [ $((n % 3)) != 1 ] || [ "$build" = examples/board-lip.json ] || continue
     screen "$build" "$prog" fit "$build"
     [ -n "${FULL:-}" ] || [ $((n % 3)) = 0 ] && screen "$build in inches" "$prog" fit "$build" --units inch
 done
@@ -43,4 +44,4 @@ for command in rest "fit --full" fit; do
     columns "$command, long name"
 done
 echo "first screen: $passed passed, $failed failed"
-[ "$failed" = 0 ] && [ "$passed" -gt 40 ]
+[ "$failed" = 0 ] && [ "$passed" -gt 30 ]

@@ -39,7 +39,7 @@ def told(path):
 
 
 faults, good, used = [], 0, set()
-source = "".join(open(path, encoding="utf-8").read() for path in glob.glob("solver/report/*.c") + glob.glob("solver/cli/*.c"))
+source = "".join(open(path, encoding="utf-8").read() for path in glob.glob("solver/report/*.c") + glob.glob("solver/cli/*.c") + glob.glob("solver/fit/too_*.c"))
 cases = [line.split("|") for line in open("tests/cli/cases.txt", encoding="utf-8") if line.count("|") == 2 and line[0] != "#"]
 for name, status, words in cases:
     words = words.split()

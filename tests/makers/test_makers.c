@@ -43,7 +43,7 @@ static void lures_get_on_target(void **state) {
     (void)state;
     for (int i = 0; i < BUILDS; i++) {
         LoopOrder order = {
-            .catalog = &catalog, .makers = repeats(20, 5), .seed = 1000, .thread = true};
+            .catalog = &catalog, .makers = repeats(20, 3), .seed = 1000, .thread = true};
         LoopTally tally;
         BlyBuild *build = NULL;
         must(loop_build(builds[i].path, &catalog, false, &build, &error));
@@ -76,7 +76,7 @@ static void makers_reach_what_is_foretold(void **state) {
                                       "tests/makers/pine-minnow.json"};
     (void)state;
     for (int i = 0; i < 3; i++) {
-        LoopOrder order = {.catalog = &catalog, .makers = repeats(40, 6), .seed = 3000};
+        LoopOrder order = {.catalog = &catalog, .makers = repeats(40, 4), .seed = 3000};
         LoopTally tally;
         BlyBuild *build = NULL;
         BlyReserve plan;

@@ -1,8 +1,8 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Runs test programs and scripts, as many at once as there are cores, those that took longest the last
-# time first. $1: folder for logs and times; then the tests. Last come the names of what failed or
-# was skipped, and the tally alone on a line.
+# time first. $1: folder for logs and times; then the tests; LEFT: scripts that are left to another run.
+# Last come the names of what failed or was skipped, and the tally alone on a line.
 #
 # A program is cmocka's; each of its tests counts. A script counts what its last line says, ".. N
 # passed, M failed", or else as one by its exit status; what it leaves out it says on a line of its own,
@@ -66,5 +66,6 @@ printf '%s\n' "$@" | awk -v out="${LOGS%/test-logs}" -v first="$first" -v known=
 cat "$LOGS"/*.cpu "$known" | sort -u -k2,2 | sort -rn >"$LOGS/times.new" && mv "$LOGS/times.new" "$LOGS/times"
 sed -nE 's/^FAILED /failed: /p' "$LOGS"/*.names
 sed -nE 's/^SKIPPED /skipped: /p' "$LOGS"/*.names
-awk 'FNR == 1 { passed += $1 } /^FAILED/ { failed++ } /^SKIPPED/ { skipped++ }
+for left in ${LEFT:-}; do echo "skipped: $left: left to make later"; done
+awk -v skipped="$(wc -w <<<"${LEFT:-}")" 'FNR == 1 { passed += $1 } /^FAILED/ { failed++ } /^SKIPPED/ { skipped++ }
     END { printf "%d passed, %d failed, %d skipped\n", passed, failed, skipped; exit failed > 0 }' "$LOGS"/*.count

@@ -7,7 +7,7 @@ speaks of a lure that hangs still, its blank is trimmed first as on the bench: b
 that the lure weighs in water."""
 import copy, functools, json, math, os, subprocess, sys, tempfile
 
-PROGRAM = os.environ["BALLASTRY"]
+PROGRAM = os.path.realpath(os.environ["BALLASTRY"])
 HERE = os.path.dirname(os.path.abspath(__file__))
 FOOT = 304.8  # mm
 checks, failed = 0, 0

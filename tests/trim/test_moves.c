@@ -62,6 +62,9 @@ static Outlook both_sides(double drift, double nose, double roll, double sigma) 
     Outlook o = {.low = {drift, nose, roll}, .high = {drift, nose, roll}};
     for (int k = 0; k < OUTLOOK_PLACES; k++) {
         o.has_low[k] = o.has_high[k] = true;
+        o.middle[k] = o.low[k];
+        o.least[k] = -INFINITY;
+        o.most[k] = INFINITY;
         o.variance[k] = sigma * sigma;
     }
     return o;
