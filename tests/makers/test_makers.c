@@ -67,8 +67,9 @@ static void lures_get_on_target(void **state) {
 }
 
 /* The plan that `fit` prints is no promise that makers with its tools do not keep: they reach what
- * it foretells after one and two tests, within what the binomial law lets one in a thousand miss, or
- * more, by at most what docs/trim.md tells (it trims with fewer wires and hooks than there are). */
+ * it foretells after one and two tests, within what the binomial law lets one in a thousand miss,
+ * or more, by at most what docs/trim.md tells (it trims with fewer wires and hooks than there are).
+ */
 #define MORE_THAN_FORETOLD 0.2
 static void makers_reach_what_is_foretold(void **state) {
     static const char *const own[] = {"examples/larch-minnow.json",
