@@ -7,6 +7,7 @@
 #include <math.h>
 
 static const double scale_digit = 10e-6; /* kg */
+static const double likely = 0.5;        /* as the page has it (odds.js) */
 
 static double marks(const Report *r) {
     return r->system == BLY_INCH ? 0.6096 : 0.6;
@@ -29,8 +30,12 @@ static void edge_words(const Report *r, double drift, char out[WORDS_MAX]) {
 }
 
 static void text_chance(const Report *r, const BlyMendPlan *p) {
-    if (p->leaves)
+    if (p->leaves && p->chance_now >= likely)
         report_print(r->out, "leave it as it is; on target: %.0f in 100\n", in_100(p->chance_now));
+    else if (p->leaves)
+        report_print(r->out,
+                     "no trim makes it surer before the next test; on target as it is: %.0f in 100\n",
+                     in_100(p->chance_now));
     else
         report_print(r->out, "on target as it is: %.0f in 100; after this: %.0f in 100\n",
                      in_100(p->chance_now), in_100(p->chance));

@@ -289,10 +289,11 @@ export class RigsPanel {
 }
 
 // What a maker would say of it: sentences of the answer, without their full stop.
-function craftWords({ let_go: letGo, light, second_try: secondTry }) {
+function craftWords({ let_go: letGo, light, heavy, second_try: secondTry }) {
   return [
     letGo ? `${letGo}; let go in these` : "",
     light ?? "",
+    heavy ?? "",
     secondTry
       ? "nothing but wire on a shank, dots or washers reaches the target; makers keep them for the tank"
       : "",
