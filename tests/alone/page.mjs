@@ -315,8 +315,8 @@ async function both() {
         };
       });
     }
-    const name = await here.run(() => document.getElementById("filename").value);
     await here.run(type, '[data-path="/name"]', "too much");
+    const name = await here.run(() => document.getElementById("filename").value); // it may follow the lure's name
     await here.wait(press, "Save");
     await here.wait(says, "#message", "nothing was written");
     assert.equal(await here.run(() => document.querySelector('[data-path="/name"]').value), "too much");
