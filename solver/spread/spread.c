@@ -111,9 +111,10 @@ bool spread_chance(const BlyBuild *build, const BlyRig *rig, const BlySpreadOpti
     if (!build->has_target)
         return true;
     BlySpread *spread = malloc(sizeof *spread);
-    bool good = spread || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
-    good = good && bly_spread(build, rig, build->target_waters, build->target_water_count,
-                              &build->target, &asked, spread, err);
+    if (!spread)
+        return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the spread");
+    bool good = bly_spread(build, rig, build->target_waters, build->target_water_count,
+                           &build->target, &asked, spread, err);
     *out = good ? spread->chance : NAN;
     free(spread);
     return good;
