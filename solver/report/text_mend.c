@@ -33,9 +33,10 @@ static void text_chance(const Report *r, const BlyMendPlan *p) {
     if (p->leaves && p->chance_now >= likely)
         report_print(r->out, "leave it as it is; on target: %.0f in 100\n", in_100(p->chance_now));
     else if (p->leaves)
-        report_print(r->out,
-                     "no trim makes it surer before the next test; on target as it is: %.0f in 100\n",
-                     in_100(p->chance_now));
+        report_print(
+            r->out,
+            "no trim makes it surer before the next test; on target as it is: %.0f in 100\n",
+            in_100(p->chance_now));
     else
         report_print(r->out, "on target as it is: %.0f in 100; after this: %.0f in 100\n",
                      in_100(p->chance_now), in_100(p->chance));
