@@ -12,8 +12,9 @@ T        ?= *
 # LEAVE: scripts of tests that are not run, but named as skipped
 LEAVE    ?=
 # What `make check` leaves to `make later` and .ci/run: what takes long, so that it stays within five minutes
-LATER    := tests/catalog/many.sh tests/cli/chance.sh tests/cli/comma.sh tests/cli/lines.sh tests/cli/sweeps.sh \
-            tests/faults/denied.sh tests/faults/killed.sh tests/library/installed.sh
+LATER    := tests/catalog/many.sh $(addprefix tests/cli/,book.sh chance.sh comma.sh lines.sh new.sh screen.sh \
+            sweeps.sh) tests/docs/keys.sh tests/docs/pages.sh tests/faults/denied.sh tests/faults/killed.sh \
+            tests/library/installed.sh tests/slip/said.sh
 V        ?= 0
 # FULL=1: sweeps and repeats that make check samples run whole, as make full has them
 FULL     ?=
