@@ -285,6 +285,7 @@ install: all $(MAN)
 
 # What the tests of the library install.
 $(if $(filter * library,$(T)),test: $(STLIB) $(SHLIB) $(MAN))
+later: $(MAN)
 
 # The installed tree as Debian packages, below .build/: program, library, and what is linked against.
 deb: all $(MAN)
