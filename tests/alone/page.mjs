@@ -316,7 +316,6 @@ async function both() {
       });
     }
     await here.run(type, '[data-path="/name"]', "too much");
-    const name = await here.run(() => document.getElementById("filename").value); // it may follow the lure's name
     await here.wait(press, "Save");
     await here.wait(says, "#message", "nothing was written");
     assert.equal(await here.run(() => document.querySelector('[data-path="/name"]').value), "too much");
@@ -325,6 +324,7 @@ async function both() {
       await tab.run(() => {
         IDBObjectStore.prototype.put = window.kept;
       });
+    const name = await here.run(() => document.getElementById("filename").value); // it may follow the lure's name
     await save(here, name);
     assert.equal((await command(here, name, "rest")).name, "too much");
     if (here !== tab) await here.close();
