@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a maker could do to a finished lure: the list, and what hangs. */
 #include "fit/mends.h"
+#include "trim/trim.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -160,9 +161,6 @@ static BlyFigure turns_weigh(const Bench *bench, const BlyChoice *now, const Bly
     return (BlyFigure){have.value + more * turn, hypot(have.give, give)};
 }
 
-/* Less wire than this no scale of a hundredth of a gram tells: kg. As trim/trims.c. */
-static const double wind_least = 5e-6;
-
 static bool wind_by(const Bench *bench, int seat, const BlyPart *wire, double more, MendList *list,
                     BlyError *err) {
     const BlyChoice *now = &bench->build->fitted.at[seat];
@@ -172,7 +170,7 @@ static bool wind_by(const Bench *bench, int seat, const BlyPart *wire, double mo
     BlyFigure weigh = turns_weigh(bench, now, wire, more);
     double turns = isfinite(weigh.value) && more != rint(more) ? weigh.value / turn : have + more;
     int count = (int)ceil(turns - 0.05);
-    if (fabs(more) * turn < wind_least || count < 0 ||
+    if (fabs(more) * turn < trim_wind_least || count < 0 ||
         count > bly_wire_turns_most(wire, now->of[BLY_PART_HOOK].part))
         return true;
     mend.to[0] = *now;

@@ -67,4 +67,8 @@ bool trim_knowing(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig
 bool trim_condition(double *factor, bool any, size_t n, const TrimKnown *known,
                     BlyError *err) BLY_MUST_CHECK;
 
+/* kg: less wire than this, on or off, no scale of a hundredth of a gram tells, so it is no trim in
+ * a plan and no mend. */
+extern const double trim_wind_least;
+
 #endif

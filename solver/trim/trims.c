@@ -224,8 +224,7 @@ static Means wire_means(const TrimTask *task, size_t s, const BlyPart *wire) {
     return (Means){wire, isfinite(step) ? step : 0.0, step * turns_most(wire, hook)};
 }
 
-/* Less wire than this no scale of a hundredth of a gram tells: kg. As fit/mends.c. */
-static const double wind_least = 5e-6;
+const double trim_wind_least = 5e-6;
 
 /* A wire's end is snipped off or left longer: quarters of turns, where a whole one is more than
  * half the band. */
@@ -236,7 +235,7 @@ static void add_quarters(const TrimTask *task, int have, int most, TrimGroup *gr
         return;
     for (int part = -7; part < 4 * (most - have) && group->count < TRIM_OPTIONS_MAX; part++) {
         double turns = 0.25 * part;
-        if (part % 4 == 0 || have + turns < 0.2 || fabs(turns * turn.add.m) < wind_least)
+        if (part % 4 == 0 || have + turns < 0.2 || fabs(turns * turn.add.m) < trim_wind_least)
             continue;
         TrimOption *option = &group->option[group->count++];
         *option = turn;
@@ -254,7 +253,7 @@ static void add_turns(const TrimTask *task, size_t s, const BlyPart *wire, int m
     for (int turns = 0; group && turns <= most; turns++) {
         BlyChoice choice = with_turns(now, wire, turns);
         double more = (turns - have) * bly_wire_turn_mass(wire, now->of[BLY_PART_HOOK].part);
-        if (fabs(more) >= wind_least)
+        if (fabs(more) >= trim_wind_least)
             (void)add_option(task, &choice, turns - have, group);
     }
     if (group && group->count > 0)
