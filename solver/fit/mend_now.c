@@ -2,6 +2,7 @@
 /* What to do now: of all single mends and pairs the one that is worth most over all lures that
  * this one may be. */
 #include "ballastry/mend.h"
+#include "fit/mend_cut.h"
 #include "fit/mend_mix.h"
 #include "fit/mend_now.h"
 #include "fit/mend_sample.h"
@@ -90,6 +91,22 @@ static void choose(const Bench *bench, const MendSamples *samples, const MendLis
     }
 }
 
+/* A little more or less of the wire, where that is worth more. */
+static bool cut_surest(const Bench *bench, const MendSamples *samples, MendList *mends, Best *best,
+                       BlyError *err) {
+    static const int halves[] = {-8, 8, -4, 4, -2, 2, -1, 1};
+    for (size_t i = 0; i < sizeof halves / sizeof *halves; i++) {
+        Mix mix;
+        if (!mend_cut_longer(bench, halves[i], mends, &best->mix, &mix, err))
+            return false;
+        MendOdds odds = mend_odds(bench, samples, mends, &mix);
+        double worth = worth_of(mends, &mix, &odds);
+        if (worth > best->worth && may_be(bench, mends, &mix))
+            *best = (Best){mix, odds, worth};
+    }
+    return true;
+}
+
 static bool find(const Bench *bench, const MendSamples *samples, MendList *mends, Best *best,
                  BlyMendPlan *out, BlyError *err) {
     Mix *mixes = malloc(LOOKED_AT * sizeof *mixes);
@@ -101,8 +118,10 @@ static bool find(const Bench *bench, const MendSamples *samples, MendList *mends
     bool good = mixes != NULL || bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the mends");
     good = good && mends_list(bench, mends, err) &&
            mends_likeliest(bench, mends, &frames, LOOKED_AT, mixes, &count, err);
-    if (good)
+    if (good) {
         choose(bench, samples, mends, mixes, count, best);
+        good = best->mix.count == 0 || cut_surest(bench, samples, mends, best, err);
+    }
     out->looked_at = count;
     free(mixes);
     return good;

@@ -135,7 +135,10 @@ static double give_of(const Bench *bench, const Mend *mend) {
     double mass = 1e-3 * fabs(mend->adds.m);
     if (mend->kind == BLY_MEND_BACK)
         return mass * is->filed_give / fmax(is->filed - was->filed, 1e-6);
-    return mends_give(bench, mass, share_of(mend, was));
+    const BlyPart *wire = is->of[BLY_PART_WIRE].part;
+    wire = wire != NULL ? wire : was->of[BLY_PART_WIRE].part;
+    return mend->kind == BLY_MEND_WIRE ? mends_wire_give(bench, wire, mass, share_of(mend, was))
+                                       : mends_give(bench, mass, share_of(mend, was));
 }
 
 /* What may be known of what comes off is not yet known of what goes on: kg, 95 of 100. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Which mends, singly and together, are worth the full physics. */
 #include "fit/mend_search.h"
+#include "fit/mend_cut.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -317,8 +318,32 @@ static bool search_begin(const Bench *bench, const MendList *mends, Problem *pro
     return good && problem_frames(problem, &bench->build->fitted, NULL, err);
 }
 
-bool mends_likeliest(const Bench *bench, const MendList *mends, Problem *problem, size_t most,
-                     Mix *out, size_t *count, BlyError *err) {
+static bool same_mends(const Mix *a, const Mix *b) {
+    return a->count == b->count && memcmp(a->mend, b->mend, sizeof a->mend) == 0;
+}
+
+/* Of those that are the same once their wires are cut, one; sorted. */
+static bool cut_wires(Search *s, MendList *mends, Mix *mixes, size_t *count, BlyError *err) {
+    size_t kept = 0;
+    for (size_t i = 0; i < *count; i++) {
+        if (!mend_cut_near(s->bench, s->problem, &s->fitted, mends, &mixes[i], err))
+            return false;
+        mixes[i].off = mix_off(s, &mixes[i]);
+    }
+    qsort(mixes, *count, sizeof *mixes, by_off);
+    for (size_t i = 0; i < *count; i++) {
+        bool twice = false;
+        for (size_t k = kept; k-- > 0 && !twice && mixes[k].off == mixes[i].off;)
+            twice = same_mends(&mixes[k], &mixes[i]);
+        if (!twice)
+            mixes[kept++] = mixes[i];
+    }
+    *count = kept;
+    return true;
+}
+
+bool mends_likeliest(const Bench *bench, MendList *mends, Problem *problem, size_t most, Mix *out,
+                     size_t *count, BlyError *err) {
     Search s;
     Mix *mixes = NULL;
     size_t all = 0;
@@ -328,8 +353,7 @@ bool mends_likeliest(const Bench *bench, const MendList *mends, Problem *problem
         weigh_pairs(&s);
         good = gather(&s, &mixes, &all, err);
     }
-    if (good && all > 0)
-        qsort(mixes, all, sizeof *mixes, by_off);
+    good = good && (all == 0 || cut_wires(&s, mends, mixes, &all, err));
     for (; good && *count < all && *count < most; (*count)++)
         out[*count] = mixes[*count];
     free(mixes);

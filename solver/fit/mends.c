@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a maker could do to a finished lure: the list, and what hangs. */
 #include "fit/mends.h"
+#include "fit/mend_mix.h"
 #include "trim/trim.h"
 
 #include <math.h>
@@ -20,6 +21,11 @@ static const unsigned kept = 1u << BLY_RULE_HOOK_SIZE | 1u << BLY_RULE_HOOK_GRAD
 double mends_give(const Bench *bench, double mass, double share) {
     double give = fabs(mass) * (isfinite(share) ? share : 0);
     return bench->by_scale ? fmin(give, MEND_SCALE_GIVE) : give;
+}
+
+double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass, double share) {
+    double give = mends_give(bench, mass, share);
+    return bench->by_scale ? fmin(give, bly_wire_cut_give(wire, mass)) : give;
 }
 
 void mends_release(MendList *list) {
@@ -155,7 +161,7 @@ static BlyFigure turns_weigh(const Bench *bench, const BlyChoice *now, const Bly
         have = known ? on->weighed : (BlyFigure){now->count * turn, now->count * turn * share};
     if (!bench->by_scale && !(same && known))
         return (BlyFigure){NAN, 0};
-    double give = mends_give(bench, more * turn, share);
+    double give = mends_wire_give(bench, wire, more * turn, share);
     if (!bench->by_scale && !(give <= have.give)) /* not weighed, too */
         return (BlyFigure){NAN, 0};
     return (BlyFigure){have.value + more * turn, hypot(have.give, give)};
@@ -170,7 +176,7 @@ static bool wind_by(const Bench *bench, int seat, const BlyPart *wire, double mo
     BlyFigure weigh = turns_weigh(bench, now, wire, more);
     double turns = isfinite(weigh.value) && more != rint(more) ? weigh.value / turn : have + more;
     int count = (int)ceil(turns - 0.05);
-    if (fabs(more) * turn < trim_wind_least || count < 0 ||
+    if (fabs(more) * turn < trim_cut_least * wire->mass.value || count < 0 ||
         count > bly_wire_turns_most(wire, now->of[BLY_PART_HOOK].part))
         return true;
     mend.to[0] = *now;
@@ -191,9 +197,37 @@ static bool wind(const Bench *bench, int seat, const BlyPart *wire, MendList *li
             return false;
     }
     for (int part = -7; bench->by_scale && part <= 7; part++) {
-        if (part % 4 != 0 && have + 0.25 * part > 0.2 &&
+        if (part % 4 != 0 && have + 0.25 * part >= trim_turns_least &&
             !wind_by(bench, seat, wire, 0.25 * part, list, err))
             return false;
+    }
+    return true;
+}
+
+bool mends_cut(const Bench *bench, int like, double more, MendList *list, int *at, BlyError *err) {
+    static const double cut = 0.5e-3; /* m */
+    const Mend was = list->at[like];
+    const BlyChoice *now = &bench->build->fitted.at[was.seat[0]];
+    const BlyPart *on = was.to[0].of[BLY_PART_WIRE].part;
+    const BlyPart *wire = on != NULL ? on : now->of[BLY_PART_WIRE].part;
+    double turn = bly_wire_turn_mass(wire, now->of[BLY_PART_HOOK].part);
+    more = wire->mass.value * cut * rint(more / (wire->mass.value * cut));
+    *at = like;
+    for (size_t i = 0; i < list->count; i++) {
+        if (list->at[i].class == was.class && list->at[i].to[0].of[BLY_PART_WIRE].part == on &&
+            fabs(1e-3 * list->at[i].adds.m - more) < 0.1 * wire->mass.value * cut) {
+            *at = (int)i;
+            return true;
+        }
+    }
+    size_t count = list->count;
+    if (on == NULL || mend_wire_mass(now) + more < trim_turns_least * turn)
+        return true;
+    if (!wind_by(bench, was.seat[0], wire, more / turn, list, err))
+        return false;
+    if (list->count > count) {
+        list->at[count].class = was.class;
+        *at = (int)count;
     }
     return true;
 }

@@ -48,6 +48,8 @@ typedef struct Bench {
 /* kg, 95 of 100, that a change by so much is off, where each is off by such a share: less by the
  * scale. */
 double mends_give(const Bench *bench, double mass, double share);
+/* The same of wire, which is cut to its length where that is surer still. */
+double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass, double share);
 void mends_release(MendList *list);
 bool mends_list(const Bench *bench, MendList *out, BlyError *err) BLY_MUST_CHECK;
 
@@ -59,6 +61,11 @@ void mends_end(MendList *list);
 /* Appends one of the class that was begun last, where it fits and breaks no rule that the lure as
  * fitted keeps. */
 bool mends_add(const Bench *bench, Mend *mend, MendList *list, BlyError *err) BLY_MUST_CHECK;
+
+/* Wire that goes on or comes off one shank, as mend `like` of the list has it, cut so that it makes
+ * up `more` kg, to a half millimetre: its place in the list; `like` itself where that cannot be. */
+bool mends_cut(const Bench *bench, int like, double more, MendList *list, int *at,
+               BlyError *err) BLY_MUST_CHECK;
 
 /* Does it to a rig of the build. */
 void mend_apply(const BlyBuild *build, const Mend *mend, BlyRig *rig);

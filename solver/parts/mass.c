@@ -144,3 +144,8 @@ double bly_wire_turn_mass(const BlyPart *wire, const BlyPart *hook) {
     double shank = (is_style(hook, "single") ? 1 : bundle) * hook->wire;
     return wire->mass.value * pi * (shank + wire->wire);
 }
+
+double bly_wire_cut_give(const BlyPart *wire, double mass) {
+    static const double cut = 0.5e-3, metre = 14e-6; /* m, kg */
+    return hypot(cut * wire->mass.value, mass * metre / wire->mass.value);
+}

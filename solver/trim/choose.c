@@ -18,14 +18,41 @@ static const double *change_of(const TrimChooser *chooser, int group, int option
     return chooser->at[group * TRIM_OPTIONS_MAX + option].change;
 }
 
-/* What a group's going from one option to another does to the state; none is -1. */
-static void change_from(const TrimChooser *chooser, int group, int from, int to,
+/* One group goes from what is on to another option; none is -1. */
+typedef struct Step {
+    int group, from, to;
+    double less, more; /* kg of wire beyond the options */
+} Step;
+
+static Step step_from(const TrimState *state, int group, int to, double more) {
+    return (Step){group, state->on[group], to, state->more[group], more};
+}
+
+/* kg on the lure. */
+static double mass_on(const TrimGroup *group, int option, double more) {
+    return option < 0 ? 0.0 : group->option[option].add.m + more;
+}
+
+static double mass_changed(const TrimGroup *group, const Step *step) {
+    return mass_on(group, step->to, step->more) - mass_on(group, step->from, step->less);
+}
+
+/* How much of the option's own change it is with so much wire beyond it. */
+static double part_of(const TrimGroup *group, int option, double more) {
+    return more == 0.0 ? 1.0 : 1.0 + more / group->option[option].add.m;
+}
+
+/* What it does to the state. */
+static void change_from(const TrimChooser *chooser, const Step *step,
                         double change[BELIEF_STATES]) {
     static const double none[BELIEF_STATES];
-    const double *less = from < 0 ? none : change_of(chooser, group, from);
-    const double *more = to < 0 ? none : change_of(chooser, group, to);
+    const TrimGroup *group = &chooser->trims->group[step->group];
+    const double *less = step->from < 0 ? none : change_of(chooser, step->group, step->from);
+    const double *more = step->to < 0 ? none : change_of(chooser, step->group, step->to);
+    double less_of = step->from < 0 ? 0.0 : part_of(group, step->from, step->less);
+    double more_of = step->to < 0 ? 0.0 : part_of(group, step->to, step->more);
     for (int i = 0; i < BELIEF_STATES; i++)
-        change[i] = more[i] - less[i];
+        change[i] = more_of * more[i] - less_of * less[i];
 }
 
 bool trim_chooser_make(const PlannedTest *task, const TrimList *trims, TrimChooser *out,
@@ -55,7 +82,9 @@ void trim_state_begin(TrimState *state) {
 
 double trim_state_share(const TrimGroup *group, const TrimState *state, size_t g, double noise) {
     double mass = fabs(group->option[state->on[g]].add.m);
-    return fmax(1.0 + state->sigma[g] / fmax(mass, least_mass) * noise, 0.1);
+    return fmax(part_of(group, state->on[g], state->more[g]) +
+                    state->sigma[g] / fmax(mass, least_mass) * noise,
+                0.1);
 }
 
 static int steps_on(const TrimGroup *group, int option) {
@@ -79,34 +108,36 @@ static bool by_scale(const TrimGroup *group, int from, int to) {
                                             group->option[to < 0 ? from : to].by_scale);
 }
 
-/* kg, one standard deviation, that a move is off by. */
-static double move_sigma(const TrimGroup *group, int from, int to) {
-    int option = to < 0 ? from : to;
+/* kg, one standard deviation, that a step is off by. */
+static double step_sigma(const TrimGroup *group, const Step *step) {
+    int option = step->to < 0 ? step->from : step->to;
     double all = option_sigma(group, option), mass = fabs(group->option[option].add.m);
-    if (by_scale(group, from, to))
+    double change = fabs(mass_changed(group, step));
+    if (by_scale(group, step->from, step->to))
         return trim_scale_give / BLY_SIGMAS_95;
     if (group->kind == BLY_TRIM_HOOK)
         return all;
-    double change =
-        (to < 0 ? 0.0 : group->option[to].add.m) - (from < 0 ? 0.0 : group->option[from].add.m);
-    return all * fabs(change) / fmax(mass, least_mass);
+    double share = all / fmax(mass, least_mass) * change;
+    return group->kind == BLY_TRIM_TURNS && step->from >= 0
+               ? fmin(trim_scale_give, bly_wire_cut_give(group->part, change)) / BLY_SIGMAS_95
+               : share;
 }
 
 /* What was not known of a hook stays so with wire on it, and so it does of one that takes its place
- * by the scale. */
-static double state_sigma(const TrimGroup *group, const TrimState *state, size_t g, int to) {
-    if (to < 0)
+ * by the scale, and of wire that is lengthened. */
+static double state_sigma(const TrimGroup *group, const TrimState *state, const Step *step) {
+    if (step->to < 0)
         return 0.0;
-    return by_scale(group, state->on[g], to)
-               ? hypot(state->sigma[g], trim_scale_give / BLY_SIGMAS_95)
-               : option_sigma(group, to);
+    bool stays = by_scale(group, step->from, step->to) ||
+                 (group->kind == BLY_TRIM_TURNS && step->from >= 0);
+    return stays ? hypot(state->sigma[step->group], step_sigma(group, step))
+                 : option_sigma(group, step->to);
 }
 
 /* As a share of what it changes. */
-static double move_variance(const TrimGroup *group, int from, int to) {
-    double change =
-        (to < 0 ? 0.0 : group->option[to].add.m) - (from < 0 ? 0.0 : group->option[from].add.m);
-    return gsl_pow_2(move_sigma(group, from, to) / fmax(fabs(change), least_mass));
+static double step_variance(const TrimGroup *group, const Step *step) {
+    double change = fabs(mass_changed(group, step));
+    return gsl_pow_2(step_sigma(group, step) / fmax(change, least_mass));
 }
 
 static int things_of(const TrimGroup *group, int from, int to) {
@@ -121,13 +152,14 @@ static bool may_move(const TrimGroup *group, int from, int to) {
            abs(steps_on(group, to)) > abs(steps_on(group, from));
 }
 
-static Move weigh(const TrimChooser *chooser, const Outlook *outlook, int g, int from, int to) {
-    const TrimGroup *group = &chooser->trims->group[g];
-    Move move = {.group = (short)g, .option = (short)to};
+static Move weigh(const TrimChooser *chooser, const Outlook *outlook, const Step *step) {
+    const TrimGroup *group = &chooser->trims->group[step->group];
+    int from = step->from, to = step->to;
+    Move move = {.group = (short)step->group, .option = (short)to};
     double change[BELIEF_STATES];
-    change_from(chooser, g, from, to, change);
+    change_from(chooser, step, change);
     outlook_move(outlook, change, move.by);
-    double share = move_variance(group, from, to);
+    double share = step_variance(group, step);
     for (int k = 0; k < OUTLOOK_PLACES; k++) {
         move.variance[k] = share * move.by[k] * move.by[k];
         move.off += move.variance[k];
@@ -151,8 +183,9 @@ static void all_moves(const TrimChooser *chooser, const TrimState *state, const 
         int from = state->on[g];
         out->first[g] = count;
         for (int to = -1; to < (int)group->count; to++) {
+            const Step step = step_from(state, (int)g, to, 0.0);
             if (may_move(group, from, to))
-                out->move[count++] = weigh(chooser, outlook, (int)g, from, to);
+                out->move[count++] = weigh(chooser, outlook, &step);
         }
     }
     out->first[chooser->trims->count] = count;
@@ -244,13 +277,50 @@ static double score_of(const Outlook *outlook, const Mix *mix) {
     return cost + outlook_score(outlook, mix->by, variance);
 }
 
+/* kg of wire, within its play, that brings the places nearest, and brings them there. What one kg
+ * does is straight; of a one-sided band nothing counts that is well inside. */
+static double cut_to(const Outlook *outlook, double play, const double per_kg[OUTLOOK_PLACES],
+                     Mix *mix) {
+    double along = 0.0, square = 0.0;
+    for (int k = 0; k < OUTLOOK_PLACES; k++) {
+        double at = outlook->middle[k] + mix->by[k];
+        if (at < outlook->least[k] || at > outlook->most[k]) /* least and most are 0 or open */
+            continue;
+        along += at * per_kg[k];
+        square += per_kg[k] * per_kg[k];
+    }
+    double more = square > 0.0 ? fmin(fmax(-along / square, -play), play) : 0.0;
+    for (int k = 0; k < OUTLOOK_PLACES; k++)
+        mix->by[k] += more * per_kg[k];
+    return more;
+}
+
+/* The wires among its moves are cut to what is best, between the turns that were looked at. */
+static void settle(const TrimChooser *chooser, const Outlook *outlook, Mix *mix) {
+    for (int i = 0; i < mix->count; i++) {
+        const Move *move = mix->move[i];
+        const TrimGroup *group = &chooser->trims->group[move->group];
+        double per_kg[OUTLOOK_PLACES];
+        mix->more[i] = 0.0;
+        if (move->option < 0 || !(group->play > 0.0))
+            continue;
+        outlook_move(outlook, change_of(chooser, move->group, move->option), per_kg);
+        for (int k = 0; k < OUTLOOK_PLACES; k++)
+            per_kg[k] /= group->option[move->option].add.m;
+        mix->more[i] = cut_to(outlook, group->play, per_kg, mix);
+    }
+}
+
 /* The best of those kept takes the place of the best so far. */
-static void choose_of(const Outlook *outlook, const Kept *kept, double *least, Mix *best) {
+static void choose_of(const TrimChooser *chooser, const Outlook *outlook, const Kept *kept,
+                      double *least, Mix *best) {
     for (size_t i = 0; i < kept->count; i++) {
-        double score = score_of(outlook, &kept->mix[i]);
+        Mix mix = kept->mix[i];
+        settle(chooser, outlook, &mix);
+        double score = score_of(outlook, &mix);
         if (score < *least) {
             *least = score;
-            *best = kept->mix[i];
+            *best = mix;
         }
     }
 }
@@ -269,26 +339,29 @@ TrimMoves trim_choose(const TrimChooser *chooser, const TrimState *state, const 
     kept[0].mix[0] = best;
     for (int depth = 0; depth < TRIM_MOVES; depth++) {
         grow(outlook, &moves, groups, &kept[depth & 1], &kept[!(depth & 1)]);
-        choose_of(outlook, &kept[!(depth & 1)], &least, &best);
+        choose_of(chooser, outlook, &kept[!(depth & 1)], &least, &best);
     }
     if (least > likely_missed) {
         kept[0].count = pairs_far_off(outlook, moves.move, moves.first[groups], kept[0].mix);
-        choose_of(outlook, &kept[0], &least, &best);
+        choose_of(chooser, outlook, &kept[0], &least, &best);
     }
     for (; out.count < best.count; out.count++)
-        out.move[out.count] = (TrimMove){best.move[out.count]->group, best.move[out.count]->option};
+        out.move[out.count] = (TrimMove){best.move[out.count]->group, best.move[out.count]->option,
+                                         best.more[out.count]};
     return out;
 }
 
 void trim_move(const TrimChooser *chooser, const TrimMoves *moves, TrimState *state,
                Belief *belief) {
     for (int i = 0; i < moves->count; i++) {
-        int g = moves->move[i].group, to = moves->move[i].option, from = state->on[g];
-        const TrimGroup *group = &chooser->trims->group[g];
+        const TrimMove *move = &moves->move[i];
+        const Step step = step_from(state, move->group, move->option, move->more);
+        const TrimGroup *group = &chooser->trims->group[move->group];
         double change[BELIEF_STATES];
-        change_from(chooser, g, from, to, change);
-        belief_move(belief, change, move_variance(group, from, to));
-        state->sigma[g] = state_sigma(group, state, (size_t)g, to);
-        state->on[g] = (short)to;
+        change_from(chooser, &step, change);
+        belief_move(belief, change, step_variance(group, &step));
+        state->sigma[move->group] = state_sigma(group, state, &step);
+        state->on[move->group] = move->option;
+        state->more[move->group] = move->more;
     }
 }

@@ -21,6 +21,7 @@ typedef struct Move {
 
 typedef struct Mix {
     const Move *move[TRIM_MOVES];
+    double more[TRIM_MOVES]; /* kg of wire beyond the moves' options */
     int count, things;
     double by[OUTLOOK_PLACES], square; /* to be expected, with what the moves are off by */
     double off;                        /* their part of it */

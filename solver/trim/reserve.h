@@ -25,6 +25,7 @@ typedef struct TrimGroup {
     int seat;
     const BlyPart *part;
     double give_share; /* of what a step adds, 95 of 100 */
+    double play;       /* kg: wire is cut that much longer or shorter than an option has it; else 0 */
     TrimOption option[TRIM_OPTIONS_MAX];
     size_t count;
 } TrimGroup;
@@ -169,16 +170,17 @@ void planned_missing(const PlannedTest *task, double *missing, double *half);
 
 enum { TRIM_MOVES = 2 };
 
-/* What hangs on a lure after trims: for each group the option that is on, -1: as built; and kg, one
- * standard deviation, what that is off by. */
+/* What hangs on a lure after trims: for each group the option that is on, -1: as built; kg by which
+ * its wire is longer than that; and kg, one standard deviation, what it is off by. */
 typedef struct TrimState {
     short on[TRIM_GROUPS_MAX];
-    double sigma[TRIM_GROUPS_MAX];
+    double more[TRIM_GROUPS_MAX], sigma[TRIM_GROUPS_MAX];
 } TrimState;
 void trim_state_begin(TrimState *state);
 
 typedef struct TrimMove {
     short group, option; /* the option that the group then has */
+    double more;         /* kg of wire beyond it, within the group's play */
 } TrimMove;
 typedef struct TrimMoves {
     TrimMove move[TRIM_MOVES];

@@ -67,8 +67,8 @@ bool trim_knowing(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig
 bool trim_condition(double *factor, bool any, size_t n, const TrimKnown *known,
                     BlyError *err) BLY_MUST_CHECK;
 
-/* kg: less wire than this, on or off, no scale of a hundredth of a gram tells, so it is no trim in
- * a plan and no mend. */
-extern const double trim_wind_least;
+/* Wire that goes on or comes off, in a plan and in a mend: m, what a ruler still tells; and turns,
+ * what still holds on a shank. */
+extern const double trim_cut_least, trim_turns_least;
 
 #endif

@@ -29,8 +29,15 @@ static bool difference(const TrimTask *task, size_t s, const BlyChoice *to, Mome
 
 const double trim_scale_give = 14e-6;
 
-static double weighed_share(double mass, double share) {
-    return fabs(mass) > 0.0 ? fmin(share, trim_scale_give / fabs(mass)) : share;
+/* By its own give, by the scale, or of wire by its length, whichever tells most. */
+static double known_share(const TrimGroup *group, double share, double mass) {
+    mass = fabs(mass);
+    if (!(mass > 0.0))
+        return share;
+    double give = fmin(share * mass, trim_scale_give);
+    if (group->kind == BLY_TRIM_TURNS)
+        give = fmin(give, bly_wire_cut_give(group->part, mass));
+    return give / mass;
 }
 
 static bool add_option(const TrimTask *task, const BlyChoice *to, int steps, TrimGroup *group) {
@@ -42,7 +49,7 @@ static bool add_option(const TrimTask *task, const BlyChoice *to, int steps, Tri
         return false;
     option->things = 1;
     option->x = to->x;
-    option->give_share = weighed_share(option->add.m, group->give_share);
+    option->give_share = known_share(group, group->give_share, option->add.m);
     group->count++;
     return true;
 }
@@ -74,10 +81,10 @@ static bool is_open(const TrimTask *task, size_t s, BlyTrimKind kind, BlyPartKin
 
 /* ---- which dot, which wire ---- */
 
-/* A part that weight is added with: kg a step, and kg that it reaches. */
+/* A part that weight is added with: kg a step, kg that it reaches, and kg that it can be set to. */
 typedef struct Means {
     const BlyPart *part;
-    double step, reach;
+    double step, reach, grain;
 } Means;
 
 /* The smallest step that reaches what is needed; if none does, what reaches farthest. */
@@ -88,12 +95,12 @@ static bool is_coarser_choice(const TrimTask *task, const Means *a, const Means 
     return reaches ? a->step < best->step : a->reach > best->reach;
 }
 
-/* The largest step within half the band; if there is none, the smallest. */
+/* The coarsest that can be set to within half the band; if there is none, the finest. */
 static bool is_finer_choice(const TrimTask *task, const Means *a, const Means *best) {
-    bool fine = a->step <= task->half;
-    if (!best->part || fine != (best->step <= task->half))
+    bool fine = a->grain <= task->half;
+    if (!best->part || fine != (best->grain <= task->half))
         return !best->part || fine;
-    return fine ? a->step > best->step : a->step < best->step;
+    return fine ? a->grain > best->grain : a->grain < best->grain;
 }
 
 /* What a part would do at a seat; step 0 where it cannot. */
@@ -116,7 +123,7 @@ static bool choose(const TrimTask *task, size_t seat, BlyPartKind kind, MeansOf 
         if (is_finer_choice(task, &now, fine))
             *fine = now;
     }
-    if (!(coarse->step > task->half) || !(fine->step < 0.7 * coarse->step))
+    if (!(coarse->grain > task->half) || !(fine->grain < 0.7 * coarse->grain))
         *fine = (Means){0};
     free(parts);
     return true;
@@ -140,7 +147,7 @@ static Means dot_means(const TrimTask *task, size_t s, const BlyPart *dot) {
     BlyChoice one = with_dots(&task->rig->at[s], dot, middle, 1);
     bool good = difference(task, s, &one, &add);
     double step = good ? moments_weight(&add, task->density).net : 0.0;
-    return (Means){dot, step, DOTS_MOST * step};
+    return (Means){dot, step, DOTS_MOST * step, step};
 }
 
 /* Dots that are there already may be more or fewer, where they are. */
@@ -219,29 +226,38 @@ static int turns_most(const BlyPart *wire, const BlyPart *hook) {
 
 static Means wire_means(const TrimTask *task, size_t s, const BlyPart *wire) {
     const BlyPart *hook = task->rig->at[s].of[BLY_PART_HOOK].part;
-    double step =
-        bly_wire_turn_mass(wire, hook) * (1.0 - task->density * wire->volume / wire->mass.value);
-    return (Means){wire, isfinite(step) ? step : 0.0, step * turns_most(wire, hook)};
+    double in_water = 1.0 - task->density * wire->volume / wire->mass.value;
+    double step = bly_wire_turn_mass(wire, hook) * in_water;
+    return (Means){wire, isfinite(step) ? step : 0.0, step * turns_most(wire, hook),
+                   bly_wire_cut_give(wire, 0.0) * in_water};
 }
 
-const double trim_wind_least = 5e-6;
+const double trim_cut_least = 1e-3, trim_turns_least = 0.5;
 
-/* A wire's end is snipped off or left longer: quarters of turns, where a whole one is more than
- * half the band. */
+/* kg of wire. */
+static bool is_too_little(const TrimGroup *group, double mass) {
+    return fabs(mass) < trim_cut_least * group->part->mass.value;
+}
+
+/* Quarters of turns, where a whole one is more than half the band; what is between them the wire is
+ * cut to. */
 static void add_quarters(const TrimTask *task, int have, int most, TrimGroup *group) {
     TrimOption turn = group->option[0];
     turn.add = moments_scaled(turn.add, 1.0 / turn.steps);
-    if (!(moments_weight(&turn.add, task->density).net > task->half))
+    group->play = 0.125 * turn.add.m;
+    if (!(moments_weight(&turn.add, task->density).net > task->half)) {
+        group->play = 0.5 * turn.add.m;
         return;
+    }
     for (int part = -7; part < 4 * (most - have) && group->count < TRIM_OPTIONS_MAX; part++) {
         double turns = 0.25 * part;
-        if (part % 4 == 0 || have + turns < 0.2 || fabs(turns * turn.add.m) < trim_wind_least)
+        if (part % 4 == 0 || have + turns < trim_turns_least || is_too_little(group, turns * turn.add.m))
             continue;
         TrimOption *option = &group->option[group->count++];
         *option = turn;
         option->add = moments_scaled(turn.add, turns);
         option->steps = (int)(turns < 0.0 ? floor(turns) : ceil(turns));
-        option->give_share = weighed_share(option->add.m, group->give_share);
+        option->give_share = known_share(group, group->give_share, option->add.m);
     }
 }
 
@@ -253,7 +269,7 @@ static void add_turns(const TrimTask *task, size_t s, const BlyPart *wire, int m
     for (int turns = 0; group && turns <= most; turns++) {
         BlyChoice choice = with_turns(now, wire, turns);
         double more = (turns - have) * bly_wire_turn_mass(wire, now->of[BLY_PART_HOOK].part);
-        if (fabs(more) >= trim_wind_least)
+        if (!is_too_little(group, more))
             (void)add_option(task, &choice, turns - have, group);
     }
     if (group && group->count > 0)
@@ -493,7 +509,7 @@ static void back_trims(const TrimTask *task, size_t s, TrimList *list) {
             if (items[i].kind == BLY_ITEM_PART && items[i].volume > 0.0)
                 moments_add(&option->add, &items[i], 1, (MomentUnits){part, part, 1});
         }
-        option->give_share = weighed_share(option->add.m, how.back_give / less);
+        option->give_share = known_share(group, how.back_give / less, option->add.m);
     }
     end(list, group);
 }

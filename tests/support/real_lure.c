@@ -8,6 +8,8 @@
 /* What hands are off by, 95 of 100, from memory: a strip or an edge cut to a mark, a dot set to
  * one, a turn of wire wound by eye. What is ground off is off as the build says of it. */
 static const double cut_give = 0.3e-3, edge_give = 0.2e-3, place_give = 0.5e-3, turn_give = 0.03;
+/* m: a wire cut to its length by a ruler. */
+static const double nip_give = 0.5e-3;
 /* kg: two readings of a scale of a hundredth of a gram. */
 static const double scale_give = 14e-6;
 
@@ -42,6 +44,20 @@ static bool draw_all(RealLure *lure, BlyInput *inputs, size_t *count, double *u,
     return true;
 }
 
+/* So much more is ground off, whatever the file has come to think of what went before. */
+static void grind(RealLure *lure, size_t s, const BlyChoice *now, const BlyChoice *to) {
+    static const double least = 1e-8;
+    double more = to->filed - now->filed;
+    double square = to->filed_give * to->filed_give - now->filed_give * now->filed_give;
+    if (more > least)
+        lure->hands[s].filed += fmax(more + drawn(lure, sqrt(fmax(square, 0))), 0);
+}
+
+static void is_ground(RealLure *lure, size_t s) {
+    lure->rig.at[s].filed = lure->hands[s].filed;
+    lure->rig.at[s].filed_give = 0;
+}
+
 bool real_begin(const BlyBuild *build, gsl_rng *dice, double hand, RealLure *out, BlyError *err) {
     BlyInput inputs[BLY_INPUTS_MAX];
     double u[BLY_INPUTS_MAX];
@@ -49,8 +65,15 @@ bool real_begin(const BlyBuild *build, gsl_rng *dice, double hand, RealLure *out
     *out = (RealLure){.build = build, .dice = dice, .hand = hand};
     if (build->seat_count > REAL_SEATS_MAX)
         return bly_fail(err, BLY_E_RANGE, NULL, "more seats than the bench holds");
-    return bly_rig_copy(&out->said, &build->fitted, err) &&
-           bly_rig_copy(&out->rig, &build->fitted, err) && draw_all(out, inputs, &count, u, err);
+    if (!bly_rig_copy(&out->said, &build->fitted, err) ||
+        !bly_rig_copy(&out->rig, &build->fitted, err))
+        return false;
+    const BlyChoice whole = bly_choice_empty(0);
+    for (size_t s = 0; s < out->rig.count; s++) {
+        grind(out, s, &whole, &build->fitted.at[s]);
+        is_ground(out, s);
+    }
+    return draw_all(out, inputs, &count, u, err);
 }
 
 void real_release(RealLure *lure) {
@@ -73,6 +96,8 @@ static void set_hands(RealLure *lure, size_t s, const BlyChoice *from, const Bly
         hands->x = strip && same(from->x, to->x) ? hands->x : drawn(lure, place_give);
     if (from->of[BLY_PART_WIRE].part != to->of[BLY_PART_WIRE].part)
         hands->turn = drawn(lure, turn_give);
+    if (from->of[BLY_PART_WIRE].part != to->of[BLY_PART_WIRE].part)
+        hands->metre = drawn(lure, scale_give);
 }
 
 /* What a seat is trimmed with; -1: with nothing. */
@@ -94,6 +119,7 @@ static void put_on(RealLure *lure, size_t s, const BlyChoice *said) {
     for (int kind = 0; kind < BLY_PART_KINDS; kind++)
         is->of[kind].weighed = (BlyFigure){NAN, 0};
     is->length += hands->length;
+    is_ground(lure, s);
     int last = last_kind(said);
     if (last >= 0 && hands->piece > 0)
         is->of[last].weighed = (BlyFigure){hands->piece, 0};
@@ -233,13 +259,16 @@ static bool other_hook(const BlyChoice *now, const BlyChoice *to) {
     return now->of[BLY_PART_HOOK].part != to->of[BLY_PART_HOOK].part;
 }
 
-/* Whether the scale says when it is enough: where that is surer than a count. */
+/* Whether the scale says when it is enough: where that is surer than a count. Wire is cut to its
+ * length, unless it goes with another hook. */
 static bool by_scale(const BlyChoice *now, const BlyChoice *to) {
     int kind = last_kind(to);
     if (kind < 0 || !isfinite(to->of[kind].weighed.value))
         return false;
     double more = weighed(to, kind) - (now->of[kind].part != NULL ? weighed(now, kind) : 0);
-    return other_hook(now, to) || fabs(more) * bly_part_give_share(to->of[kind].part) > scale_give;
+    return other_hook(now, to) ||
+           (kind != BLY_PART_WIRE &&
+            fabs(more) * bly_part_give_share(to->of[kind].part) > scale_give);
 }
 
 /* How much heavier than the catalog has it this maker's piece is, as a share. */
@@ -265,12 +294,16 @@ static void by_count(RealLure *lure, size_t s, const BlyChoice *now, const BlyCh
     if (!known || (had && same_piece(&now->of[kind], &to->of[kind])))
         return;
     double more = weighed(to, kind) - (had ? weighed(now, kind) : 0);
-    if (kind == BLY_PART_STRIP && had)
+    const BlyPart *part = to->of[kind].part;
+    if (kind == BLY_PART_WIRE) /* of a metre that was weighed, so and so much */
+        hands->piece = fmax((had ? real : 0) + more * (1 + hands->metre / part->mass.value) +
+                                drawn(lure, nip_give) * part->mass.value,
+                            1e-9);
+    else if (kind == BLY_PART_STRIP && had)
         hands->piece = real * to->length / now->length;
     else
-        hands->piece = fmax((had ? real : 0) + more * (1 + drawn_share(lure, to->of[kind].part)) *
-                                                   (1 + hands->turn),
-                            1e-9);
+        hands->piece =
+            fmax((had ? real : 0) + more * (1 + drawn_share(lure, part)) * (1 + hands->turn), 1e-9);
 }
 
 static bool finish_by_scale(RealLure *lure, const BlyRig *now, const BlyRig *to,
@@ -296,6 +329,7 @@ bool real_mend(RealLure *lure, const BlyRig *now, const BlyRig *to, BlyError *er
         return false;
     for (size_t s = 0; s < to->count; s++) {
         set_hands(lure, s, &lure->said.at[s], &to->at[s]);
+        grind(lure, s, &now->at[s], &to->at[s]);
         by_count(lure, s, &now->at[s], &to->at[s], last[s]);
         put_on(lure, s, &to->at[s]);
     }

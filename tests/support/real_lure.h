@@ -21,7 +21,9 @@ typedef struct RealDraw {
 /* What hands did at a seat that the plan does not know. */
 typedef struct RealHands {
     double length, x; /* m, off what was said */
+    double filed;     /* m: ground off in truth */
     double turn;      /* share that a turn of wire is heavier */
+    double metre;     /* kg that its metre, weighed once, is heavier than it was taken for */
     BlyPart wire;     /* the catalog's, as it was wound */
     double piece;     /* kg: what was put on till the scale showed it; 0: by count or length */
 } RealHands;
