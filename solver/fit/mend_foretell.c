@@ -2,6 +2,7 @@
 /* What comes of a mend: how sure the lure is then, what the next test should show, and the smallest
  * step that is left to either side. */
 #include "fit/mend_now.h"
+#include "trim/trim.h"
 #include "spread/spread.h"
 
 #include <math.h>
@@ -89,12 +90,11 @@ static double weight_in_tank(const BlyMendPlan *plan, const Mend *mend) {
     return 1e-3 * mend->adds.m - 1e-6 * mend->adds.v * plan->tank.water.density;
 }
 
-/* Whole turns, or how long a part of one is. */
+/* Its length; and turns where they are whole. */
 static void describe_wire(const BlyChoice *was, double mass, BlyMendStep *out) {
     double turns = mass / bly_wire_turn_mass(out->part, was->of[BLY_PART_HOOK].part);
-    bool whole = fabs(turns - rint(turns)) < 0.1;
-    out->count = whole ? (int)rint(turns) : 0;
-    out->length = whole ? 0 : -mass / out->part->mass.value;
+    out->count = fabs(turns - rint(turns)) < 0.1 ? (int)rint(turns) : 0;
+    out->length = -mass / out->part->mass.value;
 }
 
 static void describe(const BlyBuild *build, const BlyMendPlan *plan, const Mend *mend,
@@ -134,13 +134,32 @@ static double half_band(const BlyBuild *build, const BlyMendPlan *plan) {
     return 0.5 * by_square * (high * fabs(high) - low * fabs(low));
 }
 
+/* Of wire no more than is wanted: it is cut to its length. */
+static Mend as_much_as(const Bench *bench, const BlyMendPlan *plan, Mend mend, double wanted) {
+    const BlyPart *wire = mend.to[0].of[BLY_PART_WIRE].part;
+    if (mend.kind != BLY_MEND_WIRE || wire == NULL || !bench->by_scale)
+        return mend;
+    const BlyChoice *now = &bench->build->fitted.at[mend.seat[0]];
+    double least = trim_cut_least * wire->mass.value;
+    if (now->of[BLY_PART_WIRE].part == NULL)
+        least = trim_turns_least * bly_wire_turn_mass(wire, now->of[BLY_PART_HOOK].part);
+    double part =
+        fmax(wanted / fabs(weight_in_tank(plan, &mend)), least / fabs(1e-3 * mend.adds.m));
+    if (part < 1) {
+        mend.adds = moments_scaled(mend.adds, part);
+        mend.trouble *= part;
+    }
+    return mend;
+}
+
 /* The step nearest to half a band from an edge to the middle; what was mended now before all else,
  * for it lies at hand. */
-static void find_steps(const BlyBuild *build, const MendList *mends, double half,
-                       const BlyRig *before, BlyMendPlan *plan) {
+static void find_steps(const Bench *bench, const MendList *mends, double half, const BlyRig *before,
+                       BlyMendPlan *plan) {
+    const BlyBuild *build = bench->build;
     double best[2] = {INFINITY, INFINITY};
     for (size_t i = 0; i < mends->count; i++) {
-        const Mend *mend = &mends->at[i];
+        const Mend one = as_much_as(bench, plan, mends->at[i], half), *mend = &one;
         double adds = weight_in_tank(plan, mend);
         if (!(mend->kind == BLY_MEND_WIRE || mend->kind == BLY_MEND_DOT ||
               mend->kind == BLY_MEND_STRIP || mend->kind == BLY_MEND_EDGE ||
@@ -176,7 +195,7 @@ static bool next_steps(const Bench *bench, BlyMendPlan *plan, BlyError *err) {
     then.craft = &craft;
     bool good = mends_list(&then, &mends, err);
     if (good)
-        find_steps(&mended, &mends, half_band(&mended, plan), &bench->build->fitted, plan);
+        find_steps(&then, &mends, half_band(&mended, plan), &bench->build->fitted, plan);
     mends_release(&mends);
     craft_end(&craft);
     return good;

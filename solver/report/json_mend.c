@@ -22,6 +22,16 @@ static bool put_steps(cJSON *to, const Report *r, const BlyBuild *build, const B
     return good;
 }
 
+static bool put_how(cJSON *to, const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
+    char how[MEND_HOW_MAX][2 * WORDS_MAX];
+    size_t count = p->leaves ? 0 : mend_how(r, build, p, how);
+    cJSON *list = cJSON_AddArrayToObject(to, "how");
+    bool good = list != NULL;
+    for (size_t i = 0; good && i < count; i++)
+        good = put_last(list, cJSON_CreateString(how[i]));
+    return good;
+}
+
 static bool put_side(cJSON *to, const char *key, const BlyBuild *build, const BlyMendStep *step) {
     bool floats = build->target.state == BLY_FLOATS;
     if (!isfinite(step->edge))
@@ -64,7 +74,7 @@ cJSON *json_mend(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
     return json_finished(
         o, o != NULL && put_text(o, "name", build->name) && put_bool(o, "leave", p->leaves) &&
                put_bool(o, "exchanges", p->exchanges) && put_steps(o, r, build, p) &&
-               put_number(o, "chance_now", p->chance_now) &&
+               put_how(o, r, build, p) && put_number(o, "chance_now", p->chance_now) &&
                put_number(o, "chance_after", p->chance) &&
                put_number(o, "mass_now_g", 1e3 * p->mass_now) &&
                put_number(o, "mass_g", 1e3 * p->mass) &&

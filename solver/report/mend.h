@@ -6,6 +6,11 @@
 #include "ballastry/mend.h"
 #include "report/result.h"
 
+/* How it is done, a sentence each: how wire is cut, and what the scale should say before and after;
+ * how many. */
+enum { MEND_HOW_MAX = 4 };
+size_t mend_how(const Report *report, const BlyBuild *build, const BlyMendPlan *plan,
+                char out[MEND_HOW_MAX][2 * WORDS_MAX]);
 /* written: the file that holds the build as mended, NULL: none; file: the build's own, NULL: not
  * said. */
 void text_mend(const Report *report, const BlyBuild *build, const BlyMendPlan *plan,

@@ -21,6 +21,15 @@ static void say(Said *said, const char *seat, const char *what) {
         (void)snprintf(said->out[said->count++], MEND_WORDS_MAX, "%.32s: %s", seat, what);
 }
 
+void mend_wire_length(double si, BlySystem system, char out[BLY_QUANTITY_MAX]) {
+    const double halves = rint(2e3 * si); /* of a millimetre */
+    bool whole = fmod(halves, 2) == 0;
+    if (system == BLY_INCH)
+        bly_quantity_show(si, BLY_DIM_LENGTH, system, 2, out);
+    else
+        bly_quantity_show(0.5e-3 * halves, BLY_DIM_LENGTH, system, whole ? 0 : 1, out);
+}
+
 static void length_words(const Said *said, double si, char out[BLY_QUANTITY_MAX]) {
     bly_quantity_show(si, BLY_DIM_LENGTH, said->system, said->system == BLY_INCH ? 2 : 1, out);
 }
@@ -47,19 +56,12 @@ static double wire_mass(const BlyChoice *choice) {
                : choice->count * bly_wire_turn_mass(wire->part, part(choice, BLY_PART_HOOK));
 }
 
-/* "4 turns", or of what is no whole turn its length, to the quarter: "7 mm (0.75 turn)". */
+/* Its length, and to the quarter what that is in turns: "34.5 mm (3.75 turns)". */
 static void turns_words(const Said *said, const BlyPart *wire, const BlyPart *hook, double mass,
                         const char *more, char out[WORDS_MAX]) {
-    double count = fabs(mass) / bly_wire_turn_mass(wire, hook);
+    double quarters = 0.25 * fmax(1, rint(4 * fabs(mass) / bly_wire_turn_mass(wire, hook)));
     char measure[BLY_QUANTITY_MAX];
-    if (fabs(count - rint(count)) < 0.1) {
-        (void)bly_format(out, WORDS_MAX, "%.0f %sturn%s", rint(count), more,
-                         rint(count) > 1 ? "s" : "");
-        return;
-    }
-    double quarters = 0.25 * fmax(1, rint(4 * count));
-    bly_quantity_show(fabs(mass) / wire->mass.value, BLY_DIM_LENGTH, said->system,
-                      said->system == BLY_INCH ? 2 : 0, measure);
+    mend_wire_length(fabs(mass) / wire->mass.value, said->system, measure);
     (void)bly_format(out, WORDS_MAX, "%.24s %s(%.3g turn%s)", measure, more, quarters,
                      quarters > 1 ? "s" : "");
 }

@@ -79,6 +79,8 @@ void text_swap(const Report *report, const BlyBuild *build, const BlyRig *before
 /* What to do to a finished lure to make this rig of it, a sentence each, in a maker's order; how
  * many. mend_words.c. */
 enum { MEND_STEPS_MAX = 16, MEND_WORDS_MAX = 256 };
+/* A length of wire, to half a millimetre. */
+void mend_wire_length(double si, BlySystem system, char out[BLY_QUANTITY_MAX]);
 size_t mend_steps(const BlyBuild *build, const BlyRig *rig, BlySystem system,
                   char out[MEND_STEPS_MAX][MEND_WORDS_MAX]);
 

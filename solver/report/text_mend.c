@@ -42,24 +42,77 @@ static void text_chance(const Report *r, const BlyMendPlan *p) {
                      in_100(p->chance_now), in_100(p->chance));
 }
 
-static void text_steps(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
-    char steps[MEND_STEPS_MAX][MEND_WORDS_MAX], more[WORDS_MAX], then[WORDS_MAX];
+/* Wire that goes on or comes off a hook that stays. */
+static const BlyPart *cut_at(const BlyChoice *was, const BlyChoice *is) {
+    const BlyChosenPart *before = &was->of[BLY_PART_WIRE], *after = &is->of[BLY_PART_WIRE];
+    bool alike = was->count == is->count && before->weighed.value == after->weighed.value;
+    if (was->of[BLY_PART_HOOK].part != is->of[BLY_PART_HOOK].part || after->part == NULL ||
+        (before->part == after->part && alike))
+        return NULL;
+    return after->part;
+}
+
+/* Enough of what only the scale tells: wire on a new hook, dots and strips, what is ground off. */
+static bool goes_by_scale(const BlyChoice *was, const BlyChoice *is) {
+    bool other = was->of[BLY_PART_HOOK].part != is->of[BLY_PART_HOOK].part;
+    bool skin = was->of[BLY_PART_DOT].part != is->of[BLY_PART_DOT].part ||
+                (is->of[BLY_PART_DOT].part != NULL && was->count != is->count) ||
+                (is->of[BLY_PART_STRIP].part != NULL && was->length != is->length);
+    return (other && is->of[BLY_PART_WIRE].part != NULL) || skin || was->filed != is->filed;
+}
+
+static void how_wire(const Report *r, const BlyPart *wire, char out[2 * WORDS_MAX]) {
+    char metre[WORDS_MAX];
+    bly_quantity_show(wire->mass.value, BLY_DIM_MASS, r->system, r->system == BLY_INCH ? 3 : 2,
+                      metre);
+    (void)snprintf(out, 2 * WORDS_MAX,
+                   "cut the wire by a ruler, to half a millimetre; a metre of %.40s should weigh "
+                   "%.24s: where yours does not, cut in proportion",
+                   wire->id, metre);
+}
+
+static void how_scale(const Report *r, const BlyMendPlan *p, bool enough, char out[2 * WORDS_MAX]) {
+    char more[WORDS_MAX], then[WORDS_MAX];
     int digits = r->system == BLY_INCH ? 4 : 2;
+    bly_quantity_show(fabs(p->mass - p->mass_now), BLY_DIM_MASS, r->system, digits, more);
+    bly_quantity_show(p->mass, BLY_DIM_MASS, r->system, digits, then);
+    if (fabs(p->mass - p->mass_now) < scale_digit / 2)
+        (void)snprintf(out, 2 * WORDS_MAX,
+                       "dry, all in all, the scale then shows what it shows now");
+    else
+        (void)snprintf(out, 2 * WORDS_MAX,
+                       "weigh it dry before and after: all in all %.24s %s, some %.24s then%s",
+                       more, p->mass > p->mass_now ? "heavier" : "lighter", then,
+                       enough ? "; the scale says when it is enough" : "");
+}
+
+size_t mend_how(const Report *r, const BlyBuild *build, const BlyMendPlan *p,
+                char out[MEND_HOW_MAX][2 * WORDS_MAX]) {
+    const BlyPart *said = NULL;
+    size_t count = 0;
+    bool enough = false;
+    for (size_t s = 0; s < build->seat_count; s++) {
+        const BlyChoice *was = &build->fitted.at[s], *is = &p->rig.rig.at[s];
+        const BlyPart *wire = cut_at(was, is);
+        enough = enough || goes_by_scale(was, is);
+        if (wire != NULL && wire != said && count + 1 < MEND_HOW_MAX)
+            how_wire(r, said = wire, out[count++]);
+    }
+    how_scale(r, p, enough, out[count++]);
+    return count;
+}
+
+static void text_steps(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
+    char steps[MEND_STEPS_MAX][MEND_WORDS_MAX], how[MEND_HOW_MAX][2 * WORDS_MAX];
     size_t count = mend_steps(build, &p->rig.rig, r->system, steps);
+    size_t ways = mend_how(r, build, p, how);
     if (p->leaves)
         return;
     (void)fprintf(r->out, "do this now\n");
     for (size_t i = 0; i < count; i++)
         (void)fprintf(r->out, "  %zu. %s\n", i + 1, steps[i]);
-    bly_quantity_show(fabs(p->mass - p->mass_now), BLY_DIM_MASS, r->system, digits, more);
-    bly_quantity_show(p->mass, BLY_DIM_MASS, r->system, digits, then);
-    if (fabs(p->mass - p->mass_now) < scale_digit / 2)
-        (void)fprintf(r->out, "  dry, all in all, the scale then shows what it shows now\n");
-    else
-        (void)fprintf(r->out,
-                      "  weigh it dry before and after: all in all %s %s, some %s then; the scale "
-                      "says when it is enough\n",
-                      more, p->mass > p->mass_now ? "heavier" : "lighter", then);
+    for (size_t i = 0; i < ways; i++)
+        text_wrapped(r, 4, "  %s", how[i]);
 }
 
 static void text_drift(const Report *r, BlyBand90 band) {
@@ -113,16 +166,10 @@ static void step_words(const Report *r, const BlyBuild *build, const BlyMendStep
                       step->kind == BLY_MEND_BACK ? (inch ? 3 : 2) : (inch ? 2 : 1), length);
     switch (step->kind) {
     case BLY_MEND_WIRE:
-        if (n == 0) { /* part of a turn */
-            bly_quantity_show(fabs(step->length), BLY_DIM_LENGTH, r->system, inch ? 2 : 0, length);
-            (void)snprintf(out, 2 * WORDS_MAX, "%s %s of %.40s %s at %.32s (%s in water)",
-                           step->length > 0 ? "snip" : "wind", length, id,
-                           step->length > 0 ? "off" : "on", seat, weight);
-            break;
-        }
-        (void)snprintf(out, 2 * WORDS_MAX, "%s %d turn%s of %.40s %s at %.32s (%s in water)",
-                       step->count < 0 ? "take" : "wind", n, n == 1 ? "" : "s", id,
-                       step->count < 0 ? "off" : "on", seat, weight);
+        mend_wire_length(fabs(step->length), r->system, length);
+        (void)snprintf(out, 2 * WORDS_MAX, "%s %s of %.40s %s at %.32s (%s in water)",
+                       step->length > 0 ? "snip" : "wind", length, id,
+                       step->length > 0 ? "off" : "on", seat, weight);
         break;
     case BLY_MEND_DOT:
         (void)snprintf(out, 2 * WORDS_MAX, "%s %d %.40s %s at %.32s (%s in water)",

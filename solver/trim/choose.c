@@ -117,10 +117,10 @@ static double step_sigma(const TrimGroup *group, const Step *step) {
         return trim_scale_give / BLY_SIGMAS_95;
     if (group->kind == BLY_TRIM_HOOK)
         return all;
-    double share = all / fmax(mass, least_mass) * change;
-    return group->kind == BLY_TRIM_TURNS && step->from >= 0
-               ? fmin(trim_scale_give, bly_wire_cut_give(group->part, change)) / BLY_SIGMAS_95
-               : share;
+    double sigma = all / fmax(mass, least_mass) * change;
+    return group->kind == BLY_TRIM_TURNS
+               ? fmin(sigma, bly_wire_cut_give(group->part, change) / BLY_SIGMAS_95)
+               : sigma;
 }
 
 /* What was not known of a hook stays so with wire on it, and so it does of one that takes its place
@@ -128,8 +128,7 @@ static double step_sigma(const TrimGroup *group, const Step *step) {
 static double state_sigma(const TrimGroup *group, const TrimState *state, const Step *step) {
     if (step->to < 0)
         return 0.0;
-    bool stays = by_scale(group, step->from, step->to) ||
-                 (group->kind == BLY_TRIM_TURNS && step->from >= 0);
+    bool stays = by_scale(group, step->from, step->to) || group->kind == BLY_TRIM_TURNS;
     return stays ? hypot(state->sigma[step->group], step_sigma(group, step))
                  : option_sigma(group, step->to);
 }

@@ -25,7 +25,7 @@ typedef struct TrimGroup {
     int seat;
     const BlyPart *part;
     double give_share; /* of what a step adds, 95 of 100 */
-    double play;       /* kg: wire is cut that much longer or shorter than an option has it; else 0 */
+    double play; /* kg: wire is cut that much longer or shorter than an option has it; else 0 */
     TrimOption option[TRIM_OPTIONS_MAX];
     size_t count;
 } TrimGroup;

@@ -251,7 +251,8 @@ static void add_quarters(const TrimTask *task, int have, int most, TrimGroup *gr
     }
     for (int part = -7; part < 4 * (most - have) && group->count < TRIM_OPTIONS_MAX; part++) {
         double turns = 0.25 * part;
-        if (part % 4 == 0 || have + turns < trim_turns_least || is_too_little(group, turns * turn.add.m))
+        if (part % 4 == 0 || have + turns < trim_turns_least ||
+            is_too_little(group, turns * turn.add.m))
             continue;
         TrimOption *option = &group->option[group->count++];
         *option = turn;

@@ -51,6 +51,8 @@ static void put_row(const char *path, const LoopTally *t, const BlyReserve *plan
     (void)printf(" |");
     for (int k = 0; k < REAL_MISSES; k++)
         put_share(t->missed[2][k], t->makers);
+    if (t->left > 0)
+        (void)printf(" | %d told that nothing fits", t->left);
     (void)printf("\n");
     (void)fflush(stdout);
 }

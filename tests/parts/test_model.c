@@ -215,6 +215,18 @@ static void turns_of_wire(void **state) {
     assert_close(bly_wire_turn_mass(&wire, &single), 2e-3 * pi * 1.5e-3, 0, 1e-12);
 }
 
+/* Half a millimetre of 2 g a metre is 1 mg; 14 mg of the 2 g are 0.7 % of 150 mg, 1.05 mg: squares
+ * added by hand. */
+static void wire_by_its_length(void **state) {
+    (void)state;
+    BlyPart wire = bly_part_blank(BLY_PART_WIRE);
+    wire.mass.value = 2e-3;
+    assert_close(bly_wire_cut_give(&wire, 0), 1e-6, 0, 1e-12);
+    assert_close(bly_wire_cut_give(&wire, 150e-6), 1.45e-6, 0, 1e-3);
+    wire.mass.value = NAN;
+    assert_true(isnan(bly_wire_cut_give(&wire, 150e-6)));
+}
+
 /* 2.15 wires: the circle around three equal touching circles is 1 + 2/sqrt(3) of one. */
 static void bundle_is_the_circle_around_three(void **state) {
     (void)state;
@@ -297,6 +309,7 @@ int main(void) {
         cmocka_unit_test(eyes_weigh_and_split),
         cmocka_unit_test(snaps_and_wire),
         cmocka_unit_test(turns_of_wire),
+        cmocka_unit_test(wire_by_its_length),
         cmocka_unit_test(bundle_is_the_circle_around_three),
         cmocka_unit_test(no_model_without_sizes),
         cmocka_unit_test(complete_keeps_what_is_known),

@@ -95,12 +95,15 @@ bool maker_first(const BlyBuild *open, const BlyCatalog *catalog, bool sharp, Re
     First f = {.catalog = catalog, .give = (sharp ? 1e-3 : 1) * scale_give, .lure = lure};
     char *text = NULL;
     bool good = bly_build_text_with_rig(open, &open->fitted, &text, err) && take(&f, text, err) &&
-                choose(&f, err) && read_first(&f, read, err) &&
-                real_takes(lure, &f.fitted.result.rigs[0].rig, err) &&
-                bly_build_text_with_rig(f.file, &f.fitted.result.rigs[0].rig, &text, err) &&
-                take(&f, text, err);
+                choose(&f, err) && read_first(&f, read, err);
+    bool fits = good && f.fitted.result.met;
+    if (fits)
+        good = real_takes(lure, &f.fitted.result.rigs[0].rig, err) &&
+               bly_build_text_with_rig(f.file, &f.fitted.result.rigs[0].rig, &text, err) &&
+               take(&f, text, err);
     fit_work_release(&f.fitted);
-    if (good)
+    *file = NULL;
+    if (good && fits)
         *file = f.file;
     else
         bly_build_free(f.file);

@@ -283,8 +283,14 @@ static bool glue(Loop *loop, BlyError *err) {
 static bool one_maker(const LoopOrder *order, gsl_rng *dice, int number, LoopTally *tally,
                       BlyError *err) {
     Loop loop = {.order = order, .dice = dice, .tally = tally};
-    bool good = glue(&loop, err) && real_judge(&loop.lure, &loop.met, &loop.off, err) &&
-                count_met(&loop, 0, err);
+    bool good = glue(&loop, err);
+    if (good && loop.file == NULL) {
+        tally->left++;
+        tally->makers--;
+        real_release(&loop.lure);
+        return true;
+    }
+    good = good && real_judge(&loop.lure, &loop.met, &loop.off, err) && count_met(&loop, 0, err);
     if (order->tell)
         (void)printf("%4d  %s %6.2f", number, loop.met ? "on " : "off", loop.off);
     for (int k = 1; good && k <= LOOP_TESTS; k++) {

@@ -39,7 +39,9 @@ typedef struct LoopTally {
     int asked[LOOP_FIGURES], held[LOOP_FIGURES]; /* 90 % ranges of what it does now */
     int missed[LOOP_TESTS + 1][REAL_MISSES];     /* lures off target then, by what is worst */
     int first;                                   /* readings before the glue */
-    int refused;                                 /* tests whose readings were said to contradict */
+    int left;    /* blanks that were weighed and left, since the program said that nothing fits;
+                  * not among the makers */
+    int refused; /* tests whose readings were said to contradict */
 } LoopTally;
 
 bool loop_run(const LoopOrder *order, LoopTally *out, BlyError *err) BLY_MUST_CHECK;

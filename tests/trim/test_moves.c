@@ -35,7 +35,7 @@ static void test_wire_on_a_hook_that_hangs(void **state) {
     static TrimList trims;
     static TrimChange at[2 * TRIM_OPTIONS_MAX];
     const TrimChooser chooser = {NULL, &trims, at};
-    const TrimMoves bare = {{{0, 0}}, 1}, wound = {{{0, 1}}, 1};
+    const TrimMoves bare = {{{0, 0, 0}}, 1}, wound = {{{0, 1, 0}}, 1};
     TrimState lure;
     Belief belief = {.count = 1};
     (void)state;
@@ -80,6 +80,49 @@ static void test_nearer_counts(void **state) {
     /* P(x < 1) of a normal law one standard deviation inside: 0.8413, tables; twice. */
     double square = 0.8 * 0.8 * 2;
     assert_close(outlook_score(&close, none, none) - 0.002 * square, 1 - 0.8413 * 0.8413, 1e-3, 0);
+}
+
+/* Quarters of a turn of 8 mg each, of a wire of 1.75 g a metre; a lure that lacks 21.3 mg, each mg
+ * half a half-band. */
+static void wire_group(TrimList *trims, TrimChange *at, const BlyPart *wire) {
+    memset(trims, 0, sizeof *trims);
+    trims->count = 1;
+    trims->group[0] = (TrimGroup){
+        .kind = BLY_TRIM_TURNS, .part = wire, .count = 6, .play = 4e-6, .give_share = 0.1};
+    for (int i = 0; i < 6; i++) {
+        double mass = 8e-6 * (i + 1);
+        trims->group[0].option[i] = (TrimOption){
+            .add = {.m = mass}, .steps = (i + 4) / 4, .things = 1, .give_share = 0.1};
+        at[i].change[BELIEF_N] = mass;
+    }
+}
+
+/* It is cut to what is lacking, by the sum: 21.3 mg, and then back by 1.3 mg. What it is off by is
+ * half a millimetre and what a metre is off by, 14 mg, in proportion: squares added by hand. */
+static void test_wire_is_cut(void **state) {
+    static TrimList trims;
+    static TrimChange at[TRIM_OPTIONS_MAX];
+    const BlyPart wire = {.kind = BLY_PART_WIRE, .id = "wire", .mass = {1.75e-3, 0.1e-3}};
+    const TrimChooser chooser = {NULL, &trims, at};
+    Outlook lacks = both_sides(-0.5 * 21.3, 0, 0, 0.1), over = both_sides(0.5 * 1.3, 0, 0, 0.1);
+    TrimState lure;
+    Belief belief = {.count = 1};
+    (void)state;
+    wire_group(&trims, at, &wire);
+    lacks.states = over.states = 1;
+    lacks.slope[0][BELIEF_N] = over.slope[0][BELIEF_N] = 0.5e6;
+    trim_state_begin(&lure);
+    TrimMoves moves = trim_choose(&chooser, &lure, &lacks);
+    assert_int_equal(moves.count, 1);
+    trim_move(&chooser, &moves, &lure, &belief);
+    assert_close(belief.mean[0], 21.3e-6, 1e-12, 0);
+    double sigma = hypot(0.5e-3 * 1.75e-3, 21.3e-6 * 14e-6 / 1.75e-3) / sigmas;
+    assert_close(belief.cov[0][0], sigma * sigma, 0, 0.1); /* as the option nearest to it */
+    assert_close(trim_state_share(&trims.group[0], &lure, 0, 0) *
+                     trims.group[0].option[moves.move[0].option].add.m,
+                 21.3e-6, 1e-12, 0);
+    moves = trim_choose(&chooser, &lure, &over);
+    assert_int_equal(moves.count, 0); /* in its band as it is */
 }
 
 enum { GROUPS = 6, A_GROUP = 40, TRIALS = 200 };
@@ -147,6 +190,7 @@ static void test_pairs(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_wire_on_a_hook_that_hangs),
+        cmocka_unit_test(test_wire_is_cut),
                                        cmocka_unit_test(test_nearer_counts),
                                        cmocka_unit_test(test_pairs)};
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -279,8 +279,9 @@ static double score_of(const Tank *t, const Outlook *outlook, const TrimMoves *m
         double share = (own > 0 ? own : group->give_share) / BLY_SIGMAS_95;
         outlook_change(&t->task, &group->option[option].add, change);
         outlook_move(outlook, change, one);
+        double cut = 1 + moves->move[i].more / group->option[option].add.m;
         for (int k = 0; k < OUTLOOK_PLACES; k++) {
-            by[k] += one[k];
+            by[k] += cut * one[k];
             variance[k] += share * share * one[k] * one[k];
         }
         cost += 0.01 + 0.0005 * abs(group->option[option].steps);
@@ -294,14 +295,14 @@ static double best_of_two(const Tank *t, const Outlook *outlook) {
     double least = score_of(t, outlook, &moves);
     for (size_t g = 0; g < t->trims->count; g++) {
         for (size_t i = 0; i < t->trims->group[g].count; i++) {
-            moves = (TrimMoves){{{(short)g, (short)i}}, 1};
+            moves = (TrimMoves){{{(short)g, (short)i, 0}}, 1};
             least = fmin(least, score_of(t, outlook, &moves));
             bool hook = t->trims->group[g].option[i].things > 1;
             for (size_t h = g + 1; h < t->trims->count && !hook; h++) {
                 for (size_t k = 0; k < t->trims->group[h].count; k++) {
                     if (t->trims->group[h].option[k].things > 1)
                         continue;
-                    moves = (TrimMoves){{{(short)g, (short)i}, {(short)h, (short)k}}, 2};
+                    moves = (TrimMoves){{{(short)g, (short)i, 0}, {(short)h, (short)k, 0}}, 2};
                     least = fmin(least, score_of(t, outlook, &moves));
                 }
             }

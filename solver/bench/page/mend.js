@@ -102,11 +102,7 @@ export class Mend {
     return [
       swaps,
       list("ol", answer.do),
-      make(
-        "p",
-        {},
-        `Dry, all in all, it then weighs ${mass(answer.mass_g)} in place of ${mass(answer.mass_now_g)}: look at the scale as you go.`,
-      ),
+      list("ul", answer.how.map((way) => way[0].toUpperCase() + way.slice(1))),
       button("Done: put it into the build", () => this.#take(answer.build), { class: "deed", id: "mend-take" }),
     ].filter(Boolean);
   }
