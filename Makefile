@@ -2,6 +2,8 @@
 
 CC       ?= cc
 OPT      ?= -O2 -g
+# Besides, for test_*.c alone: they call much and work little out by themselves
+TEST_OPT ?= -O1 -g1
 PREFIX   ?= /usr/local
 # where libraries go: a distribution may want /usr/lib/x86_64-linux-gnu
 LIBDIR   ?= $(PREFIX)/lib
@@ -15,6 +17,8 @@ LEAVE    ?=
 LATER    := tests/catalog/many.sh $(addprefix tests/cli/,book.sh chance.sh comma.sh lines.sh new.sh screen.sh \
             sweeps.sh) tests/docs/keys.sh tests/docs/pages.sh tests/faults/denied.sh tests/faults/killed.sh \
             tests/library/installed.sh tests/slip/said.sh
+# and what it samples and `make later` runs whole
+WHOLE    := tests/page/page.sh tests/cli/run.sh tests/trade/facts.sh
 V        ?= 0
 # FULL=1: sweeps and repeats that make check samples run whole, as make full has them
 FULL     ?=
@@ -48,6 +52,8 @@ CPPFLAGS := -D_POSIX_C_SOURCE=200809L -Iinclude -Isolver -I$(OUT)/gen $(PKG_CFLA
 CFLAGS   := $(WARN) $(OPT) -fPIC -fvisibility=hidden -ffp-contract=off \
             $(if $(SANITIZE),-fsanitize=$(SANITIZE) -fno-omit-frame-pointer -fno-sanitize-recover=all) \
             $(if $(COVER),--coverage -O0)
+# Test programs are some two hundred: by a linker that is quicker than the usual one, if there is any
+TEST_LD  := $(patsubst ld.%,-fuse-ld=%,$(firstword $(notdir $(wildcard $(addsuffix /ld.lld,$(subst :, ,$(PATH))) $(addsuffix /ld.gold,$(subst :, ,$(PATH)))))))
 LDFLAGS  := -Wl,-z,relro,-z,now $(if $(SANITIZE),-fsanitize=$(SANITIZE)) $(if $(COVER),--coverage)
 
 # The core: rooms that do no input or output. The library is these and what reads builds and
@@ -80,18 +86,21 @@ all: $(LIB) $(STLIB) $(SHLIB) $(PROG)
 SETTINGS := $(OUT)/gen/settings
 $(SETTINGS): force
 	@mkdir -p $(@D)
-	@echo '$(CC) $(CPPFLAGS) $(CFLAGS)' | cmp -s - $@ || \
-	    { .package/needed "$(CC)" $(PKGS) && echo '$(CC) $(CPPFLAGS) $(CFLAGS)' >$@; }
+	@echo '$(CC) $(CPPFLAGS) $(CFLAGS) $(TEST_OPT)' | cmp -s - $@ || \
+	    { .package/needed "$(CC)" $(PKGS) && echo '$(CC) $(CPPFLAGS) $(CFLAGS) $(TEST_OPT)' >$@; }
+
+# Plans for the tank are half of what rest and fit take, and work on threes: unrolled it is a sixth less.
+$(OUT)/solver/trim/%.o: HOT := $(if $(filter -O2,$(OPT)),-O3)
 
 $(OUT)/%.o: %.c $(SETTINGS)
 	@mkdir -p $(@D)
 	$(if $(Q),@echo "  cc   $<")
-	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c $< -o $@
+	$(Q)$(CC) $(CPPFLAGS) $(CFLAGS) $(HOT) -MMD -MP -c $< -o $@
 
-$(OUT)/tests/%.o: tests/%.c
+$(OUT)/tests/%.o: tests/%.c $(SETTINGS)
 	@mkdir -p $(@D)
 	$(if $(Q),@echo "  cc   $<")
-	$(Q)$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP -c $< -o $@
+	$(Q)$(CC) $(CPPFLAGS) -Itests $(CFLAGS) $(if $(findstring /test_,$@),$(TEST_OPT)) -MMD -MP -c $< -o $@
 
 # The shipped catalog goes into the library as bytes, materials first: parts refer to them.
 SHIPPED     := catalog/materials.json $(filter-out catalog/materials.json,$(sort $(wildcard catalog/*.json)))
@@ -137,7 +146,7 @@ $(PROG): $(OUT)/solver/cli/main.o $(LIB)
 	$(Q)$(CC) $(LDFLAGS) $^ -o $@ $(PKG_LIBS)
 
 $(OUT)/tests/%: $(OUT)/tests/%.o $(TEST_SUP) $(LIB)
-	$(Q)$(CC) $(LDFLAGS) $^ -o $@ -lcmocka $(PKG_LIBS)
+	$(Q)$(CC) $(LDFLAGS) $(TEST_LD) $^ -o $@ -lcmocka $(PKG_LIBS)
 .SECONDARY:
 
 # Scripts are told which program to test.
@@ -168,10 +177,10 @@ check:
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) headers purity format-check
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) test LEAVE="$(LATER)"
 
-# What `make check` leaves, and the whole page in the browser.
+# What `make check` leaves; and, whole, what it samples: the page in the browser, cases of commands, facts.
 later: all
 	@tests/support/run.bash $(OUT) $(LATER)
-	$(Q)FULL=1 SHOTS= tests/page/page.sh
+	@FULL=1 tests/support/run.bash $(OUT) $(WHOLE)
 
 # Every test again with no sweep sampled, and every problem of test_fit_true; by hand before much lands.
 full: all

@@ -31,8 +31,8 @@ check "fit writes the rig" status 0 "$prog" fit "$work/in.json" --on-paper --wri
 check "the written build is read" status 0 "$prog" rest "$work/out.json"
 check "and meets the target" grep -q 'meets the target' "$work/out"
 check "the input is as it was" [ "$(sha256sum <"$work/in.json")" = "$before" ]
-check "write to a full disk" status 3 "$prog" fit "$work/in.json" --write /dev/full
-check "write to nowhere" status 3 "$prog" fit "$work/in.json" --write "$work/no/such/folder.json"
+check "write to a full disk" status 3 "$prog" fit "$work/in.json" --on-paper --write /dev/full
+check "write to nowhere" status 3 "$prog" fit "$work/in.json" --on-paper --write "$work/no/such/folder.json"
 check "no rig writes nothing" status 1 "$prog" fit examples/too-light.json --write "$work/none.json"
 check "indeed nothing" [ ! -e "$work/none.json" ]
 check "nothing is left behind" [ "$(ls "$work" | grep -cvE '^(in.json|out.json|out|err)$')" = 0 ]
@@ -64,7 +64,7 @@ cd "$top"
 check "standard input" bash -c "'$prog' rest - <examples/larch-minnow.json >'$work/piped'"
 "$prog" rest examples/larch-minnow.json >"$work/named"
 check "gives the same" cmp "$work/piped" "$work/named"
-for run in 1 2; do "$prog" fit examples/larch-minnow.json >"$work/fit$run"; done
+for run in 1 2; do "$prog" fit examples/cedar-floater.json >"$work/fit$run"; done
 check "same input, same bytes" cmp "$work/fit1" "$work/fit2"
 printf '\x1b[31m{ "ballastry": 1 }' >"$work/ctrl.json"
 check "control characters are refused" status 3 "$prog" rest "$work/ctrl.json"

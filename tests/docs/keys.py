@@ -92,12 +92,12 @@ def results():
     for line in open("tests/cli/cases.txt", encoding="utf-8"):
         name, _, rest = line.partition("|") if not line.startswith("#") else ("", "", "")
         words = rest.partition("|")[2].split()
-        text = open(f"tests/cli/expected/{name.strip()}.out", encoding="utf-8").read() if rest else ""
+        text = open(f"tests/cli/expected/{name.strip(' +')}.out", encoding="utf-8").read() if rest else ""
         if text and "--json" in words:
-            yield name.strip(), json.loads(text)
+            yield name.strip(' +'), json.loads(text)
         elif "--lines" in words:
             for number, one in enumerate(text.splitlines()):
-                yield f"{name.strip()}, line {number + 1}", json.loads(one)
+                yield f"{name.strip(' +')}, line {number + 1}", json.loads(one)
 
 
 def spoilt(tree, path=()):

@@ -45,7 +45,7 @@ for name, status, words in cases:
     words = words.split()
     if words[:1] not in (["rest"], ["fit"]) or status.strip() not in "01" or {"--json", "--lines", "--help", "--tow"} & set(words):
         continue
-    path = f"tests/cli/expected/{name.strip()}.out"
+    path = f"tests/cli/expected/{name.strip(' +')}.out"
     for line in told(path):
         hits = of_page(re.sub(r"^[2-9]\. ", "2. ", line))
         used.update(hits)

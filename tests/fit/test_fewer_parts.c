@@ -9,7 +9,7 @@
 enum { PARTS = 3000 };
 
 static void ring_id(size_t i, char id[16]) {
-    (void)snprintf(id, 16, "r%05zu", i);
+    (void)snprintf(id, 16, "r%05u", (unsigned)i % 100000);
 }
 
 /* Rings of a few hundred sorts, many alike, some dearer than others. */

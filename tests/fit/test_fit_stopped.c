@@ -133,7 +133,8 @@ static Tally stop_everywhere(Fit fit, const char *path) {
     fit_until(fit, build, 0, &full);
     assert_true(full.complete && !full.stopped);
     bool stopped = true;
-    for (int at = 1; stopped; at += 1 + at / 16) { /* later words are much alike */
+    /* later words are much alike */
+    for (int at = 1; stopped; at += 1 + at / repeats(16, 8)) {
         fit_until(fit, build, at, &cut);
         stopped = cut.stopped;
         tally.stops += stopped;
@@ -152,9 +153,9 @@ static Tally stop_everywhere(Fit fit, const char *path) {
 static void test_what_is_said_holds_across_rounds(void **state) {
     (void)state;
     Tally tally = stop_everywhere(bly_fit, "examples/sinker-swap.json");
-    assert_true(tally.stops > 20 && tally.better > 0);
+    assert_true(tally.stops > repeats(20, 12) && tally.better > 0);
     tally = stop_everywhere(bly_fit, "examples/light-by-design.json");
-    assert_true(tally.met > 20 && tally.missed > 0 && tally.none == 0);
+    assert_true(tally.met > repeats(20, 10) && tally.missed > 0 && tally.none == 0);
 }
 
 static void test_a_miss_is_no_bound(void **state) {
@@ -172,7 +173,7 @@ static void test_mends_claim_nothing(void **state) {
     assert_true(full.complete && !full.stopped && full.met && isnan(full.gap));
     int stops = 0;
     bool ended = false;
-    for (int at = 1; at < 3000; at += 1 + at / 8) {
+    for (int at = 1; at < 3000; at += 1 + at / repeats(8, 3)) {
         fit_until(bly_fit_finished, build, at, &cut);
         bool stopped = cut.stopped;
         stops += stopped;

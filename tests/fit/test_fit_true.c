@@ -15,7 +15,7 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_math.h>
 
-enum { PROBLEMS = 360, PROBLEMS_IN_SHORT = 15, CHOICES_MOST = 64, SEATS_OPEN = 3, TEXT = 16384 };
+enum { PROBLEMS = 360, PROBLEMS_IN_SHORT = 12, CHOICES_MOST = 64, SEATS_OPEN = 3, TEXT = 16384 };
 
 /* In half-bands. Both ways work a rig through the same `rest`; only sums are added in another
  * order. */

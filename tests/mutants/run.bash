@@ -12,7 +12,6 @@ git ls-files -z --cached --others --exclude-standard | xargs -0 cp -u --parents 
 cd "$copy" || exit 1
 find . -name '*.kept' -exec bash -c 'mv "$1" "${1%.kept}" && touch "${1%.kept}"' - {} \; # of a run that broke off
 jobs=$(nproc) killed=0 survived=0 stale=0
-export SHOTS=
 
 # The text stands exactly once, or the line of the list is out of date.
 change() { # file, old, new

@@ -81,7 +81,7 @@ def drifting(build, mm_s):
     grams = 0.1
     for _ in range(20):
         now = outcome(blank_plus(build, grams))["drift_mm_s"]
-        if abs(now - mm_s) < 1e-4 * mm_s:
+        if abs(now - mm_s) < 2e-3 * mm_s:
             break
         grams *= (mm_s / now) ** 2 if now > 0 else 2
     return blank_plus(build, grams)
@@ -341,6 +341,11 @@ def fit(build, code=0, *words):
     return ballastry("fit", "-", "--rigs", "3", *words, code=code, stdin=json.dumps(build))
 
 
+def some(*cases, least=1):
+    """Of cases that take a whole fit each: all with FULL=1, else the first."""
+    return cases if os.environ.get("FULL") else cases[:least]
+
+
 def parts_of(rig):
     return [seat for seat in rig["parts"].values()]
 
@@ -373,7 +378,7 @@ def no_screw_in_balsa():
     check("in larch, N", holds(0.59, 1.0, 10), 60, 1000)
     check("in cedar, N", holds(0.358, 1.0, 10), 60, 1000)
     check("in balsa, N", holds(0.14, 1.0, 10), 0, 60)
-    for body, length, wood in (("minnow", "65 mm", "balsa"), ("stick", "100 mm", "balsa"), ("minnow", "65 mm", "larch")):
+    for body, length, wood in some(("minnow", "65 mm", "balsa"), ("minnow", "65 mm", "larch"), ("stick", "100 mm", "balsa"), least=2):
         build = begun("--body", body, "--length", length, "--material", wood)
         if build["target"]["state"] == "suspend":
             build = changed(build, target={"state": "float", "shows": ["45 %", "70 %"] if wood == "balsa" else ["5 %", "25 %"]})
@@ -385,7 +390,7 @@ def no_screw_in_balsa():
 def between_two_numbers_the_nearest():
     """At 80 mm a slender minnow takes trebles to 5, at 90 to 4, at 100 to 3, at 120 to 2 (makers' pages, 8): one of
     82 mm is hung with a 5 at most, and one of 102 with a 3; the next larger are ballast."""
-    for length, most in (("82 mm", 5), ("102 mm", 3)):
+    for length, most in some(("82 mm", 5), ("102 mm", 3)):
         build = begun("--body", "minnow", "--length", length, "--material", "basswood",
                       target={"state": "float", "shows": ["8 %", "20 %"]})
         for rig in fit(build)["rigs"]:
@@ -397,7 +402,7 @@ def between_two_numbers_the_nearest():
 def deep_enough_is_not_by_a_hair():
     """Who wants a minnow that dives to two metres at least does not build one that is reckoned to reach 2.01: as much
     of what is reckoned lies short of it as beyond. Where lips that go deeper are at hand as cheaply, most draws keep it."""
-    for least in ("1.5 m", "2.2 m"):
+    for least in some("2.2 m", "1.5 m"):
         deep = begun("--body", "minnow", target={"state": "float", "shows": ["3 %", "15 %"],
                                                  "tow": {"speed": "1 m/s", "depth": [least, None]}})
         check(f"of a hundred draws {least} deep", 100 * fit(deep)["rigs"][0]["on_line"]["share_met"], 70, 100)
