@@ -63,6 +63,8 @@ static const RuleField fields[] = {
     {BLY_RULE_SURFACE, "clear", LENGTH, AT(clear), NULL},
     {BLY_RULE_HOOK_SHARE, "least", NUMBER, AT(share_least), NULL},
     {BLY_RULE_HOOK_SHARE, "most", NUMBER, AT(share_most), NULL},
+    {BLY_RULE_HOOK_SHARE, "cost", NUMBER, AT(share_cost), NULL},
+    {BLY_RULE_HOOK_SHARE, "chance", NUMBER, AT(share_chance), NULL},
     {BLY_RULE_KINDS, "cost", NUMBER, AT(kind_cost), NULL},
     {BLY_RULE_KINDS, "grade", NUMBER, AT(grade_cost), NULL},
     {BLY_RULE_KINDS, "number", NUMBER, AT(number_cost), NULL},
