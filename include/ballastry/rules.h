@@ -85,10 +85,11 @@ const char *bly_mend_id(BlyMend mend); /* "wire" */
 struct BlyPractice {
     BlyRule rule[BLY_RULES];
     /* HOOK_SIZE: length, smallest and largest rank, straight between; heights as shares of the
-     * length; with three trebles so many numbers smaller; trebles and the singles in their place;
+     * length; with three trebles so many numbers smaller; where the rule is let go at most so many
+     * numbers beyond; trebles and the singles in their place;
      * ranks that are sold. */
     BlyRuleTable slender, deep, singles, sold;
-    double slender_height, deep_height, three_smaller;
+    double slender_height, deep_height, three_smaller, size_beyond;
     BlyRuleTable grades, salt_grades; /* HOOK_GRADE: words */
     double salt_from;                 /* kg/kg */
     double smaller_most, tail_down;   /* HOOK_ORDER: ranks; rad */

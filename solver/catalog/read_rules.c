@@ -28,6 +28,7 @@ static const RuleField fields[] = {
     {BLY_RULE_HOOK_SIZE, "slender", TABLE, AT(slender), "LSS"},
     {BLY_RULE_HOOK_SIZE, "deep", TABLE, AT(deep), "LSS"},
     {BLY_RULE_HOOK_SIZE, "three_smaller", NUMBER, AT(three_smaller), NULL},
+    {BLY_RULE_HOOK_SIZE, "beyond", NUMBER, AT(size_beyond), NULL},
     {BLY_RULE_HOOK_SIZE, "singles", TABLE, AT(singles), "SS"},
     {BLY_RULE_HOOK_SIZE, "sold", TABLE, AT(sold), "S"},
     {BLY_RULE_HOOK_GRADE, "grades", TABLE, AT(grades), "T"},

@@ -217,8 +217,11 @@ bool problem_begin_like(const Problem *like, const BlyBuild *build, BlyRuleId ru
     out->water_count = like->water_count;
     out->blank = like->blank;
     *alike = !is_of_pairs(rule);
-    if (!craft_begin(build, out->catalog, loosened, &out->craft, err) ||
-        !gather_like(like, rule, out, alike, err))
+    if (!craft_begin(build, out->catalog, loosened, &out->craft, err))
+        return false;
+    if (rule == BLY_RULE_HOOK_SIZE)
+        craft_widen_hooks(&out->craft);
+    if (!gather_like(like, rule, out, alike, err))
         return false;
     out->cost_least = least_cost(out);
     out->hooks_cost = hooks_cost(out);

@@ -46,7 +46,7 @@ bool problem_begin(const BlyBuild *build, const BlyCatalog *catalog, const BlyFi
 /* The same with one more rule loosened than `like`, whose lists it borrows where the rule does not
  * speak of them: `like` must outlive *out. *alike: no list is any other, and the rule is of one
  * seat alone, so that nothing new can come of it. `build` is that of `like`, or a copy with other
- * limits. `loosened`: all rules that shall not bind. */
+ * limits. `loosened`: all rules that shall not bind. HOOK_SIZE still binds, some numbers wider. */
 bool problem_begin_like(const Problem *like, const BlyBuild *build, BlyRuleId rule,
                         unsigned loosened, Problem *out, bool *alike, BlyError *err) BLY_MUST_CHECK;
 void problem_end(Problem *problem);
