@@ -85,10 +85,11 @@ const char *bly_mend_id(BlyMend mend); /* "wire" */
 struct BlyPractice {
     BlyRule rule[BLY_RULES];
     /* HOOK_SIZE: length, smallest and largest rank, straight between; heights as shares of the
-     * length; with three trebles so many numbers smaller; trebles and the singles in their place;
+     * length; with three trebles so many numbers smaller; where the rule is let go at most so many
+     * numbers beyond; trebles and the singles in their place;
      * ranks that are sold. */
     BlyRuleTable slender, deep, singles, sold;
-    double slender_height, deep_height, three_smaller;
+    double slender_height, deep_height, three_smaller, size_beyond;
     BlyRuleTable grades, salt_grades; /* HOOK_GRADE: words */
     double salt_from;                 /* kg/kg */
     double smaller_most, tail_down;   /* HOOK_ORDER: ranks; rad */
@@ -106,9 +107,10 @@ struct BlyPractice {
     double bend_force, bend_per_g; /* LIP_BENDING: N, N a gram */
     double strip_share, layers_most, stack_most, clear; /* SURFACE */
     double share_least, share_most;                     /* HOOK_SHARE */
-    double kind_cost;                                   /* KINDS: half-bands */
-    double grade_cost, number_cost; /* half-bands for each that two hooks differ by */
-    BlyRuleTable mend_order;        /* MENDING: names of BlyMend, and when it is tried, 1 first */
+    double share_cost, share_chance; /* for each hundredth above: half-bands; chance, 0 to 1 */
+    double kind_cost;                /* KINDS: half-bands */
+    double grade_cost, number_cost;  /* half-bands for each that two hooks differ by */
+    BlyRuleTable mend_order;         /* MENDING: names of BlyMend, and when it is tried, 1 first */
     double edge_step, back_step, back_give;               /* m */
     double mends_most, mend_gain, mend_alike, mend_worth; /* at once; chances, 0 to 1 */
     double single_cost, short_cost, metal_cost;           /* half-bands for what is not usual */

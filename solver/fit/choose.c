@@ -5,8 +5,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* What a unit outside a band costs; everything else is below a few units. */
-static const double miss_weight = 10;
 /* Nodes of the enumeration, some 0.1 s, after which a full list of picks is good enough: what may
  * still be better is so by less than one piece costs. */
 static const size_t patience_nodes = 1500000;
@@ -83,8 +81,6 @@ static bool clash(void *context, size_t pair, size_t column_a, size_t column_b) 
 
 static Programme programme_of(const Problem *p, const ProblemModel *m, const ProgGroup *groups,
                               PairContext *context) {
-    static const double class_weight[CLASSES] = {miss_weight, miss_weight, miss_weight,
-                                                 miss_weight};
     return (Programme){.feature_count = m->layout.count,
                        .groups = groups,
                        .group_count = p->set_count,
@@ -92,7 +88,7 @@ static Programme programme_of(const Problem *p, const ProblemModel *m, const Pro
                        .row_count = m->row_count,
                        .targets = m->targets,
                        .target_count = m->target_count,
-                       .class_weight = class_weight,
+                       .class_weight = m->class_weight,
                        .class_count = CLASSES,
                        .pairs = m->pairs,
                        .pair_count = m->pair_count,

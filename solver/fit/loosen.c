@@ -198,7 +198,7 @@ static bool try_rule(const Problem *base, BlyRuleId rule, unsigned loosened, Bly
     bool good = problem_begin_like(base, &loose, rule, loosened | 1u << rule, &p, &alike, &why);
     if (good && !alike) {
         good = probe(&p, out, &found, met, err) &&
-               (!*met || say(&p.craft, rule, &found.rig, out->craft, sizeof out->craft, err));
+               (!*met || say(&base->craft, rule, &found.rig, out->craft, sizeof out->craft, err));
     } else if (!good) {
         good = why.code == BLY_E_CONFLICT; /* another rule leaves nothing for a seat */
         if (!good && err != NULL)

@@ -21,6 +21,22 @@ typedef struct Knob {
 
 enum { KNOBS_MOST = 8 };
 
+/* What hooks weigh that the craft lets hang there, g; other makers' of the same number weigh so
+ * much more or less. */
+static void believe_hooks(const Problem *p, Knob *knob) {
+    static const double other_makers = 1.25; /* common practice, no source */
+    double least = INFINITY, most = 0;
+    for (size_t i = 0; i < p->catalog->part_count; i++) {
+        const BlyPart *part = &p->catalog->parts[i];
+        if (part->kind != BLY_PART_HOOK || craft_hook(&p->craft, part) != 0)
+            continue;
+        least = fmin(least, 1e3 * part->mass.value);
+        most = fmax(most, 1e3 * part->mass.value);
+    }
+    knob->low = fmax(knob->low, least / other_makers);
+    knob->high = fmin(knob->high, most * other_makers);
+}
+
 static bool knob_of_hook(const Problem *p, const BlyRig *rig, size_t seat, Knob *out) {
     const BlyChosenPart *hook = &rig->at[seat].of[BLY_PART_HOOK];
     const BlyPart *eye = rig->at[seat].of[BLY_PART_EYE].part;
@@ -36,6 +52,7 @@ static bool knob_of_hook(const Problem *p, const BlyRig *rig, size_t seat, Knob 
                   .lever = 1e3 * (at.x * cos(t) - at.z * sin(t)) - f->ref_x[AT_MIDDLE],
                   .low = 0.02,
                   .high = 8};
+    believe_hooks(p, out);
     return true;
 }
 

@@ -162,6 +162,14 @@ static bool gather_sets(Problem *p, BlyError *err) {
     return true;
 }
 
+/* Hooks that are all settled cost nothing, whatever they weigh. */
+static bool hooks_cost(const Problem *p) {
+    bool chosen = false;
+    for (size_t i = 0; i < p->set_count; i++)
+        chosen = chosen || (p->sets[i].open & (1u << BLY_PART_HOOK)) != 0;
+    return chosen && craft_hooks_cost(&p->craft);
+}
+
 static double least_cost(const Problem *p) {
     double sum = 0;
     for (size_t i = 0; i < p->set_count; i++) {
@@ -193,6 +201,7 @@ bool problem_begin(const BlyBuild *build, const BlyCatalog *catalog, const BlyFi
         !fixed_lump(build, &out->blank, err) || !gather_sets(out, err))
         return false;
     out->cost_least = least_cost(out);
+    out->hooks_cost = hooks_cost(out);
     return true;
 }
 
@@ -208,11 +217,31 @@ bool problem_begin_like(const Problem *like, const BlyBuild *build, BlyRuleId ru
     out->water_count = like->water_count;
     out->blank = like->blank;
     *alike = !is_of_pairs(rule);
-    if (!craft_begin(build, out->catalog, loosened, &out->craft, err) ||
-        !gather_like(like, rule, out, alike, err))
+    if (!craft_begin(build, out->catalog, loosened, &out->craft, err))
+        return false;
+    if (rule == BLY_RULE_HOOK_SIZE)
+        craft_widen_hooks(&out->craft);
+    if (!gather_like(like, rule, out, alike, err))
         return false;
     out->cost_least = least_cost(out);
+    out->hooks_cost = hooks_cost(out);
     return true;
+}
+
+/* The most that hooks can cost for what they are of the lure. */
+static double hooks_cost_most(const Problem *p) {
+    double hooks = 0;
+    if (!p->hooks_cost || !(p->mass > 0))
+        return 0;
+    for (size_t s = 0; s < p->build->seat_count; s++)
+        hooks += problem_open(p->build, s) == 0 ? craft_hook_mass(&p->build->fitted.at[s]) : 0;
+    for (size_t i = 0; i < p->set_count; i++) {
+        double heaviest = 0;
+        for (size_t c = 0; c < p->sets[i].count; c++)
+            heaviest = fmax(heaviest, craft_hook_mass(&p->sets[i].at[c].choice));
+        hooks += heaviest;
+    }
+    return p->craft.rules->share_cost * 100 * hooks * 1e3 / p->mass;
 }
 
 double problem_in_bands(const Problem *p) {
@@ -227,7 +256,7 @@ double problem_in_bands(const Problem *p) {
         }
         most += dearest;
     }
-    return most;
+    return most + hooks_cost_most(p);
 }
 
 bool problem_over(const Problem *p) {
@@ -251,6 +280,9 @@ bool problem_frames(Problem *p, const BlyRig *like, const BlyOutcome *worked, Bl
     for (size_t s = 0; good && s < build->seat_count; s++)
         fixed[s] = build->seats[s].open == 0;
     good = good && bly_lure_make(&build->blank, build->seats, like, &lure, err);
+    p->mass = 0;
+    for (size_t i = 0; good && i < lure.count; i++)
+        p->mass += lure.items[i].mass * 1e3;
     for (size_t w = 0; good && w < p->water_count; w++)
         good = frame_make(build, &lure, worked != NULL ? &worked[w] : NULL,
                           &build->target_waters[w], &p->frame[w], err);

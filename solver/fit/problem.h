@@ -32,7 +32,9 @@ typedef struct Problem {
     double enough;     /* what no pick of interest costs more than; 0: all are of interest */
     size_t patience;   /* nodes a choice may take; 0: as many as are usual */
     double cost_least; /* of the cheapest candidates, one of each set: no rig costs less */
+    bool hooks_cost;   /* some are chosen, and what they are of the lure above a share costs */
     Lump blank;        /* blank and fixed seats, without the hull's displacement */
+    double mass;       /* g, of the lure that the frames are of */
     Frame frame[BLY_FIT_WATERS_MAX];
     LineRows line; /* what the target asks of the drawn lure */
     size_t water_count;
@@ -44,7 +46,7 @@ bool problem_begin(const BlyBuild *build, const BlyCatalog *catalog, const BlyFi
 /* The same with one more rule loosened than `like`, whose lists it borrows where the rule does not
  * speak of them: `like` must outlive *out. *alike: no list is any other, and the rule is of one
  * seat alone, so that nothing new can come of it. `build` is that of `like`, or a copy with other
- * limits. `loosened`: all rules that shall not bind. */
+ * limits. `loosened`: all rules that shall not bind. HOOK_SIZE still binds, some numbers wider. */
 bool problem_begin_like(const Problem *like, const BlyBuild *build, BlyRuleId rule,
                         unsigned loosened, Problem *out, bool *alike, BlyError *err) BLY_MUST_CHECK;
 void problem_end(Problem *problem);
@@ -103,6 +105,9 @@ bool fit_looks_alike(const BlyRig *a, const BlyRig *b);
 /* Adds up cost, pieces, changes and price of a pick; what merit ranks by: lower is better, and what
  * meets the target comes before what does not. */
 void rig_account(const Problem *problem, const Pick *pick, BlyFitRig *rig);
+/* How many hundredths of the lure its hooks weigh above the rule "hook-share"; 0 where that costs
+ * nothing. Of a rig that was worked through. */
+double rig_hooks_above(const Problem *problem, const BlyFitRig *rig);
 double rig_merit(const BlyFitRig *rig);
 
 /* For orders: figures in steps of 1e-9, so that last bits decide nothing and the order is total;

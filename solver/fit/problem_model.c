@@ -5,6 +5,9 @@
 #include <math.h>
 #include <stdlib.h>
 
+/* What a unit outside a band costs; everything else is below a few units. */
+static const double miss_weight = 10;
+
 enum { F_NET, F_LOW, F_MIDDLE, F_HIGH, F_ROLL, PER_WATER };
 
 static Layout layout_of(const Problem *p) {
@@ -12,7 +15,8 @@ static Layout layout_of(const Problem *p) {
     l.price = l.waters * PER_WATER;
     l.change = l.price + 1;
     l.give = l.change + 1;
-    l.line = l.give + 1;
+    l.above = l.give + 1;
+    l.line = l.above + (p->hooks_cost ? 1 : 0);
     l.hooks = l.line + (p->line.on ? LINE_ROWS : 0);
     size_t hangers = 0;
     for (size_t i = 0; i < p->set_count; i++)
@@ -95,18 +99,27 @@ static double blank_give(const Problem *p) {
     return 0.84 * sqrt(square) * 1e3;
 }
 
+/* What its hook weighs above the usual share of what the choice weighs, g. */
+static double above_share(const Problem *p, const Candidate *c) {
+    return 1e3 * craft_hook_mass(&c->choice) - p->craft.rules->share_most * c->lump.m;
+}
+
 static void fill_column(const Problem *p, const Layout *l, const Candidate *c,
                         const BlyChoice *fitted, double *f, double *g, ProgColumn *out) {
     lump_features(p, &c->lump, f);
     f[l->price] = price_feature(p, c);
     f[l->change] = c->changed ? 1 : 0;
     f[l->give] = p->options->margins ? candidate_give(c) : 0;
+    if (p->hooks_cost)
+        f[l->above] = above_share(p, c);
     for (size_t b = 0; c->taken != 0 && b < l->boxed; b++)
         f[l->box + b] = box_takes(&p->box.at[b], &c->choice, fitted);
     *out = (ProgColumn){.f = f, .cost = c->cost, .visible = (int64_t)(c->visible >> 1)};
     if (c->filing > 0) {
         lump_features(p, &c->per_filed, g);
         g[l->price] = g[l->change] = g[l->give] = 0;
+        if (p->hooks_cost)
+            g[l->above] = -p->craft.rules->share_most * c->per_filed.m;
         if (p->line.on)
             line_rows_weight(&p->line, &c->per_filed, g + l->line);
         out->g = g;
@@ -203,6 +216,15 @@ static void add_line(const Problem *p, ProblemModel *m) {
     }
 }
 
+/* What hooks weigh above the usual share of the lure costs by the hundredth of the lure that the
+ * frames are of. */
+static void add_hooks_cost(const Problem *p, ProblemModel *m) {
+    double base = -p->craft.rules->share_most * p->blank.m;
+    for (size_t s = 0; s < p->build->seat_count; s++)
+        base += problem_open(p->build, s) == 0 ? 1e3 * craft_hook_mass(&p->build->fitted.at[s]) : 0;
+    add_row(m, m->layout.above, base, -INFINITY, 0, CLASS_HOOKS, p->mass / 100);
+}
+
 static void add_limits(const Problem *p, ProblemModel *m) {
     const BlyLimits *limits = &p->build->limits;
     if (isfinite(limits->price_most))
@@ -215,11 +237,16 @@ static void add_limits(const Problem *p, ProblemModel *m) {
 
 bool problem_model_make(const Problem *p, ProblemModel *out, BlyError *err) {
     *out = (ProblemModel){0};
+    for (int c = 0; c < CLASSES; c++)
+        out->class_weight[c] =
+            c == CLASS_HOOKS && p->hooks_cost ? p->craft.rules->share_cost : miss_weight;
     if (!fill_columns(p, out, err))
         return false;
     for (size_t w = 0; w < p->water_count; w++)
         add_water(p, w, out);
     add_line(p, out);
+    if (p->hooks_cost && p->mass > 0)
+        add_hooks_cost(p, out);
     add_limits(p, out);
     problem_hooks(p, out);
     problem_craft_rows(p, out);

@@ -8,13 +8,14 @@
 #include "programme/programme.h"
 
 /* What a miss is of; classes of elastic rows. */
-enum { CLASS_WEIGHT, CLASS_ATTITUDE, CLASS_ROLL, CLASS_LINE, CLASSES };
+enum { CLASS_WEIGHT, CLASS_ATTITUDE, CLASS_ROLL, CLASS_LINE, CLASS_HOOKS, CLASSES };
 
-/* Features of a column: five for each water, price, change and give, those of the line, two for
+/* Features of a column: five for each water, price, change and give, what its hook weighs above the
+ * usual share, those of the line, two for
  * each pair of hangers that keep hooks clear, some that keep the craft, one for each part that the
  * box has too few of, as far as there is room. */
 typedef struct Layout {
-    size_t waters, price, change, give, line, hooks, craft, box, boxed, count;
+    size_t waters, price, change, give, above, line, hooks, craft, box, boxed, count;
 } Layout;
 
 typedef struct ProblemModel {
@@ -28,7 +29,8 @@ typedef struct ProblemModel {
     size_t target_count;
     ProgPair pairs[PROG_PAIRS_MAX];
     size_t pair_count;
-    size_t craft_used; /* features */
+    size_t craft_used;            /* features */
+    double class_weight[CLASSES]; /* what a unit outside a band costs */
 } ProblemModel;
 
 /* Group i of the programme is candidate set i, its column c candidate c. At most PROG_GROUPS_MAX

@@ -17,13 +17,13 @@ static bool nearer(const Ranked *a, const Ranked *b) {
     return x != y ? x < y : rig_order(&a->rig.rig, &b->rig.rig) < 0;
 }
 
-/* What is off as built, by design, must be that much surer. */
+/* What is off as built, by design, must be that much surer, and so must what has hooks for ballast.
+ */
 static double handicap(const Ranked *one) {
-    return one->rig.met ? 0 : RANK_BY_DESIGN;
+    return one->heavy + (one->rig.met ? 0 : RANK_BY_DESIGN);
 }
 
-/* Those that miss on the line come below all others, those that were not looked at below these. */
-static double standing(const Ranked *one) {
+double rank_standing(const Ranked *one) {
     double chance = isnan(one->chance) ? -1.0 : one->chance - handicap(one);
     return one->rig.binding >= BLY_REQ_TOW_ATTITUDE ? chance - 10.0 : chance;
 }
@@ -33,11 +33,11 @@ size_t rank_leader(const RankedList *list, bool (*may)(const Ranked *one)) {
     size_t best = list->count;
     for (size_t i = 0; i < list->count; i++) {
         if (may(&list->at[i]))
-            most = fmax(most, standing(&list->at[i]));
+            most = fmax(most, rank_standing(&list->at[i]));
     }
     for (size_t i = 0; i < list->count; i++) {
         const Ranked *one = &list->at[i];
-        if (may(one) && standing(one) > most - RANK_AS_GOOD + 1e-9 &&
+        if (may(one) && rank_standing(one) > most - RANK_AS_GOOD + 1e-9 &&
             (best == list->count || nearer(one, &list->at[best])))
             best = i;
     }
@@ -68,7 +68,7 @@ static bool cannot_win(const Ranked *one, const Ranked *leader) {
     double n = (double)lures, needs = nearer(one, leader) ? -RANK_AS_GOOD : RANK_AS_GOOD;
     double more = ((double)gained - (double)lost) / n - handicap(one) + handicap(leader);
     return more + sure_sigmas * sqrt((double)(gained + lost) + 1.0) / n < needs ||
-           standing(one) < standing(leader) - 5.0;
+           rank_standing(one) < rank_standing(leader) - 5.0;
 }
 
 static void leave_behind(RankedList *list) {

@@ -11,6 +11,7 @@ typedef struct Ranked {
     BlyFitRig rig;       /* owned; as the build's own target judges it */
     TrimPlan *plan;      /* owned; NULL: not looked at */
     double chance;       /* by as many lures as were looked at; NAN: by none */
+    double heavy;        /* in chance: what its hooks cost for being more of the lure than usual */
     bool out;            /* it cannot come first any more */
     bool listed, passed; /* one that a maker sees no other in is */
 } Ranked;
@@ -29,9 +30,12 @@ extern const size_t rank_lures[RANK_STAGES];
 /* How much surer a rig must be that misses the target as built: a maker would rather have one that
  * meets it, and the plan is not known closer. */
 #define RANK_BY_DESIGN 0.05
-/* Which of those that may comes first: the surest; of those within 2 in 100 of it the one nearest
- * on paper, then by ids. What misses on the line comes last: the chance speaks of still water.
- * list->count: there is none. */
+/* The chance less what a rig must be surer by for what it is; what misses on the line comes below
+ * all others, what was not looked at below these. */
+double rank_standing(const Ranked *one);
+/* Which of those that may comes first: the surest by that; of those within 2 in 100 of it the one
+ * nearest on paper, then by ids. What misses on the line comes last: the chance speaks of still
+ * water. list->count: there is none. */
 size_t rank_leader(const RankedList *list, bool (*may)(const Ranked *one));
 /* Has the plan look at so many lures. */
 bool rank_look(const BlyBuild *build, const BlyCatalog *catalog, size_t lures, Ranked *one,

@@ -193,6 +193,16 @@ double rig_gap(const BlyFitRig *best, double cost_least) {
     return fmax(0, rig_merit(best) - cost_least);
 }
 
+double rig_hooks_above(const Problem *p, const BlyFitRig *rig) {
+    double hooks = 0, whole = rig->outcome[0].sums.mass;
+    if (!p->hooks_cost)
+        return 0;
+    for (size_t s = 0; s < rig->rig.count; s++)
+        hooks += craft_hook_mass(&rig->rig.at[s]);
+    double above = 100 * (hooks / whole - p->craft.rules->share_most);
+    return isnan(above) ? 0 : fmax(above, 0);
+}
+
 void rig_account(const Problem *p, const Pick *pick, BlyFitRig *rig) {
     for (size_t i = 0; i < p->set_count; i++) {
         const Candidate *c = &p->sets[i].at[pick->candidate[i]];
@@ -205,6 +215,8 @@ void rig_account(const Problem *p, const Pick *pick, BlyFitRig *rig) {
     if (craft_binds(&p->craft, BLY_RULE_KINDS))
         rig->cost += p->craft.rules->kind_cost * craft_further_kinds(&rig->rig) +
                      craft_unlike_hooks(&p->craft, &rig->rig);
+    if (p->hooks_cost)
+        rig->cost += p->craft.rules->share_cost * rig_hooks_above(p, rig);
 }
 
 const char *bly_requirement_words(BlyRequirement requirement) {

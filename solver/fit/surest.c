@@ -149,6 +149,8 @@ static bool take_all(const Problem *p, BlyFitResult *from, RankedList *to, BlyEr
         one->rig.changes = rig->changes;
         one->rig.pieces = rig->pieces;
         one->rig.price = rig->price;
+        if (p->hooks_cost)
+            one->heavy = p->craft.rules->share_chance * rig_hooks_above(p, &one->rig);
     }
     return true;
 }
@@ -230,7 +232,7 @@ static bool is_sure(const Problem *p, Ranked *first, bool *sure, BlyError *err) 
     for (int stage = 0; stage < RANK_STAGES && *sure; stage++) {
         if (!rank_look(p->build, p->catalog, rank_lures[stage], first, err))
             return false;
-        *sure = first->chance > 1.0 - RANK_AS_GOOD + 1e-9;
+        *sure = rank_standing(first) > 1.0 - RANK_AS_GOOD + 1e-9;
     }
     return true;
 }

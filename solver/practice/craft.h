@@ -107,7 +107,14 @@ double craft_unlike_hooks(const Craft *craft, const BlyRig *rig);
 int craft_further_kinds(const BlyRig *rig);
 /* Of the whole lure's mass; NAN where the rig has no hooks or a mass is not known. */
 double craft_hook_share(const Craft *craft, const BlyRig *rig);
+/* Whether hooks that are more of the lure than usual cost. */
+bool craft_hooks_cost(const Craft *craft);
+/* kg, of the hook that a choice has; 0: none. */
+double craft_hook_mass(const BlyChoice *choice);
 
+/* Hooks so many numbers beyond those of the rule "hook-size", which then binds again; all where
+ * that says nothing of it. */
+void craft_widen_hooks(Craft *craft);
 /* How many sizes that are sold lie below a rank: differences are "numbers". */
 int craft_size_step(const Craft *craft, int rank);
 /* Where a ring's number stands in ring_wire; -1: nowhere. */

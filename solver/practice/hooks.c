@@ -36,6 +36,27 @@ int craft_size_step(const Craft *c, int rank) {
     return below;
 }
 
+/* The size sold that lies so many numbers above a rank, or below. */
+static int sold_beyond(const Craft *c, int rank, int numbers) {
+    const BlyRuleTable *sold = &c->rules->sold;
+    int wanted = craft_size_step(c, rank) + numbers, best = rank;
+    for (size_t i = 0; i < sold->rows; i++) {
+        int one = (int)sold->at[i][0], step = craft_size_step(c, one);
+        bool farther = numbers < 0 ? one < best : one > best;
+        if (farther && (numbers < 0 ? step >= wanted : step <= wanted))
+            best = one;
+    }
+    return best;
+}
+
+void craft_widen_hooks(Craft *c) {
+    if (c->rules == NULL || !(c->rules->size_beyond > 0))
+        return;
+    c->hook_low = sold_beyond(c, c->hook_low, -(int)c->rules->size_beyond);
+    c->hook_high = sold_beyond(c, c->hook_high, (int)c->rules->size_beyond);
+    c->live |= 1u << BLY_RULE_HOOK_SIZE;
+}
+
 unsigned craft_hook(const Craft *c, const BlyPart *hook) {
     if (c->rules == NULL || hook == NULL)
         return 0;

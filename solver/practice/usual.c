@@ -77,6 +77,18 @@ static double unlike(const Craft *c, const BlyPart *a, const BlyPart *b) {
     return cost;
 }
 
+bool craft_hooks_cost(const Craft *c) {
+    return craft_binds(c, BLY_RULE_HOOK_SHARE) && c->rules->share_cost > 0 &&
+           c->rules->rule[BLY_RULE_HOOK_SHARE].strength == BLY_RULE_COSTS;
+}
+
+double craft_hook_mass(const BlyChoice *choice) {
+    const BlyChosenPart *hook = &choice->of[BLY_PART_HOOK];
+    if (hook->part == NULL)
+        return 0;
+    return isfinite(hook->weighed.value) ? hook->weighed.value : hook->part->mass.value;
+}
+
 double craft_unlike_hooks(const Craft *c, const BlyRig *rig) {
     double cost = 0;
     for (size_t a = 0; a < rig->count; a++) {

@@ -4,6 +4,7 @@
 #include "report/result.h"
 
 #include <math.h>
+#include <string.h>
 
 /* The word by which a reading after each step is said; NULL: none of its own. */
 static const char *step_stage(BlyStep step) {
@@ -18,23 +19,45 @@ static BlyStep stage_step(BlyStage stage) {
     return steps[stage];
 }
 
+/* The ladder of what is fitted: that is what was read. */
+static void ladder_as_read(const BlyBuild *build, const BlyRung own[BLY_STEPS],
+                           BlyRung out[BLY_STEPS]) {
+    BlyLure fitted = {0};
+    memcpy(out, own, BLY_STEPS * sizeof *out);
+    if (build != NULL && bly_lure_make(&build->blank, build->seats, &build->fitted, &fitted, NULL))
+        bly_ladder(&fitted, out);
+    bly_lure_release(&fitted);
+}
+
+/* From the last reading on; of a step that was read with other parts, what hangs now is in doubt by
+ * its own give. */
+static BlyRung rung_from(const BuildReading *last, const BlyRung *now, const BlyRung *was,
+                         const BlyRung *below) {
+    BlyRung out = *now;
+    double less = below != NULL ? below->give : was->give;
+    out.reads += last->read.value - was->reads;
+    out.give = hypot(last->read.give, sqrt(fmax(now->give * now->give - less * less, 0)));
+    return out;
+}
+
 size_t ladder_rows(const BlyBuild *build, const BlyLure *lure, LadderRow out[BLY_STEPS]) {
-    BlyRung rung[BLY_STEPS];
+    static const double alike = 5e-6; /* kg */
+    BlyRung rung[BLY_STEPS], was[BLY_STEPS];
     const BuildReading *last = build != NULL ? build_last_scale(build) : NULL;
     int from = last != NULL ? (int)stage_step(last->stage) : -1;
     size_t count = 0;
     bly_ladder(lure, rung);
+    ladder_as_read(build, rung, was);
     for (int s = 0; s < BLY_STEPS; s++) {
         LadderRow row = {(BlyStep)s, step_stage((BlyStep)s), rung[s], NULL, s < from};
-        if (s > from && from >= 0) {
-            double at = rung[from].give;
-            row.rung.reads += last->read.value - rung[from].reads;
-            row.rung.give =
-                hypot(last->read.give, sqrt(fmax(rung[s].give * rung[s].give - at * at, 0)));
-        }
+        /* What hangs may have been exchanged since it was read. */
+        const bool other = s == BLY_STEP_HUNG && fabs(rung[s].reads - was[s].reads) > alike;
+        if (from >= 0 && (s > from || (s == from && other)))
+            row.rung =
+                rung_from(last, &rung[s], &was[from], s == from && s > 0 ? &rung[s - 1] : NULL);
         for (size_t i = 0; build != NULL && i < build->reading_count; i++) {
             const BuildReading *read = &build->readings[i];
-            if (read->kind == 0 && (int)stage_step(read->stage) == s)
+            if (read->kind == 0 && (int)stage_step(read->stage) == s && !other)
                 row.read = read;
         }
         if (row.read != NULL) {

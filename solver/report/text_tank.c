@@ -263,11 +263,31 @@ static void text_learnt(const Report *r, const TankReport *t) {
     text_forecast(r, t);
 }
 
+/* Read on the way: as chosen it would now miss its target, and something is not mounted yet. */
+static bool is_to_be_chosen_anew(const TankReport *t) {
+    bool open = false;
+    if (t->worth->made || t->worth->best >= 0 || !t->build->has_target)
+        return false;
+    for (size_t s = 0; s < t->build->seat_count; s++)
+        open = open || t->build->seats[s].open != 0;
+    for (size_t i = 0; i < t->result->reading_count; i++)
+        open = open && t->readings[i].stage != BLY_STAGE_COMPLETE;
+    return open && !bly_judge(&t->build->target, &t->after->outcome).met;
+}
+
+static void text_next(const Report *r, const TankReport *t) {
+    if (t->worth != NULL && is_to_be_chosen_anew(t))
+        text_wrapped(r, 2,
+                     "next: `fit` on the corrected build, which would miss its target as it is "
+                     "chosen: what is not mounted yet is chosen anew");
+    else if (t->worth != NULL)
+        text_worth(r, t->build, t->worth, t->reserve);
+}
+
 void text_tank(const Report *r, const TankReport *t) {
     (void)fprintf(r->out, "%s\n", t->build->name);
     text_first(r, t);
     text_learnt(r, t);
     text_slips(r, t->slips);
-    if (t->worth != NULL)
-        text_worth(r, t->build, t->worth, t->reserve);
+    text_next(r, t);
 }

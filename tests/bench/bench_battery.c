@@ -60,7 +60,6 @@ static void write_model(const char *prefix, size_t n, const BlyBuild *build,
         !problem_frames(&p, &result->rigs[0].rig, result->rigs[0].outcome, &err) ||
         !problem_model_make(&p, &model, &err))
         stop(&err);
-    static const double class_weight[CLASSES] = {10, 10, 10}; /* as solver/fit/choose.c has them */
     const Programme programme = {.feature_count = model.layout.count,
                                  .groups = model.groups,
                                  .group_count = p.set_count,
@@ -68,7 +67,7 @@ static void write_model(const char *prefix, size_t n, const BlyBuild *build,
                                  .row_count = model.row_count,
                                  .targets = model.targets,
                                  .target_count = model.target_count,
-                                 .class_weight = class_weight,
+                                 .class_weight = model.class_weight,
                                  .class_count = CLASSES};
     ProgOptions best = {.best = 1, .patience = 20000000};
     ProgResult ours = {0};

@@ -33,7 +33,9 @@ run new walk --body minnow; is new $status 0
 run fit walk.json --rigs 1 --full --write plan.json; is plan $status 0
 for word in blank cut eyed coated complete; do grep -q "^  $word " out && good || bad "the ladder has no word $word"; done
 
-run tank plan.json --scale "6.31 g" --stage blank --on 2031-04-01 --write blank.json; is "tank blank" $status 0; narrower plan.json blank.json
+run tank plan.json --scale "6.31 g" --stage blank --on 2031-04-01 --write blank.json; is "tank blank" $status 0
+grep -q '^next: `fit` on the corrected build' out && good || bad "a blank 0.2 g lighter than planned is not sent to fit"
+narrower plan.json blank.json
 is "stage kept" "$(key blank.json readings/0/stage)" '"blank"'; is "day kept" "$(key blank.json readings/0/on)" '"2031-04-01"'
 run fit blank.json --rigs 1 --full --write mounted.json; is "fit blank" $status 0
 step() { grep -o "^  $1 .*" out | grep -o '[0-9]*\.[0-9]* +-' | head -1 | sed 's/ +-/ g/'; }
@@ -57,7 +59,9 @@ run tank strip.json --scale "$coated" --stage coated --on 2031-04-05 --write coa
 run fit coated.json --rigs 1 --full --write hooks.json; is "fit coated" $status 0
 is "keel stays" "$(key hooks.json fitted/keel)" "$(key coated.json fitted/keel)"
 run tank hooks.json --scale "$(step complete)" --in-water "0.03 g" --on 2031-04-06 --write done.json
-is "tank complete" $status 0; narrower hooks.json done.json
+is "tank complete" $status 0
+grep -q '^next: `fit`' out && bad "a finished lure is sent to fit" || good
+narrower hooks.json done.json
 is "all readings kept" "$(key done.json readings | grep -o stage | wc -l)" 5
 run rest done.json; is rest $status 0
 

@@ -14,7 +14,14 @@
 #include "ballastry/practice.h"
 #include "build/build.h"
 
-enum { INSTANCES = 220, STOPPED_INSTANCES = 40, BEST = 6, RIGS_MOST = 4000, TEXT_MOST = 4000 };
+enum {
+    INSTANCES = 220,
+    SLIM_INSTANCES = 160,
+    STOPPED_INSTANCES = 40,
+    BEST = 6,
+    RIGS_MOST = 4000,
+    TEXT_MOST = 4000
+};
 
 /* The programme ranks by a model that is linear about the best rig; rigs nearer to one another
  * than this (in half-bands, of which a band has two) may change places. */
@@ -43,11 +50,14 @@ static void pick_distinct(Dice *dice, const char *const *from, size_t count, con
     }
 }
 
-static void make_text(Dice *dice, Instance *in) {
+/* `slim`: a body so slim that hooks are more than 15 % of many of its rigs. */
+static void make_text(Dice *dice, bool slim, Instance *in) {
     pick_distinct(dice, hooks, sizeof hooks / sizeof hooks[0], in->hook, 3);
     pick_distinct(dice, eyes, sizeof eyes / sizeof eyes[0], in->eye, 2);
-    double k = dice_between(dice, 0.9, 1.15), density = dice_between(dice, 0.78, 0.90);
-    double half = dice_between(dice, 90, 240);
+    double k = slim ? dice_between(dice, 0.89, 0.98) : dice_between(dice, 0.9, 1.15);
+    double density = slim ? dice_between(dice, 0.60, 0.72) : dice_between(dice, 0.78, 0.90);
+    double fat = slim ? 0.89 * k : k;
+    double half = dice_between(dice, 90, 240) + (slim ? 60 : 0);
     double nose = dice_between(dice, -75, -30), wide = dice_between(dice, 15, 35);
     bool two = dice_below(dice, 2) == 1;
     int n = snprintf(
@@ -69,7 +79,7 @@ static void make_text(Dice *dice, Instance *in) {
         "\"water\": [ { \"temperature\": \"10 C\" }%s ] },"
         "\"limits\": { \"allow\": [\"eye-wire\", \"eye-shank\", \"eye-wood\", \"eye-alike\", "
         "\"ring-size\"], \"only\": [\"%s\", \"%s\", \"%s\", \"%s\", \"%s\"] } }",
-        20 * k, 14 * k, 55 * k, 13 * k, 95 * k, 3 * k, density, 25 * k, 25 * k + 10, 94 * k,
+        20 * k, 14 * fat, 55 * k, 13 * fat, 95 * k, 3 * k, density, 25 * k, 25 * k + 10, 94 * k,
         eyes[0], in->eye[0], in->hook[0], 25 * k, eyes[0], in->hook[0], -half, half, nose,
         nose + wide, two ? ", { \"temperature\": \"16 C\" }" : "", in->hook[0], in->hook[1],
         in->hook[2], in->eye[0], in->eye[1]);
@@ -81,7 +91,7 @@ static int left_out; /* rigs that nobody would build */
 /* One combination worked through here. */
 typedef struct Truth {
     const BlyPart *front, *rear, *eye;
-    double x, objective;
+    double x, objective, price; /* of which `price` is for hooks that weigh more than their share */
     bool met;
 } Truth;
 
@@ -91,7 +101,8 @@ static double beyond(double value, double low, double high) {
     return off > 0 ? off : 0;
 }
 
-/* docs/fit.md: mean over the waters of both distances, and 0.02 a piece, 0.1 a changed seat. */
+/* docs/fit.md: mean over the waters of both distances, and 0.02 a piece, 0.1 a changed seat, 0.03
+ * for each hundredth that hooks are of the lure above 15. */
 static Truth work_out(const BlyBuild *build, const BlyRig *rig) {
     Truth t = {.met = true};
     BlyLure lure;
@@ -113,11 +124,19 @@ static Truth work_out(const BlyBuild *build, const BlyRig *rig) {
         t.objective += off / (double)build->target_water_count;
         t.met = t.met && bly_judge(&build->target, &o).met;
     }
+    double hung = 0, all = 0;
+    for (size_t i = 0; i < lure.count; i++) {
+        const BlyPart *part = lure.items[i].part;
+        all += lure.items[i].mass;
+        hung += part != NULL && part->kind == BLY_PART_HOOK ? lure.items[i].mass : 0;
+    }
+    t.price = 0.03 * fmax(0, 100 * hung / all - 15);
+    t.objective += t.price;
     bly_lure_release(&lure);
     return t;
 }
 
-/* The rules that say never; how much of the lure its hooks are is told, no more. */
+/* The rules that say never; how much of the lure its hooks are has a price. */
 static bool against_the_craft(const BlyBuild *build, const BlyRig *rig) {
     BlyBreaches breaches;
     bool against = false;
@@ -212,7 +231,17 @@ static size_t best_looks(Truth *all, size_t count) {
 
 typedef struct Score {
     int feasible, infeasible, exact;
+    int priced;  /* looks whose hooks weigh more than their share */
+    int decided; /* another best rig than there would be without that price */
 } Score;
+
+static bool share_decides(const Truth *best, size_t count) {
+    for (size_t i = 1; i < count; i++) {
+        if (best[i].objective - best[i].price < best[0].objective - best[0].price - 1e-9)
+            return true;
+    }
+    return false;
+}
 
 static void compare(const BlyFitResult *result, const BlyBuild *build, const Truth *best,
                     size_t count, Score *score) {
@@ -233,6 +262,9 @@ static void compare(const BlyFitResult *result, const BlyBuild *build, const Tru
                 rig->rig.at[rear].of[BLY_PART_HOOK].part == best[i].rear;
     }
     score->exact += exact;
+    score->decided += share_decides(best, count);
+    for (size_t i = 0; i < count; i++)
+        score->priced += best[i].price > 0;
 }
 
 /* Stops a fit at its n-th word: the same place every time. */
@@ -286,7 +318,7 @@ static void a_stopped_fit_bounds_what_brute_force_finds(void **state) {
     for (int i = 0; i < instances; i++) {
         Instance in;
         BlyBuild *build;
-        make_text(&dice, &in);
+        make_text(&dice, false, &in);
         assert_true(bly_build_read(in.text, strlen(in.text), &catalog, &build, NULL));
         size_t count = best_looks(all, brute(build, &in, all));
         int at = 1; /* later words are much alike */
@@ -298,17 +330,15 @@ static void a_stopped_fit_bounds_what_brute_force_finds(void **state) {
     assert_true(stops > 10 * instances && bounded > instances / 2);
 }
 
-static void fit_finds_what_brute_force_finds(void **state) {
-    (void)state;
-    Dice dice = {20261125};
+static Score compare_with_brute_force(uint64_t seed, bool slim, int instances) {
+    Dice dice = {seed};
     Score score = {0};
     static Truth all[RIGS_MOST];
-    int instances = repeats(INSTANCES, 88);
     for (int i = 0; i < instances; i++) {
         Instance in;
         BlyBuild *build;
         BlyError err = {0};
-        make_text(&dice, &in);
+        make_text(&dice, slim, &in);
         if (!bly_build_read(in.text, strlen(in.text), &catalog, &build, &err))
             fail_msg("%s: %s", err.where, err.text);
         size_t count = best_looks(all, brute(build, &in, all));
@@ -320,16 +350,35 @@ static void fit_finds_what_brute_force_finds(void **state) {
         bly_fit_release(&result);
         bly_build_free(build);
     }
-    print_message("%d feasible (%d in exactly the same order), %d infeasible\n", score.feasible,
-                  score.exact, score.infeasible);
-    assert_true(score.feasible >= instances / 6 && score.infeasible >= instances / 11);
+    print_message(
+        "%d feasible (%d in exactly the same order), %d infeasible, %d looks priced, %d decided\n",
+        score.feasible, score.exact, score.infeasible, score.priced, score.decided);
     assert_true(score.exact >= score.feasible * 9 / 10);
+    return score;
+}
+
+static void fit_finds_what_brute_force_finds(void **state) {
+    (void)state;
+    int instances = repeats(INSTANCES, 88);
+    left_out = 0;
+    Score score = compare_with_brute_force(20261125, false, instances);
+    assert_true(score.feasible >= instances / 6 && score.infeasible >= instances / 11);
     assert_true(left_out > 10 * instances); /* of 54 each */
+}
+
+/* And where only heavy hooks meet the target, they are found: nothing is hidden by its price. */
+static void hooks_that_are_ballast_cost(void **state) {
+    (void)state;
+    int instances = repeats(SLIM_INSTANCES, 64);
+    Score score = compare_with_brute_force(20261201, true, instances);
+    assert_true(score.feasible >= instances / 6 && score.priced >= score.feasible / 2 &&
+                score.decided > 0);
 }
 
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(fit_finds_what_brute_force_finds),
+        cmocka_unit_test(hooks_that_are_ballast_cost),
         cmocka_unit_test(a_stopped_fit_bounds_what_brute_force_finds),
     };
     return cmocka_run_group_tests(tests, load_shipped, drop_shipped);

@@ -4,6 +4,7 @@
  * plate, and that plate, put in here, must meet the target by `rest`; beside it another hook may be
  * named now and then. Also: parts that would do as
  * well are among those that the limits leave. Bodies and targets are invented. */
+#include "support/battery.h"
 #include "support/check.h"
 #include "support/shipped.h"
 #include "support/dice.h"
@@ -211,10 +212,36 @@ static void what_is_as_good_keeps_the_limits(void **state) {
     }
 }
 
+/* A short lure of balsa that shall sink. A hook of 8 g would do it, and nobody hangs that on 55 mm:
+ * what is told is metal, or a hook no more than a quarter heavier than the heaviest that the body
+ * takes (docs/practice.md: 6 to 4 at 50 to 60 mm, deep; common practice, no source). */
+static void nobody_is_told_to_hang_an_anchor(void **state) {
+    (void)state;
+    enum { SHORT_OF_BALSA_SINKS = 18 };
+    BatteryBuild made;
+    BlyBuild *build = NULL;
+    BlyFitResult result;
+    BlyError err = {0};
+    double heaviest = bly_catalog_part(&catalog, "treble-4-medium")->mass.value;
+    if (!battery_make(SHORT_OF_BALSA_SINKS, &catalog, &made, &err) ||
+        !battery_read(&made, &catalog, &build, &err) ||
+        !bly_fit(build, &catalog, &(BlyFitOptions){.rigs = 3}, &result, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    assert_string_equal(made.name, "short of balsa, target 1");
+    assert_false(result.met);
+    assert_true(result.missing[0] != '\0');
+    for (const char *at = result.missing; (at = strstr(at, "a hook of ")) != NULL; at++)
+        assert_true(atof(at + strlen("a hook of ")) <= 1.25 * 1e3 * heaviest);
+    bly_fit_release(&result);
+    bly_build_free(build);
+    battery_free(&made);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_missing_plate_is_named),
         cmocka_unit_test(what_is_as_good_keeps_the_limits),
+        cmocka_unit_test(nobody_is_told_to_hang_an_anchor),
     };
     return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }

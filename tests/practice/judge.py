@@ -301,6 +301,9 @@ class Judge:
             if not low - 0.5 <= nose <= high + 0.5:
                 self.say("attitude", f"{nose:.0f} deg nose-down")
 
+    def share_of_hooks(self):
+        return sum(mm(h["mass"]) for _, _, h, _ in self.hooks) / self.mass
+
     def work(self):
         self.hook_rules()
         self.ring_rules()
@@ -387,7 +390,7 @@ def main():
     program, folder = os.path.abspath(sys.argv[1]), sys.argv[2]
     every = int(sys.argv[3]) if len(sys.argv) > 3 else 1
     made = builds(program, folder, every)
-    tally, failed = {}, 0
+    tally, failed, shares = {}, 0, []
     with ThreadPoolExecutor(1) as pool:
         answers = pool.map(lambda k: answer(program, folder, k[0], k[1][1]), enumerate(made))
         for (kind, build), (result, trouble) in zip(made, answers):
@@ -401,7 +404,10 @@ def main():
                 t[2] += 1
                 print(f"{build['name']}: no rig")
                 continue
-            broken = Judge(build, result["rigs"][0]).work()
+            judge = Judge(build, result["rigs"][0])
+            broken = judge.work()
+            if result["met"]:
+                shares.append((judge.share_of_hooks(), build["name"]))
             let_go = result.get("let_go") or ""
             told = [b for b in broken if f"({b.split(':')[0]})" in let_go or
                     (result["met"] and RULES[b.split(":")[0]]["strength"] == "costs")]
@@ -414,6 +420,10 @@ def main():
                       "; ".join(broken))
     for kind, (count, broken, none) in tally.items():
         print(f"{kind}: {count} builds, {broken} first rigs break a rule, {none} without a rig")
+    heavy = sorted((s for s in shares if s[0] > RULES["hook-share"]["most"] + 0.005), reverse=True)
+    print(f"{len(heavy)} of {len(shares)} first rigs that meet their target have hooks above "
+          f"{RULES['hook-share']['most']:.0%} of the lure" +
+          "".join(f"; {name} {share:.0%}" for share, name in heavy[:3]))
     built = sum(t[0] for t in tally.values())
     bad = sum(t[1] for t in tally.values())
     print(f"judge.py: {built} builds, {bad} break a rule, {failed} refused")

@@ -107,11 +107,11 @@ static void sizes_by_length(void **state) {
     (void)state;
     static const struct {
         double length;
-        const char *thick, *low, *high;
-    } rows[] = {{50, "slender", "12", "10"}, {60, "slender", "10", "8"},
-                {80, "slender", "8", "5"},   {100, "slender", "6", "3"},
-                {120, "slender", "4", "2"},  {150, "slender", "2", "1/0"},
-                {50, "deep", "6", "4"},      {70, "deep", "4", "2"}};
+        const char *thick, *low, *high, *lower, *higher; /* two numbers that are sold beyond */
+    } rows[] = {{50, "slender", "12", "10", "16", "7"}, {60, "slender", "10", "8", "14", "6"},
+                {80, "slender", "8", "5", "12", "3"},   {100, "slender", "6", "3", "8", "1"},
+                {120, "slender", "4", "2", "6", "1/0"}, {150, "slender", "2", "1/0", "4", "3/0"},
+                {50, "deep", "6", "4", "8", "2"},       {70, "deep", "4", "2", "6", "1/0"}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         BlyBuild *build = minnow(rows[i].length, rows[i].thick, "", "");
         Craft craft;
@@ -121,6 +121,11 @@ static void sizes_by_length(void **state) {
         bly_hook_size(craft.hook_high, high);
         assert_string_equal(low, rows[i].low);
         assert_string_equal(high, rows[i].high);
+        craft_widen_hooks(&craft);
+        bly_hook_size(craft.hook_low, low);
+        bly_hook_size(craft.hook_high, high);
+        assert_string_equal(low, rows[i].lower);
+        assert_string_equal(high, rows[i].higher);
         craft_end(&craft);
         bly_build_free(build);
     }
