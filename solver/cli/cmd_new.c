@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "desk/desk.h"
+#include "desk/inches.h"
 
 static bool plain_name(const char *name) {
     if (*name == '\0' || strlen(name) > 60)
@@ -38,10 +39,12 @@ static bool file_of(const char *name, char file[80], BlyError *err) {
     return true;
 }
 
-static bool write_starter(const char *name, const Starter *starter, const char *file,
-                          BlyError *err) {
+static bool write_starter(const Cli *cli, const char *name, const Starter *starter,
+                          const char *file, BlyError *err) {
     char *text = NULL;
-    bool good = starter_text(starter, name, &text, err) && cli_write_new(file, text, err);
+    bool good = starter_text(starter, name, &text, err) &&
+                (cli->system != BLY_INCH || text_in_inches(&text, err)) &&
+                cli_write_new(file, text, err);
     free(text);
     return good;
 }
@@ -115,25 +118,29 @@ int cmd_new(const Command *self, int argc, char **argv) {
         {"height", OPT_TEXT, &words.height, "HEIGHT",
          "greatest height, with --displaced or --body"},
         {"balance", OPT_TEXT, &words.balance, "LENGTH", "where it balances, from the nose"},
+        {"target", OPT_TEXT, &words.target, "STATE",
+         "float, suspend or sink (default suspend; of --body: its own)"},
+        {"no-lip", OPT_FLAG, &words.no_lip, NULL, "with --from or --displaced: it has no lip"},
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
         return status;
     BlyError err = {0};
     cJSON *tree = NULL;
-    bool full = start_wanted(&words), good = false;
+    bool bodily = start_bodily(&words), full = bodily || words.target != NULL, good = false;
     cli.file = file;
     if (!find_body(body, &starter, &err))
         return cli_end(&cli, NULL, cli_usage(self, "%s %s", err.where, err.text));
-    if (full && body != NULL && !start_scales(&words))
+    if (body != NULL && !start_scales(&words))
         return cli_end(&cli, NULL,
-                       cli_usage(self, "--body goes with --length, --width, --height, --material "
-                                       "and --scale alone"));
+                       cli_usage(self, "--body goes with --length, --width, --height, --material, "
+                                       "--scale and --target alone"));
     if (!file_of(cli.arguments[0], file, &err))
         status = cli_tell(NULL, &err);
-    else if (!full || start(&cli, &words, body != NULL ? starter : NULL, &started, &status, &err))
+    else if (!full ||
+             start(&cli, &words, body != NULL || !bodily ? starter : NULL, &started, &status, &err))
         good = true;
     if (good && !(full ? cli_write_new(file, started.text, &err)
-                       : write_starter(cli.arguments[0], starter, file, &err))) {
+                       : write_starter(&cli, cli.arguments[0], starter, file, &err))) {
         status = cli_tell(NULL, &err);
         good = false;
     }

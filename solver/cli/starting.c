@@ -7,15 +7,19 @@
 #include <string.h>
 #include <strings.h>
 
+#include "build/build.h"
+#include "desk/aims.h"
+#include "desk/inches.h"
 #include "json/json.h"
 #include "text/text.h"
 
 static const char usual_material[] = "larch", usual_unit[] = "mm";
 
-bool start_wanted(const StartWords *w) {
+bool start_bodily(const StartWords *w) {
     return w->from != NULL || w->top != NULL || w->width != NULL || w->nose != NULL ||
            w->unit != NULL || w->displaced != NULL || w->water != NULL || w->height != NULL ||
-           w->length != NULL || w->material != NULL || w->scale != NULL || w->balance != NULL;
+           w->length != NULL || w->material != NULL || w->scale != NULL || w->balance != NULL ||
+           w->no_lip;
 }
 
 static void put_member(BlyText *out, const char *key, const char *value) {
@@ -146,20 +150,44 @@ static bool read_text(Cli *cli, const char *text, BlyError *err) {
     return bly_build_read_with(text, strlen(text), &cli->catalog, &cli->files, &cli->build, err);
 }
 
-/* Reads the bare body this way, then the whole build with seats around it. */
+/* The text in the units that are asked for, read. */
+static bool finish_text(Cli *cli, char **text, BlyError *err) {
+    return (cli->system != BLY_INCH || text_in_inches(text, err)) && read_text(cli, *text, err);
+}
+
+/* Seats and target around the bare body that was read. */
+static bool surround(Cli *cli, const BlyAround *around, const StartWords *w, char **text,
+                     BlyError *err) {
+    BlyState state = BLY_SUSPENDS;
+    double weighs;
+    if ((w->target != NULL && !aim_read(w->target, "--target", &state, err)) ||
+        !aim_weighs(cli->build, &weighs, err))
+        return false;
+    BlyText target;
+    bly_text_init(&target);
+    aim_put(state, !w->no_lip, weighs, &target);
+    bool good = bly_text_good(&target, err) &&
+                build_around(around, bly_text_string(&target), w->no_lip, text, err);
+    bly_text_release(&target);
+    return good;
+}
+
 /* Where no seat will go on the body, a slip about the body is the likelier fault. */
-static bool add_seats(Cli *cli, BlyAround *around, char **text, BlyError *err) {
+static bool add_seats(Cli *cli, BlyAround *around, const StartWords *w, char **text,
+                      BlyError *err) {
     BlySlip slip = {0};
     bool slipped = cli->build->slips.count > 0;
     if (slipped)
         slip = cli->build->slips.at[0];
     around->shape = cli->build->shape;
-    if (bly_build_around(around, text, err) && read_text(cli, *text, err))
+    if (surround(cli, around, w, text, err) && finish_text(cli, text, err))
         return true;
     if (slipped && strncmp(err->where, "/seats", 6) == 0)
         (void)bly_fail(err, BLY_E_RANGE, slip.where, "%s", slip.text);
     return false;
 }
+
+/* Reads the bare body this way, then the whole build with seats around it. */
 
 static bool try_way(Cli *cli, const char *name, const StartWords *words, const Way *way,
                     char **text, BlyError *err) {
@@ -172,7 +200,7 @@ static bool try_way(Cli *cli, const char *name, const StartWords *words, const W
                 read_text(cli, bare, err);
     free(bare);
     if (good)
-        good = add_seats(cli, &around, text, err);
+        good = add_seats(cli, &around, words, text, err);
     bly_text_release(&body);
     if (!good) {
         free(*text);
@@ -216,6 +244,16 @@ static bool other_kind(const BlyError *err) {
     return (err->code == BLY_E_UNKNOWN || err->code == BLY_E_MISSING) && (header || no_id);
 }
 
+/* Of a target no more is known than its state, and often not that. */
+static const char *target_assumed(const char *state) {
+    if (state == NULL)
+        return "it is to suspend; --target float or sink says otherwise";
+    if (strcmp(state, "float") == 0)
+        return "how much of it is to show, by what the bare body weighs";
+    return strcmp(state, "sink") == 0 ? "how fast it is to sink, as usual"
+                                      : "how slow and how level it is to hang, as usual";
+}
+
 static void tell_assumed(const StartWords *w, const Way *way, Started *out) {
     bool drawn = strcmp(way->key, "outline") == 0;
     if (drawn && w->top == NULL && w->width == NULL && way->top_id == NULL)
@@ -231,7 +269,10 @@ static void tell_assumed(const StartWords *w, const Way *way, Started *out) {
                 ? "larch, which swells with warmth as larch does; --material says otherwise"
                 : "larch; --material says otherwise, --scale what it weighs";
     out->assumed[out->assumed_count++] =
-        "coat, seats, target and hooks as makers usually have them at this length";
+        "coat, seats and hooks as makers usually have them at this length";
+    if (!w->no_lip)
+        out->assumed[out->assumed_count++] = "it has a lip; --no-lip says otherwise";
+    out->assumed[out->assumed_count++] = target_assumed(w->target);
 }
 
 static bool check_words(const StartWords *w, BlyError *err) {
@@ -284,7 +325,7 @@ bool start_build(Cli *cli, const char *name, const StartWords *words, Started *o
 
 bool start_scales(const StartWords *w) {
     return w->from == NULL && w->top == NULL && w->nose == NULL && w->unit == NULL &&
-           w->displaced == NULL && w->water == NULL && w->balance == NULL;
+           w->displaced == NULL && w->water == NULL && w->balance == NULL && !w->no_lip;
 }
 
 /* Of a floater the share that shows is aimed at, of others a speed. */
@@ -294,11 +335,23 @@ static void tell_scaled(const Cli *cli, const StartWords *w, Started *out) {
         out->assumed[out->assumed_count++] =
             floats ? "seats and lip grow with the body"
                    : "seats, lip and the speed aimed at grow with the body";
-    if (floats && (w->material != NULL || w->scale != NULL))
+    if (floats && (w->material != NULL || w->scale != NULL || w->target != NULL))
         out->assumed[out->assumed_count++] =
             "the lighter the body, the more of it is to show above water";
     if (w->material == NULL)
         out->assumed[out->assumed_count++] = "the starter's wood; --material says otherwise";
+}
+
+static bool aim_starter(const Cli *cli, const StartWords *w, char **text, BlyError *err) {
+    BlyState state;
+    char *aimed = NULL;
+    if (w->target == NULL)
+        return true;
+    if (!aim_read(w->target, "--target", &state, err) || !aim_text(cli->build, state, &aimed, err))
+        return false;
+    free(*text);
+    *text = aimed;
+    return true;
 }
 
 bool start_scaled(Cli *cli, const char *name, const Starter *starter, const StartWords *w,
@@ -307,7 +360,8 @@ bool start_scaled(Cli *cli, const char *name, const Starter *starter, const Star
     cli->files = cli_files(cli);
     if (!starter_scaled(starter, name, &words, &cli->catalog, &out->text, err))
         return false;
-    if (!read_text(cli, out->text, err)) {
+    if (!read_text(cli, out->text, err) || !aim_starter(cli, w, &out->text, err) ||
+        !finish_text(cli, &out->text, err)) {
         bool sized =
             strncmp(err->where, "/seats", 6) == 0 || strncmp(err->where, "/fitted", 7) == 0;
         (void)blame_option(err);
