@@ -7,7 +7,6 @@
 #include <string.h>
 
 #include "desk/desk.h"
-#include "desk/inches.h"
 
 static bool plain_name(const char *name) {
     if (*name == '\0' || strlen(name) > 60)

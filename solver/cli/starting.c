@@ -8,8 +8,6 @@
 #include <strings.h>
 
 #include "build/build.h"
-#include "desk/aims.h"
-#include "desk/inches.h"
 #include "json/json.h"
 #include "text/text.h"
 
