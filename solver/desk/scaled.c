@@ -75,8 +75,10 @@ static bool read_size(const char *text, const char *option, double *out, BlyErro
         return false;
     }
     if (*out >= 10e-3 || (*out >= 2e-3 && strcmp(option, "--length") != 0))
-        return *out <= 1.0 || bly_fail(err, BLY_E_RANGE, option, "is more than a metre");
-    return bly_fail(err, BLY_E_RANGE, option, "is too little for a lure");
+        return *out <= 1.0 ||
+               bly_fail(err, BLY_E_RANGE, option, "is too much for a lure; expected at most 1 m");
+    return bly_fail(err, BLY_E_RANGE, option, "is too little for a lure; expected at least %d mm",
+                    strcmp(option, "--length") == 0 ? 10 : 2);
 }
 
 static bool find_growth(const cJSON *body, const ScaledWords *w, Growth *out, BlyError *err) {
