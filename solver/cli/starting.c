@@ -1,110 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What kind of body a file holds is found by trying: each way of reading it is a build text, and
  * the first that reads is the one. Nothing is copied; the build names the file. */
-#include "cli/starting.h"
+#include "cli/start_body.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 #include "build/build.h"
 #include "json/json.h"
 #include "text/text.h"
-
-static const char usual_material[] = "larch", usual_unit[] = "mm";
 
 bool start_bodily(const StartWords *w) {
     return w->from != NULL || w->top != NULL || w->width != NULL || w->nose != NULL ||
            w->unit != NULL || w->displaced != NULL || w->water != NULL || w->height != NULL ||
            w->length != NULL || w->material != NULL || w->scale != NULL || w->balance != NULL ||
            w->no_lip;
-}
-
-static void put_member(BlyText *out, const char *key, const char *value) {
-    if (value == NULL)
-        return;
-    bly_text_appendf(out, ", \"%s\": ", key);
-    bly_json_print_string(value, out);
-}
-
-/* What the body is made of, the last members of "body". */
-static void put_substance(const StartWords *w, BlyText *out) {
-    bly_text_append(out, ",\n    \"material\": ");
-    bly_json_print_string(w->material != NULL ? w->material : usual_material, out);
-    if (w->scale != NULL) {
-        bly_text_append(out, ",\n    \"mass\": ");
-        bly_json_print_string(w->scale, out);
-    }
-    if (w->balance != NULL && w->displaced == NULL) {
-        bly_text_append(out, ",\n    \"balance\": ");
-        bly_json_print_string(w->balance, out);
-    }
-    bly_text_append(out, ",\n    \"coats\": [ { \"material\": \"epoxy-clear\", \"thickness\": "
-                         "\"0.25 mm\" } ]");
-}
-
-/* One way to read the body: its source as members of "body". */
-typedef struct Way {
-    const char *key;              /* "mesh", "stations", "outline", "measured" */
-    const char *side_id, *top_id; /* put behind the file's name, "" for none, NULL: no top */
-} Way;
-
-static void put_drawing(BlyText *out, const char *key, const char *file, const char *id) {
-    BlyText name;
-    bly_text_init(&name);
-    bly_text_appendf(&name, "%s%s%s", file, id[0] != '\0' ? "#" : "", id);
-    bly_text_appendf(out, "\"%s\": ", key);
-    bly_json_print_string(bly_text_string(&name), out);
-    out->failed = out->failed || name.failed;
-    bly_text_release(&name);
-}
-
-static void put_outline(const StartWords *w, const Way *way, BlyText *out) {
-    bly_text_append(out, "    \"outline\": { ");
-    put_drawing(out, "side", w->from, way->side_id);
-    if (w->top != NULL)
-        put_member(out, "top", w->top);
-    else if (w->width != NULL)
-        put_member(out, "width", w->width);
-    else if (way->top_id != NULL) {
-        bly_text_append(out, ", ");
-        put_drawing(out, "top", w->from, way->top_id);
-    } else
-        bly_text_append(out, ", \"turned\": true");
-    put_member(out, "length", w->length);
-    put_member(out, "nose", w->nose);
-    bly_text_append(out, " }");
-}
-
-static void put_measured(const StartWords *w, BlyText *out) {
-    bly_text_append(out, "    \"measured\": { \"displaced\": ");
-    bly_json_print_string(w->displaced, out);
-    if (w->water != NULL) {
-        bly_text_append(out, ", \"water\": { \"temperature\": ");
-        bly_json_print_string(w->water, out);
-        bly_text_append(out, " }");
-    }
-    put_member(out, "length", w->length);
-    put_member(out, "width", w->width);
-    put_member(out, "height", w->height);
-    put_member(out, "balance", w->balance);
-    bly_text_append(out, " }");
-}
-
-static void put_body(const StartWords *w, const Way *way, BlyText *out) {
-    if (strcmp(way->key, "outline") == 0) {
-        put_outline(w, way, out);
-    } else if (strcmp(way->key, "measured") == 0) {
-        put_measured(w, out);
-    } else {
-        bly_text_appendf(out, "    \"%s\": ", way->key);
-        bly_json_print_string(w->from, out);
-        if (strcmp(way->key, "mesh") == 0) {
-            put_member(out, "unit", w->unit != NULL ? w->unit : usual_unit);
-            put_member(out, "nose", w->nose);
-        }
-    }
-    put_substance(w, out);
 }
 
 /* The places of a build that an option wrote. */
@@ -187,12 +97,12 @@ static bool add_seats(Cli *cli, BlyAround *around, const StartWords *w, char **t
 
 /* Reads the bare body this way, then the whole build with seats around it. */
 
-static bool try_way(Cli *cli, const char *name, const StartWords *words, const Way *way,
+static bool try_way(Cli *cli, const char *name, const StartWords *words, const StartWay *way,
                     char **text, BlyError *err) {
     BlyText body;
     char *bare = NULL;
     bly_text_init(&body);
-    put_body(words, way, &body);
+    start_body_put(words, way, &body);
     BlyAround around = {name, bly_text_string(&body), NULL};
     bool good = bly_text_good(&body, err) && bly_build_around(&around, &bare, err) &&
                 read_text(cli, bare, err);
@@ -205,34 +115,6 @@ static bool try_way(Cli *cli, const char *name, const StartWords *words, const W
         *text = NULL;
     }
     return good;
-}
-
-static bool ends_with(const char *name, const char *ending) {
-    size_t length = strcspn(name, "#"), end = strlen(ending);
-    return length >= end && strncasecmp(name + length - end, ending, end) == 0;
-}
-
-/* Which ways a file may be read, the likeliest first; returns how many. */
-static size_t ways_for(const StartWords *w, Way way[4]) {
-    static const Way measured = {"measured", "", NULL}, mesh = {"mesh", "", NULL},
-                     list = {"stations", "", NULL}, alone = {"outline", "", NULL},
-                     both = {"outline", "side", "top"}, side = {"outline", "side", NULL};
-    size_t count = 0;
-    bool table = w->from != NULL && (ends_with(w->from, ".csv") || ends_with(w->from, ".txt"));
-    if (w->from == NULL)
-        way[count++] = measured;
-    else if (ends_with(w->from, ".stl"))
-        way[count++] = mesh;
-    else if (table && w->top == NULL && w->width == NULL && w->length == NULL)
-        way[count++] = list;
-    else if (!table && strchr(w->from, '#') == NULL) {
-        if (w->top == NULL && w->width == NULL)
-            way[count++] = both;
-        way[count++] = side;
-    }
-    if (w->from != NULL && !ends_with(w->from, ".stl"))
-        way[count++] = alone;
-    return count;
 }
 
 /* Whether the file was not of that kind at all, rather than one of that kind with a fault. */
@@ -252,7 +134,7 @@ static const char *target_assumed(const char *state) {
                                       : "how slow and how level it is to hang, as usual";
 }
 
-static void tell_assumed(const StartWords *w, const Way *way, Started *out) {
+static void tell_assumed(const StartWords *w, const StartWay *way, Started *out) {
     bool drawn = strcmp(way->key, "outline") == 0;
     if (drawn && w->top == NULL && w->width == NULL && way->top_id == NULL)
         out->assumed[out->assumed_count++] =
@@ -274,7 +156,7 @@ static void tell_assumed(const StartWords *w, const Way *way, Started *out) {
 }
 
 static bool check_words(const StartWords *w, BlyError *err) {
-    bool mesh = w->from != NULL && ends_with(w->from, ".stl");
+    bool mesh = w->from != NULL && start_ends_with(w->from, ".stl");
     if (mesh && (w->top != NULL || w->width != NULL || w->length != NULL))
         return bly_fail(err, BLY_E_CONFLICT, "--from",
                         "a mesh goes without --top, --width and --length; its size is its own");
@@ -298,12 +180,12 @@ static bool check_words(const StartWords *w, BlyError *err) {
 }
 
 bool start_build(Cli *cli, const char *name, const StartWords *words, Started *out, BlyError *err) {
-    Way way[4];
+    StartWay way[START_WAYS_MOST];
     BlyError first = {0};
     cli->files = cli_files(cli);
     if (!check_words(words, err))
         return false;
-    size_t count = ways_for(words, way);
+    size_t count = start_ways(words, way);
     for (size_t i = 0; i < count; i++) {
         BlyError found = {0};
         if (try_way(cli, name, words, &way[i], &out->text, &found)) {
@@ -314,7 +196,7 @@ bool start_build(Cli *cli, const char *name, const StartWords *words, Started *o
         if (i == 0)
             first = found;
         if (last || !other_kind(&found)) {
-            *err = other_kind(&found) && ends_with(words->from, ".csv") ? first : found;
+            *err = other_kind(&found) && start_ends_with(words->from, ".csv") ? first : found;
             break;
         }
     }
