@@ -77,7 +77,8 @@ typedef struct BlyFitRig {
     BlyJudgement judgement[BLY_FIT_WATERS_MAX];
     bool met;      /* in every water */
     double off;    /* distance from the middle of the bands, in half-bands; see docs/fit.md */
-    double chance; /* bly_fit_finished: that the lure then meets its target, 0 to 1; else NAN */
+    double chance; /* bly_fit_finished: that the lure then meets its target, 0 to 1 (stopped: of 512
+                      lures only); else NAN */
     double cost;   /* changes, pieces and price, weighted */
     int changes;   /* seats that differ from what is fitted */
     int pieces;    /* loose parts to buy or cut */

@@ -22,8 +22,9 @@ typedef struct BlyBreaches {
 } BlyBreaches;
 
 /* Every rule that this rig of the build breaks and that the build does not ask to, in the order of
- * the rules, then of the seats; what a fixed seat carries counts as any other. Release *out in
- * every case. BLY_E_MEMORY. */
+ * the rules, then of the seats; what a fixed seat carries counts as any other. What only a first
+ * build should not have counts until the lure was read complete. Release *out in every case.
+ * BLY_E_MEMORY. */
 bool bly_practice_judge(const BlyBuild *build, const BlyRig *rig, BlyBreaches *out,
                         BlyError *err) BLY_MUST_CHECK;
 void bly_breaches_release(BlyBreaches *breaches);

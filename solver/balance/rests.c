@@ -97,15 +97,17 @@ bool bly_balance_rests(const BlySums *sums, BlyDriftAt at, void *user,
         return true;
     }
     if (!circle_rising_plain(moment_at, &turning, PER_QUARTER, &brackets))
-        return bly_fail(err, BLY_E_INTERNAL, NULL, "the drift's moment cannot be worked out");
+        return bly_fail(err, BLY_E_INTERNAL, NULL,
+                        "what turns it under water cannot be worked out");
     if (!(brackets.largest > moment_floor(sums)))
         return true;
     if (brackets.more)
-        return bly_fail(err, BLY_E_INTERNAL, NULL, "the drift's moment is not smooth");
+        return bly_fail(err, BLY_E_INTERNAL, NULL,
+                        "what turns it under water jumps from one tilt to the next");
     for (size_t i = 0; i < brackets.count; i++) {
         if (!rest_in(&turning, &brackets.at[i], &found[i]))
             return bly_fail(err, BLY_E_INTERNAL, NULL,
-                            "the rest angle near %.0f degrees cannot be worked out",
+                            "the tilt at rest near %.0f degrees cannot be worked out",
                             brackets.at[i].low * 180 / M_PI);
     }
     qsort(found, brackets.count, sizeof found[0], compare_rests);

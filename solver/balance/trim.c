@@ -49,16 +49,18 @@ static bool search_all(const BlyAfloat *afloat, BlyTrims *out, BlyError *err) {
     double f, slope;
     out->count = 0;
     if (!circle_rising(moment_at, &pitching, SAMPLES, &brackets))
-        return bly_fail(err, BLY_E_INTERNAL, NULL, "the pitch moment cannot be worked out");
+        return bly_fail(err, BLY_E_INTERNAL, NULL,
+                        "what tips it at the surface cannot be worked out");
     pitching.tolerance = fine;
     bool neutral = brackets.largest <= trim_moment_floor(afloat);
     if (brackets.more && !neutral)
-        return bly_fail(err, BLY_E_INTERNAL, NULL, "the pitch moment is not smooth");
+        return bly_fail(err, BLY_E_INTERNAL, NULL,
+                        "what tips it at the surface jumps from one tilt to the next");
     for (size_t i = 0; !neutral && i < brackets.count; i++) {
         BlyTrim *trim = &out->at[out->count];
         if (!circle_root(moment_at, &pitching, &brackets.at[i], &trim->angle))
             return bly_fail(err, BLY_E_INTERNAL, NULL,
-                            "the trim near %.0f degrees cannot be worked out",
+                            "the tilt at the surface near %.0f degrees cannot be worked out",
                             brackets.at[i].low * 180 / M_PI);
         trim->pose = pitching.pose;
         out->count += isnan(trim->angle) ? 0 : 1;

@@ -252,7 +252,7 @@ static void answer_post(const Bench *bench, const BenchRequest *request, BenchRe
     if (!own_origin(request))
         bench_refuse(reply, 403, "asked from another page");
     else if (!own_token(bench, request->token))
-        refuse_at(reply, 403, "X-Bench-Token", "it is not the one that this start printed");
+        refuse_at(reply, 403, "X-Bench-Token", "is not the key that this start printed");
     else if (refuse_path(request, reply))
         return;
     else if (index == ROUTES)

@@ -114,7 +114,8 @@ static cJSON *write_box(const Bench *bench, const BlyJson *in, const char *text,
     cJSON *o = NULL;
     if (bench->stock->box_fixed)
         return (void)bly_fail(err, BLY_E_CONFLICT, box_name,
-                              "the start named a box; start without --box to change this one"),
+                              "the program was started with --box, which is only read; start it "
+                              "without, and the box can be changed here"),
                NULL;
     if (!restock(&own, text, err))
         return NULL;

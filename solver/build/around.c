@@ -2,7 +2,7 @@
 /* A starter build: seats where makers usually put them, by the body's own sizes. All shares are
  * common practice, no source, as in the plain minnow that `new` writes; everything is meant to be
  * changed. */
-#include "ballastry/build.h"
+#include "build/build.h"
 #include "json/json.h"
 #include "text/text.h"
 
@@ -10,6 +10,9 @@
 
 /* Shares of the length. */
 static const double belly_at = 0.35, slot_at = 0.1, keel_from = 0.27, keel_to = 0.67;
+/* Of a patch where there is no lip: its ends at most, where it begins at
+ * latest, and its least length. */
+static const double reach_from = 0.1, reach_to = 0.8, reach_early = 0.17, reach_least = 0.15;
 static const double lip_least = 0.18, lip_most = 0.29;
 static const double end_gap = 1e-3, slot_angle_deg = 40.0, lip_narrowest = 6e-3;
 static const double strip_usual = 0.6;   /* of the body's width */
@@ -57,20 +60,53 @@ static double strip_width(const BlyBody *shape, double from, double to) {
     return width;
 }
 
-static void put_seats(const BlyBody *shape, BlyText *out) {
-    BlyBox box = bly_body_box(shape);
-    double x0 = box.low.x, length = box.high.x - x0, width = box.high.y - box.low.y;
-    double gap = fmin(end_gap, 0.02 * length), slot = half_mm(x0 + slot_at * length);
-    double from = half_mm(x0 + keel_from * length), to = half_mm(x0 + keel_to * length);
+/* Where metal may lie on the belly, and the widest strip there. */
+typedef struct Reach {
+    double from, to, strip;
+} Reach;
+
+/* Outward from `x` in steps to `end` at most, while the body is as wide as this. */
+static double wide_until(const BlyBody *shape, double x, double step, double end, double width) {
+    while ((end - x - step) / step >= 0 && width_at(shape, x + step) >= width)
+        x += step;
+    return x;
+}
+
+/* Without a lip metal lies ahead of the belly hook and behind it: as far as the body carries the
+ * widest strip that is sold of those that reach well ahead; the narrowest is better than none. */
+static bool find_reach(const BlyBody *shape, double x0, double length, Reach *out) {
+    size_t sold = sizeof strips_sold / sizeof strips_sold[0];
+    double hook = half_mm(x0 + belly_at * length);
+    while (sold-- > 0) {
+        double body = strips_sold[sold] / strip_widest;
+        double from = wide_until(shape, hook, -0.5e-3, x0 + reach_from * length, body);
+        double to = wide_until(shape, hook, 0.5e-3, x0 + reach_to * length, body);
+        bool good =
+            sold > 0 ? from <= x0 + reach_early * length : to - from >= reach_least * length;
+        if (good) {
+            *out = (Reach){from, to, strips_sold[sold]};
+            return true;
+        }
+    }
+    return false;
+}
+
+static void put_keel(const BlyBody *shape, double x0, double length, bool lipless, BlyText *out) {
+    Reach at = {half_mm(x0 + keel_from * length), half_mm(x0 + keel_to * length), 0};
+    if (!lipless || !find_reach(shape, x0, length, &at))
+        at.strip = strip_width(shape, at.from, at.to);
+    bly_text_appendf(out,
+                     "    \"keel\": { \"kind\": \"patch\", \"x\": [\"%.10g mm\", \"%.10g mm\"], ",
+                     1e3 * at.from, 1e3 * at.to);
+    bly_text_append(out, "\"side\": \"belly\", ");
+    put_length(out, "width", at.strip, " }\n  },\n");
+}
+
+static void put_lip(const BlyBody *shape, double x0, double length, double width, BlyText *out) {
+    double slot = half_mm(x0 + slot_at * length);
     /* The plate goes in until it has two thirds of the body's height above its mouth. */
     double deep = 0.65 * height_at(shape, slot) / sin(slot_angle_deg * M_PI / 180.0);
     double depth = half_mm(fmin(0.08 * length, deep));
-    bly_text_append(out, "  \"seats\": {\n    \"tie\": { \"kind\": \"tie\", ");
-    put_length(out, "x", x0 - tenth_mm(-gap), ", \"side\": \"nose\" },\n");
-    bly_text_append(out, "    \"belly\": { \"kind\": \"hanger\", ");
-    put_length(out, "x", half_mm(x0 + belly_at * length), ", \"side\": \"belly\" },\n");
-    bly_text_append(out, "    \"tail\": { \"kind\": \"hanger\", ");
-    put_length(out, "x", tenth_mm(x0 + length - gap), ", \"side\": \"tail\" },\n");
     bly_text_append(out, "    \"lip\": { \"kind\": \"slot\", ");
     put_length(out, "x", slot, ", \"side\": \"belly\", ");
     bly_text_appendf(out, "\"angle\": \"%g deg\", ", slot_angle_deg);
@@ -78,23 +114,31 @@ static void put_seats(const BlyBody *shape, BlyText *out) {
     put_length(out, "width", half_mm(fmax(width, lip_narrowest)), ", ");
     bly_text_appendf(out, "\"length\": [\"%.10g mm\", \"%.10g mm\"] },\n",
                      1e3 * half_mm(lip_least * length), 1e3 * half_mm(lip_most * length));
-    bly_text_appendf(out,
-                     "    \"keel\": { \"kind\": \"patch\", \"x\": [\"%.10g mm\", \"%.10g mm\"], ",
-                     1e3 * from, 1e3 * to);
-    bly_text_append(out, "\"side\": \"belly\", ");
-    put_length(out, "width", strip_width(shape, from, to), " }\n  },\n");
 }
 
-static void put_target(BlyText *out) {
-    bly_text_append(out, "  \"target\": {\n"
-                         "    \"state\": \"suspend\",\n"
-                         "    \"drift\": [\"-15 mm/s\", \"15 mm/s\"],\n"
-                         "    \"nose_down\": [\"3 deg\", \"15 deg\"]\n"
-                         "  },\n"
-                         "  \"limits\": { \"lead_free\": true }\n");
+static void put_seats(const BlyBody *shape, bool lipless, BlyText *out) {
+    BlyBox box = bly_body_box(shape);
+    double x0 = box.low.x, length = box.high.x - x0, width = box.high.y - box.low.y;
+    double gap = fmin(end_gap, 0.02 * length);
+    bly_text_append(out, "  \"seats\": {\n    \"tie\": { \"kind\": \"tie\", ");
+    put_length(out, "x", x0 - tenth_mm(-gap), ", \"side\": \"nose\" },\n");
+    bly_text_append(out, "    \"belly\": { \"kind\": \"hanger\", ");
+    put_length(out, "x", half_mm(x0 + belly_at * length), ", \"side\": \"belly\" },\n");
+    bly_text_append(out, "    \"tail\": { \"kind\": \"hanger\", ");
+    put_length(out, "x", tenth_mm(x0 + length - gap), ", \"side\": \"tail\" },\n");
+    if (!lipless)
+        put_lip(shape, x0, length, width, out);
+    put_keel(shape, x0, length, lipless, out);
 }
 
-bool bly_build_around(const BlyAround *around, char **text, BlyError *err) {
+static const char usual_target[] = "{\n"
+                                   "    \"state\": \"suspend\",\n"
+                                   "    \"drift\": [\"-15 mm/s\", \"15 mm/s\"],\n"
+                                   "    \"nose_down\": [\"3 deg\", \"15 deg\"]\n"
+                                   "  }";
+
+bool build_around(const BlyAround *around, const char *target, bool lipless, char **text,
+                  BlyError *err) {
     BlyText out;
     bly_text_init(&out);
     bly_text_append(&out, "{\n  \"ballastry\": 1,\n  \"name\": ");
@@ -104,8 +148,10 @@ bool bly_build_around(const BlyAround *around, char **text, BlyError *err) {
     bly_text_append(&out, around->body);
     bly_text_append(&out, around->shape != NULL ? "\n  },\n" : "\n  }\n");
     if (around->shape != NULL) {
-        put_seats(around->shape, &out);
-        put_target(&out);
+        put_seats(around->shape, lipless, &out);
+        bly_text_append(&out, "  \"target\": ");
+        bly_text_append(&out, target != NULL ? target : usual_target);
+        bly_text_append(&out, ",\n  \"limits\": { \"lead_free\": true }\n");
     }
     bly_text_append(&out, "}\n");
     if (!bly_text_good(&out, err)) {
@@ -114,4 +160,8 @@ bool bly_build_around(const BlyAround *around, char **text, BlyError *err) {
     }
     *text = bly_text_detach(&out);
     return true;
+}
+
+bool bly_build_around(const BlyAround *around, char **text, BlyError *err) {
+    return build_around(around, NULL, false, text, err);
 }

@@ -102,6 +102,14 @@ void build_body_key(const BlyBuild *build, char out[BOOK_KEY_MAX]);
 void build_piece_key(const BlyBuild *build, size_t piece, char out[BOOK_KEY_MAX]);
 void build_coat_key(const BlyBuild *build, size_t coat, char out[BOOK_KEY_MAX]);
 void build_shape_key(const BlyBuild *build, char out[BOOK_KEY_MAX]);
+/* ---- around.c ---- */
+
+/* bly_build_around with a "target" of the caller's own, as JSON without its name (NULL: the usual
+ * suspender), and maybe without a lip: then its patch reaches as far as the body carries a strip
+ * that is sold, so that metal can lie ahead of the belly hook and behind it. */
+bool build_around(const BlyAround *around, const char *target, bool lipless, char **text,
+                  BlyError *err) BLY_MUST_CHECK;
+
 /* ---- carry.c ---- */
 
 /* At a seat `to` takes the place of `from`, which may be the same part; its mass is known by the

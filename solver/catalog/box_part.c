@@ -42,7 +42,7 @@ static bool read_sizes(const char *text, Sizes *out, BlyError *err) {
         if (!bly_quantity_read(one[i], BLY_DIM_LENGTH, "mm", &out->at[i], err))
             return false;
         if (!(out->at[i] > 0))
-            return bly_fail(err, BLY_E_RANGE, NULL, "a size is more than nothing");
+            return bly_fail(err, BLY_E_RANGE, NULL, "expected a size above 0");
     }
     return true;
 }

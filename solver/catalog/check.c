@@ -56,8 +56,9 @@ static void check_texts(Check *check, const char *name, const char *source) {
 /* A give of nothing claims a perfect figure; one beyond the value itself says nothing. */
 static void check_give(Check *check, const char *what, BlyFigure figure) {
     if (isfinite(figure.value) && !(figure.give > 0 && figure.give < fabs(figure.value)))
-        find(check, BLY_E_RANGE, "the tolerance of its %s is %.3g of the value", what,
-             figure.give / figure.value);
+        find(check, BLY_E_RANGE,
+             "its %s has a tolerance of %.3g times itself; expected more than 0 and less than 1",
+             what, figure.give / figure.value);
 }
 
 static void check_strength(Check *check, const BlyMaterial *material) {

@@ -64,7 +64,7 @@ static bool read_density(const BlyJson *at, BlyFigure *density, BlyError *err) {
         !bly_json_quantity(&value, BLY_DIM_DENSITY, "g/cm3", &density->value, err))
         return false;
     if (!(density->value > 0))
-        return bly_json_refuse(&value, BLY_E_RANGE, err, "a density is more than nothing");
+        return bly_json_refuse(&value, BLY_E_RANGE, err, "expected a density above 0");
     if (density->value > densest)
         return bly_json_refuse(&value, BLY_E_RANGE, err,
                                "is %.4g g/cm3; nothing is denser than 23 g/cm3. A bare number is "
@@ -113,7 +113,7 @@ static bool read_strength(const BlyJson *at, BlyMaterial *material, BlyError *er
         if (!bly_json_quantity(&value, BLY_DIM_STRESS, "MPa", strengths[i].value, err))
             return false;
         if (!(*strengths[i].value > 0))
-            return bly_json_refuse(&value, BLY_E_RANGE, err, "a strength is more than nothing");
+            return bly_json_refuse(&value, BLY_E_RANGE, err, "expected a strength above 0");
     }
     if (any)
         return catalog_read_origin(at, "strength_origin", &material->strength_origin, err) &&

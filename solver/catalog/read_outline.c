@@ -22,7 +22,7 @@ static bool read_lengths(const BlyJson *at, BlyPart *part, BlyError *err) {
         return false;
     if (!(ends[0] > 0 && isfinite(ends[1])))
         return bly_json_refuse(&lengths, BLY_E_RANGE, err,
-                               "a least and a greatest length, both more than nothing");
+                               "expected a least and a greatest length, both above 0");
     part->length_least = ends[0];
     part->length_most = ends[1];
     if (isnan(part->width))
@@ -64,7 +64,7 @@ static bool read_points(const BlyJson *list, BlyPart *part, BlyError *err) {
             !bly_json_quantity(&width, BLY_DIM_LENGTH, "mm", &pair[1], err))
             return false;
         if (pair[1] < 0)
-            return bly_json_refuse(&width, BLY_E_RANGE, err, "a width is not less than nothing");
+            return bly_json_refuse(&width, BLY_E_RANGE, err, "expected a width of 0 or more");
         if (at.index == 0 ? pair[0] != 0 : !(pair[0] > before))
             return bly_json_refuse(&x, BLY_E_RANGE, err,
                                    at.index == 0 ? "the first point is the slot end: 0"
@@ -229,7 +229,7 @@ static bool read_drawn(const BlyJson *object, const BlyCatalogFiles *files, BlyP
     if (!bly_json_quantity(&least, BLY_DIM_LENGTH, "mm", &part->length_least, err))
         return false;
     return (part->length_least > 0 && part->length_least <= part->length_most) ||
-           bly_json_refuse(&least, BLY_E_RANGE, err, "is more than nothing and at most %.4g mm",
+           bly_json_refuse(&least, BLY_E_RANGE, err, "expected a length above 0 and up to %.4g mm",
                            1e3 * part->length_most);
 }
 

@@ -78,11 +78,10 @@ static bool read_sizes(const BlyJson *at, BlyPart *part, BlyError *err) {
         if (!bly_json_quantity(&member, field->dimension, field->bare_unit, value, err))
             return false;
         if (*value < 0)
-            return bly_json_refuse(&member, BLY_E_RANGE, err, "%s is less than nothing",
+            return bly_json_refuse(&member, BLY_E_RANGE, err, "expected a %s of 0 or more",
                                    field->key);
         if (*value == 0 && !field->may_be_zero)
-            return bly_json_refuse(&member, BLY_E_RANGE, err, "%s must be more than nothing",
-                                   field->key);
+            return bly_json_refuse(&member, BLY_E_RANGE, err, "expected a %s above 0", field->key);
     }
     part->volume_given = isfinite(part->volume);
     part->bending_given = isfinite(part->bending);

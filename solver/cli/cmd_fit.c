@@ -47,7 +47,7 @@ static bool read_options(const FitWords *words, FitSettings *settings, BlyError 
             return false;
         }
         if (!(secs > 0))
-            return bly_fail(err, BLY_E_RANGE, "--time-limit", "must be more than nothing");
+            return bly_fail(err, BLY_E_RANGE, "--time-limit", "expected a time above 0");
         out->time_limit_secs = secs;
     }
     return true;

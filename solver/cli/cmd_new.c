@@ -38,10 +38,12 @@ static bool file_of(const char *name, char file[80], BlyError *err) {
     return true;
 }
 
-static bool write_starter(const char *name, const Starter *starter, const char *file,
-                          BlyError *err) {
+static bool write_starter(const Cli *cli, const char *name, const Starter *starter,
+                          const char *file, BlyError *err) {
     char *text = NULL;
-    bool good = starter_text(starter, name, &text, err) && cli_write_new(file, text, err);
+    bool good = starter_text(starter, name, &text, err) &&
+                (cli->system != BLY_INCH || text_in_inches(&text, err)) &&
+                cli_write_new(file, text, err);
     free(text);
     return good;
 }
@@ -87,6 +89,38 @@ static bool start(Cli *cli, const StartWords *words, const Starter *scaled, Star
     return false;
 }
 
+/* A body that is there, with options that go with one. */
+static bool check_body(const Command *self, const char *body, const StartWords *words,
+                       const Starter **starter, int *status) {
+    BlyError err = {0};
+    if (!find_body(body, starter, &err))
+        *status = cli_usage(self, "%s %s", err.where, err.text);
+    else if (body != NULL && !start_scales(words))
+        *status = cli_usage(self, "--body goes with --length, --width, --height, --material, "
+                                  "--scale and --target alone");
+    else
+        return true;
+    return false;
+}
+
+/* Without options the starter is written as it is, and no catalog is needed. */
+static bool write_build(Cli *cli, const StartWords *words, const Starter *starter, bool named,
+                        char file[80], Started *started, int *status) {
+    const char *name = cli->arguments[0];
+    bool bodily = start_bodily(words), plain = !bodily && words->target == NULL;
+    const Starter *scaled = named || !bodily ? starter : NULL;
+    BlyError err = {0};
+    if (file_of(name, file, &err)) {
+        if (!plain && !start(cli, words, scaled, started, status, &err))
+            return false;
+        if (plain ? write_starter(cli, name, starter, file, &err)
+                  : cli_write_new(file, started->text, &err))
+            return true;
+    }
+    *status = cli_tell(NULL, &err);
+    return false;
+}
+
 int cmd_new(const Command *self, int argc, char **argv) {
     Cli cli;
     int status = EXIT_DONE;
@@ -115,32 +149,22 @@ int cmd_new(const Command *self, int argc, char **argv) {
         {"height", OPT_TEXT, &words.height, "HEIGHT",
          "greatest height, with --displaced or --body"},
         {"balance", OPT_TEXT, &words.balance, "LENGTH", "where it balances, from the nose"},
+        {"target", OPT_TEXT, &words.target, "STATE",
+         "float, suspend or sink (default suspend; of --body: its own)"},
+        {"no-lip", OPT_FLAG, &words.no_lip, NULL, "with --from or --displaced: it has no lip"},
         {0}};
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
         return status;
-    BlyError err = {0};
-    cJSON *tree = NULL;
-    bool full = start_wanted(&words), good = false;
     cli.file = file;
-    if (!find_body(body, &starter, &err))
-        return cli_end(&cli, NULL, cli_usage(self, "%s %s", err.where, err.text));
-    if (full && body != NULL && !start_scales(&words))
-        return cli_end(&cli, NULL,
-                       cli_usage(self, "--body goes with --length, --width, --height, --material "
-                                       "and --scale alone"));
-    if (!file_of(cli.arguments[0], file, &err))
-        status = cli_tell(NULL, &err);
-    else if (!full || start(&cli, &words, body != NULL ? starter : NULL, &started, &status, &err))
-        good = true;
-    if (good && !(full ? cli_write_new(file, started.text, &err)
-                       : write_starter(cli.arguments[0], starter, file, &err))) {
-        status = cli_tell(NULL, &err);
-        good = false;
+    if (!check_body(self, body, &words, &starter, &status))
+        return cli_end(&cli, NULL, status);
+    cJSON *tree = NULL;
+    if (write_build(&cli, &words, starter, body != NULL, file, &started, &status)) {
+        if (cli.json)
+            tree = make_json(&cli, &started);
+        else
+            print_text(&cli, &started);
     }
-    if (good && cli.json)
-        tree = make_json(&cli, &started);
-    else if (good)
-        print_text(&cli, &started);
     free(started.text);
     return cli_end(&cli, tree, status);
 }

@@ -112,7 +112,7 @@ static cJSON *tell_body(const Cli *cli, const Asked *asked, const PrintOrder *or
         (void)fprintf(cli->report.out, "wrote %s: %zu facets, in mm, %s%s\n", asked->file,
                       printed->facets, volume, printed->slots > 0 ? ", lip slot sawn" : "");
         if (printed->of_mesh)
-            (void)fprintf(cli->report.out, "  the triangles are the body's own\n");
+            (void)fprintf(cli->report.out, "  the facets are the body's own\n");
         else
             (void)fprintf(cli->report.out, "  within %s of the true surface\n", chord);
         text_slips(&cli->report, slips);

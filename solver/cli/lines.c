@@ -156,7 +156,7 @@ bool cli_one_build(Cli *cli, const Command *command, const LineWords *words, int
         return false;
     }
     if (cli->argument_count == 0) {
-        *status = cli_usage(command, "say what it is to work on");
+        *status = cli_usage(command, "expected BUILD, or --lines FILE");
         return false;
     }
     return cli_build(cli, status);

@@ -144,8 +144,10 @@ bool cli_begin(Cli *cli, const Command *command, int argc, char **argv, const Op
     cli->arguments = (const char *const *)argv + optind;
     cli->argument_count = (size_t)(argc - optind);
     if (cli->argument_count < least || cli->argument_count > most) {
-        *status = cli_usage(command, cli->argument_count < least ? "say what it is to work on"
-                                                                 : "too many arguments");
+        if (cli->argument_count < least)
+            *status = cli_usage(command, "expected %s", command->arguments);
+        else
+            *status = cli_usage(command, "too many arguments: '%.60s'", cli->arguments[most]);
         return false;
     }
     if (!set_units(cli, command, status) || !read_water(&cli->water, status))

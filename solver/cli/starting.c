@@ -1,108 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What kind of body a file holds is found by trying: each way of reading it is a build text, and
  * the first that reads is the one. Nothing is copied; the build names the file. */
-#include "cli/starting.h"
+#include "cli/start_body.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
+#include "build/build.h"
 #include "json/json.h"
 #include "text/text.h"
 
-static const char usual_material[] = "larch", usual_unit[] = "mm";
-
-bool start_wanted(const StartWords *w) {
+bool start_bodily(const StartWords *w) {
     return w->from != NULL || w->top != NULL || w->width != NULL || w->nose != NULL ||
            w->unit != NULL || w->displaced != NULL || w->water != NULL || w->height != NULL ||
-           w->length != NULL || w->material != NULL || w->scale != NULL || w->balance != NULL;
-}
-
-static void put_member(BlyText *out, const char *key, const char *value) {
-    if (value == NULL)
-        return;
-    bly_text_appendf(out, ", \"%s\": ", key);
-    bly_json_print_string(value, out);
-}
-
-/* What the body is made of, the last members of "body". */
-static void put_substance(const StartWords *w, BlyText *out) {
-    bly_text_append(out, ",\n    \"material\": ");
-    bly_json_print_string(w->material != NULL ? w->material : usual_material, out);
-    if (w->scale != NULL) {
-        bly_text_append(out, ",\n    \"mass\": ");
-        bly_json_print_string(w->scale, out);
-    }
-    if (w->balance != NULL && w->displaced == NULL) {
-        bly_text_append(out, ",\n    \"balance\": ");
-        bly_json_print_string(w->balance, out);
-    }
-    bly_text_append(out, ",\n    \"coats\": [ { \"material\": \"epoxy-clear\", \"thickness\": "
-                         "\"0.25 mm\" } ]");
-}
-
-/* One way to read the body: its source as members of "body". */
-typedef struct Way {
-    const char *key;              /* "mesh", "stations", "outline", "measured" */
-    const char *side_id, *top_id; /* put behind the file's name, "" for none, NULL: no top */
-} Way;
-
-static void put_drawing(BlyText *out, const char *key, const char *file, const char *id) {
-    BlyText name;
-    bly_text_init(&name);
-    bly_text_appendf(&name, "%s%s%s", file, id[0] != '\0' ? "#" : "", id);
-    bly_text_appendf(out, "\"%s\": ", key);
-    bly_json_print_string(bly_text_string(&name), out);
-    out->failed = out->failed || name.failed;
-    bly_text_release(&name);
-}
-
-static void put_outline(const StartWords *w, const Way *way, BlyText *out) {
-    bly_text_append(out, "    \"outline\": { ");
-    put_drawing(out, "side", w->from, way->side_id);
-    if (w->top != NULL)
-        put_member(out, "top", w->top);
-    else if (w->width != NULL)
-        put_member(out, "width", w->width);
-    else if (way->top_id != NULL) {
-        bly_text_append(out, ", ");
-        put_drawing(out, "top", w->from, way->top_id);
-    } else
-        bly_text_append(out, ", \"turned\": true");
-    put_member(out, "length", w->length);
-    put_member(out, "nose", w->nose);
-    bly_text_append(out, " }");
-}
-
-static void put_measured(const StartWords *w, BlyText *out) {
-    bly_text_append(out, "    \"measured\": { \"displaced\": ");
-    bly_json_print_string(w->displaced, out);
-    if (w->water != NULL) {
-        bly_text_append(out, ", \"water\": { \"temperature\": ");
-        bly_json_print_string(w->water, out);
-        bly_text_append(out, " }");
-    }
-    put_member(out, "length", w->length);
-    put_member(out, "width", w->width);
-    put_member(out, "height", w->height);
-    put_member(out, "balance", w->balance);
-    bly_text_append(out, " }");
-}
-
-static void put_body(const StartWords *w, const Way *way, BlyText *out) {
-    if (strcmp(way->key, "outline") == 0) {
-        put_outline(w, way, out);
-    } else if (strcmp(way->key, "measured") == 0) {
-        put_measured(w, out);
-    } else {
-        bly_text_appendf(out, "    \"%s\": ", way->key);
-        bly_json_print_string(w->from, out);
-        if (strcmp(way->key, "mesh") == 0) {
-            put_member(out, "unit", w->unit != NULL ? w->unit : usual_unit);
-            put_member(out, "nose", w->nose);
-        }
-    }
-    put_substance(w, out);
+           w->length != NULL || w->material != NULL || w->scale != NULL || w->balance != NULL ||
+           w->no_lip;
 }
 
 /* The places of a build that an option wrote. */
@@ -146,67 +58,63 @@ static bool read_text(Cli *cli, const char *text, BlyError *err) {
     return bly_build_read_with(text, strlen(text), &cli->catalog, &cli->files, &cli->build, err);
 }
 
-/* Reads the bare body this way, then the whole build with seats around it. */
+/* The text in the units that are asked for, read. */
+static bool finish_text(Cli *cli, char **text, BlyError *err) {
+    return (cli->system != BLY_INCH || text_in_inches(text, err)) && read_text(cli, *text, err);
+}
+
+/* Seats and target around the bare body that was read. */
+static bool surround(Cli *cli, const BlyAround *around, const StartWords *w, char **text,
+                     BlyError *err) {
+    BlyState state = BLY_SUSPENDS;
+    double weighs;
+    if ((w->target != NULL && !aim_read(w->target, "--target", &state, err)) ||
+        !aim_weighs(cli->build, &weighs, err))
+        return false;
+    BlyText target;
+    bly_text_init(&target);
+    aim_put(state, !w->no_lip, weighs, &target);
+    bool good = bly_text_good(&target, err) &&
+                build_around(around, bly_text_string(&target), w->no_lip, text, err);
+    bly_text_release(&target);
+    return good;
+}
+
 /* Where no seat will go on the body, a slip about the body is the likelier fault. */
-static bool add_seats(Cli *cli, BlyAround *around, char **text, BlyError *err) {
+static bool add_seats(Cli *cli, BlyAround *around, const StartWords *w, char **text,
+                      BlyError *err) {
     BlySlip slip = {0};
     bool slipped = cli->build->slips.count > 0;
     if (slipped)
         slip = cli->build->slips.at[0];
     around->shape = cli->build->shape;
-    if (bly_build_around(around, text, err) && read_text(cli, *text, err))
+    if (surround(cli, around, w, text, err) && finish_text(cli, text, err))
         return true;
     if (slipped && strncmp(err->where, "/seats", 6) == 0)
         (void)bly_fail(err, BLY_E_RANGE, slip.where, "%s", slip.text);
     return false;
 }
 
-static bool try_way(Cli *cli, const char *name, const StartWords *words, const Way *way,
+/* Reads the bare body this way, then the whole build with seats around it. */
+
+static bool try_way(Cli *cli, const char *name, const StartWords *words, const StartWay *way,
                     char **text, BlyError *err) {
     BlyText body;
     char *bare = NULL;
     bly_text_init(&body);
-    put_body(words, way, &body);
+    start_body_put(words, way, &body);
     BlyAround around = {name, bly_text_string(&body), NULL};
     bool good = bly_text_good(&body, err) && bly_build_around(&around, &bare, err) &&
                 read_text(cli, bare, err);
     free(bare);
     if (good)
-        good = add_seats(cli, &around, text, err);
+        good = add_seats(cli, &around, words, text, err);
     bly_text_release(&body);
     if (!good) {
         free(*text);
         *text = NULL;
     }
     return good;
-}
-
-static bool ends_with(const char *name, const char *ending) {
-    size_t length = strcspn(name, "#"), end = strlen(ending);
-    return length >= end && strncasecmp(name + length - end, ending, end) == 0;
-}
-
-/* Which ways a file may be read, the likeliest first; returns how many. */
-static size_t ways_for(const StartWords *w, Way way[4]) {
-    static const Way measured = {"measured", "", NULL}, mesh = {"mesh", "", NULL},
-                     list = {"stations", "", NULL}, alone = {"outline", "", NULL},
-                     both = {"outline", "side", "top"}, side = {"outline", "side", NULL};
-    size_t count = 0;
-    bool table = w->from != NULL && (ends_with(w->from, ".csv") || ends_with(w->from, ".txt"));
-    if (w->from == NULL)
-        way[count++] = measured;
-    else if (ends_with(w->from, ".stl"))
-        way[count++] = mesh;
-    else if (table && w->top == NULL && w->width == NULL && w->length == NULL)
-        way[count++] = list;
-    else if (!table && strchr(w->from, '#') == NULL) {
-        if (w->top == NULL && w->width == NULL)
-            way[count++] = both;
-        way[count++] = side;
-    }
-    if (w->from != NULL && !ends_with(w->from, ".stl"))
-        way[count++] = alone;
-    return count;
 }
 
 /* Whether the file was not of that kind at all, rather than one of that kind with a fault. */
@@ -216,7 +124,17 @@ static bool other_kind(const BlyError *err) {
     return (err->code == BLY_E_UNKNOWN || err->code == BLY_E_MISSING) && (header || no_id);
 }
 
-static void tell_assumed(const StartWords *w, const Way *way, Started *out) {
+/* Of a target no more is known than its state, and often not that. */
+static const char *target_assumed(const char *state) {
+    if (state == NULL)
+        return "it is to suspend; --target float or sink says otherwise";
+    if (strcmp(state, "float") == 0)
+        return "how much of it is to show, by what the bare body weighs";
+    return strcmp(state, "sink") == 0 ? "how fast it is to sink, as usual"
+                                      : "how slow and how level it is to hang, as usual";
+}
+
+static void tell_assumed(const StartWords *w, const StartWay *way, Started *out) {
     bool drawn = strcmp(way->key, "outline") == 0;
     if (drawn && w->top == NULL && w->width == NULL && way->top_id == NULL)
         out->assumed[out->assumed_count++] =
@@ -231,11 +149,14 @@ static void tell_assumed(const StartWords *w, const Way *way, Started *out) {
                 ? "larch, which swells with warmth as larch does; --material says otherwise"
                 : "larch; --material says otherwise, --scale what it weighs";
     out->assumed[out->assumed_count++] =
-        "coat, seats, target and hooks as makers usually have them at this length";
+        "coat, seats and hooks as makers usually have them at this length";
+    if (!w->no_lip)
+        out->assumed[out->assumed_count++] = "it has a lip; --no-lip says otherwise";
+    out->assumed[out->assumed_count++] = target_assumed(w->target);
 }
 
 static bool check_words(const StartWords *w, BlyError *err) {
-    bool mesh = w->from != NULL && ends_with(w->from, ".stl");
+    bool mesh = w->from != NULL && start_ends_with(w->from, ".stl");
     if (mesh && (w->top != NULL || w->width != NULL || w->length != NULL))
         return bly_fail(err, BLY_E_CONFLICT, "--from",
                         "a mesh goes without --top, --width and --length; its size is its own");
@@ -259,12 +180,12 @@ static bool check_words(const StartWords *w, BlyError *err) {
 }
 
 bool start_build(Cli *cli, const char *name, const StartWords *words, Started *out, BlyError *err) {
-    Way way[4];
+    StartWay way[START_WAYS_MOST];
     BlyError first = {0};
     cli->files = cli_files(cli);
     if (!check_words(words, err))
         return false;
-    size_t count = ways_for(words, way);
+    size_t count = start_ways(words, way);
     for (size_t i = 0; i < count; i++) {
         BlyError found = {0};
         if (try_way(cli, name, words, &way[i], &out->text, &found)) {
@@ -275,7 +196,7 @@ bool start_build(Cli *cli, const char *name, const StartWords *words, Started *o
         if (i == 0)
             first = found;
         if (last || !other_kind(&found)) {
-            *err = other_kind(&found) && ends_with(words->from, ".csv") ? first : found;
+            *err = other_kind(&found) && start_ends_with(words->from, ".csv") ? first : found;
             break;
         }
     }
@@ -284,7 +205,7 @@ bool start_build(Cli *cli, const char *name, const StartWords *words, Started *o
 
 bool start_scales(const StartWords *w) {
     return w->from == NULL && w->top == NULL && w->nose == NULL && w->unit == NULL &&
-           w->displaced == NULL && w->water == NULL && w->balance == NULL;
+           w->displaced == NULL && w->water == NULL && w->balance == NULL && !w->no_lip;
 }
 
 /* Of a floater the share that shows is aimed at, of others a speed. */
@@ -294,11 +215,23 @@ static void tell_scaled(const Cli *cli, const StartWords *w, Started *out) {
         out->assumed[out->assumed_count++] =
             floats ? "seats and lip grow with the body"
                    : "seats, lip and the speed aimed at grow with the body";
-    if (floats && (w->material != NULL || w->scale != NULL))
+    if (floats && (w->material != NULL || w->scale != NULL || w->target != NULL))
         out->assumed[out->assumed_count++] =
             "the lighter the body, the more of it is to show above water";
     if (w->material == NULL)
         out->assumed[out->assumed_count++] = "the starter's wood; --material says otherwise";
+}
+
+static bool aim_starter(const Cli *cli, const StartWords *w, char **text, BlyError *err) {
+    BlyState state;
+    char *aimed = NULL;
+    if (w->target == NULL)
+        return true;
+    if (!aim_read(w->target, "--target", &state, err) || !aim_text(cli->build, state, &aimed, err))
+        return false;
+    free(*text);
+    *text = aimed;
+    return true;
 }
 
 bool start_scaled(Cli *cli, const char *name, const Starter *starter, const StartWords *w,
@@ -307,7 +240,8 @@ bool start_scaled(Cli *cli, const char *name, const Starter *starter, const Star
     cli->files = cli_files(cli);
     if (!starter_scaled(starter, name, &words, &cli->catalog, &out->text, err))
         return false;
-    if (!read_text(cli, out->text, err)) {
+    if (!read_text(cli, out->text, err) || !aim_starter(cli, w, &out->text, err) ||
+        !finish_text(cli, &out->text, err)) {
         bool sized =
             strncmp(err->where, "/seats", 6) == 0 || strncmp(err->where, "/fitted", 7) == 0;
         (void)blame_option(err);

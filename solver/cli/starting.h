@@ -10,9 +10,11 @@ typedef struct StartWords {
     const char *from, *top, *width, *nose, *unit;    /* a file */
     const char *displaced, *water, *height;          /* readings instead */
     const char *length, *material, *scale, *balance; /* either */
+    const char *target;                              /* "float"; of a starter too */
+    bool no_lip;                                     /* not of a starter */
 } StartWords;
 
-enum { ASSUMED_MOST = 4 };
+enum { ASSUMED_MOST = 6 };
 
 typedef struct Started {
     char *text;                        /* of the build file; owned */
@@ -20,18 +22,19 @@ typedef struct Started {
     size_t assumed_count;
 } Started;
 
-/* Whether any option asks for more than the plain minnow. */
-bool start_wanted(const StartWords *words);
+/* Whether there is a body to start from, or what should be one's measures. */
+bool start_bodily(const StartWords *words);
 
-/* Whether the options only change the size or substance of a starter. */
+/* Whether the options only change the size, substance or target of a starter. */
 bool start_scales(const StartWords *words);
 
-/* The same for a starter at the options' size. */
+/* As start_build for a starter at the options' size, in the units of the run. */
 bool start_scaled(Cli *cli, const char *name, const Starter *starter, const StartWords *words,
                   Started *out, BlyError *err);
 
-/* Makes the text, and reads it into cli->build, so that what was written can be read. cli->file is
- * the build's future name, cli->catalog is filled. err->where names the option at fault. */
+/* Makes the text in the units of the run, and reads it into cli->build, so that what was written
+ * can be read. cli->file is the build's future name, cli->catalog is filled. err->where names the
+ * option at fault. */
 bool start_build(Cli *cli, const char *name, const StartWords *words, Started *out, BlyError *err);
 
 #endif

@@ -105,7 +105,7 @@ void text_cures(const Report *r, const CuresWork *w) {
             (void)fprintf(r->out, "  %s\n      %s\n", bly_tow_lever_words(cure->change),
                           cure_why_not(cure->change));
     }
-    (void)fprintf(r->out, "on the line: an estimate, told where 95 of 100 draws agree\n");
+    (void)fprintf(r->out, "on the line: an estimate, told where 95 of 100 such lures agree\n");
 }
 
 static cJSON *json_rest(const BlyOutcome *o, double chance) {

@@ -4,11 +4,13 @@
 #ifndef BALLASTRY_DESK_H
 #define BALLASTRY_DESK_H
 
+#include "desk/aims.h"
 #include "desk/book.h"
 #include "desk/box.h"
 #include "desk/cures.h"
 #include "desk/cures_said.h"
 #include "desk/from_water.h"
+#include "desk/inches.h"
 #include "desk/learnt.h"
 #include "desk/mend_work.h"
 #include "desk/pour.h"

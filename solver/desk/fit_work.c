@@ -18,6 +18,14 @@ static bool find_reserves(const BlyBuild *build, const BlyCatalog *catalog, FitW
     return good;
 }
 
+/* A search that its time limit stopped has chances of a few hundred lures, good to rank by: what is
+ * told is of all that a chance is of. */
+static void tell_full_chances(bool after_tests, FitWork *w) {
+    for (size_t i = 0; w->reserves != NULL && i < w->result.count; i++)
+        w->result.rigs[i].chance =
+            after_tests ? bly_reserve_chance(&w->reserves[i]) : w->reserves[i].chance[0];
+}
+
 static bool find_slips(const BlyBuild *build, FitWork *w, BlyError *err) {
     bool good = w->result.count > 0 || bly_build_slips(build, &build->fitted, &w->slips, err);
     for (size_t i = 0; good && i < w->result.count; i++)
@@ -48,7 +56,11 @@ static bool choose(const BlyBuild *build, const BlyCatalog *catalog, FitRank ran
         found = bly_fit(build, catalog, options, &w->result, err);
     else
         found = bly_fit_finished(build, catalog, &how, &w->result, err);
-    return found && find_reserves(build, catalog, w, err);
+    if (!found || !find_reserves(build, catalog, w, err))
+        return false;
+    if (w->result.finished)
+        tell_full_chances(how.by_reserve, w);
+    return true;
 }
 
 bool fit_work(const BlyBuild *build, const BlyCatalog *catalog, FitRank rank,

@@ -114,7 +114,7 @@ bool water_reading_parse(const char *text, const WaterOption *option, const BlyT
         return false;
     out->value.give *= unit;
     return out->value.give > 0 ||
-           bly_fail(err, BLY_E_RANGE, option->name, "a tolerance is more than nothing");
+           bly_fail(err, BLY_E_RANGE, option->name, "expected a tolerance above 0");
 }
 
 bool water_work(const BlyBuild *build, WaterWork *work, BlyError *err) {

@@ -96,7 +96,7 @@ static bool figure(const char *value, const char *give, BlyDimension dim, const 
         return false;
     if (out->give > 0.0)
         return true;
-    return bly_fail(err, BLY_E_RANGE, option, "a tolerance is more than nothing");
+    return bly_fail(err, BLY_E_RANGE, option, "expected a tolerance above 0");
 }
 
 /* "60 cm in 5.2 s". */
@@ -112,7 +112,7 @@ static bool drift(const Parts *parts, const ReadingOption *option, BlyFigure *ou
         !figure(in + 4, parts->give, BLY_DIM_TIME, "s", stopwatch, option->name, &seconds, err))
         return false;
     if (!(depth.value > 0.0) || !(seconds.value > 0.0))
-        return bly_fail(err, BLY_E_RANGE, option->name, "depth and time are more than nothing");
+        return bly_fail(err, BLY_E_RANGE, option->name, "expected a depth and a time above 0");
     *out = bly_reading_drift(depth, seconds, !option->rises);
     return true;
 }

@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "ballastry/units.h"
-#include "build/build.h"
+#include "desk/aims.h"
 #include "json/json.h"
 #include "text/text.h"
 
@@ -75,8 +75,10 @@ static bool read_size(const char *text, const char *option, double *out, BlyErro
         return false;
     }
     if (*out >= 10e-3 || (*out >= 2e-3 && strcmp(option, "--length") != 0))
-        return *out <= 1.0 || bly_fail(err, BLY_E_RANGE, option, "is more than a metre");
-    return bly_fail(err, BLY_E_RANGE, option, "is too little for a lure");
+        return *out <= 1.0 ||
+               bly_fail(err, BLY_E_RANGE, option, "is too much for a lure; expected at most 1 m");
+    return bly_fail(err, BLY_E_RANGE, option, "is too little for a lure; expected at least %d mm",
+                    strcmp(option, "--length") == 0 ? 10 : 2);
 }
 
 static bool find_growth(const cJSON *body, const ScaledWords *w, Growth *out, BlyError *err) {
@@ -244,21 +246,14 @@ static bool print(const cJSON *doc, char **text, BlyError *err) {
     return *text != NULL || (good && bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the text"));
 }
 
-/* What the coated body without parts weighs for each cm3 that it displaces, in g; NAN where the
- * text is no build, which its reader will tell. */
+/* As aim_weighs; NAN where the text is no build, which its reader will tell. */
 static double weighs(const char *text, const BlyCatalog *catalog) {
     BlyBuild *build = NULL;
     BlyError err = {0};
-    BlyLure lure = {0};
     double mass = NAN;
     if (bly_build_read(text, strlen(text), catalog, &build, &err) &&
-        bly_lure_make(&build->blank, build->seats, &build->fitted, &lure, &err)) {
-        mass = 0;
-        for (size_t i = 0; i < lure.count; i++)
-            mass += lure.items[i].mass;
-        mass /= 1e3 * build->blank.hull_volume;
-    }
-    bly_lure_release(&lure);
+        !aim_weighs(build, &mass, &err))
+        mass = NAN;
     bly_build_free(build);
     return mass;
 }

@@ -191,11 +191,19 @@ static bool judge(const Craft *c, const BlyRig *rig, BlyBreaches *out, BlyError 
     return true;
 }
 
+/* What was read complete is no first build any more. */
+static bool is_finished(const BlyBuild *build) {
+    BlyStage reached;
+    return build_reached(build, &reached) && reached == BLY_STAGE_COMPLETE;
+}
+
 bool bly_practice_judge(const BlyBuild *build, const BlyRig *rig, BlyBreaches *out, BlyError *err) {
     Craft craft;
     *out = (BlyBreaches){0};
     if (!craft_begin_judging(build, rig, &craft, err))
         return false;
+    if (is_finished(build))
+        craft.live &= ~(1u << BLY_RULE_FIRST_BUILD);
     bool good = craft.rules == NULL || judge(&craft, rig, out, err);
     craft_end(&craft);
     if (!good)

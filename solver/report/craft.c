@@ -2,6 +2,7 @@
 /* Which rules of the craft a maker's own rig breaks: each once, where it is met first. */
 #include "ballastry/practice.h"
 #include "report/report.h"
+#include "report/result.h"
 
 #include <math.h>
 
@@ -19,9 +20,9 @@ void text_craft(const Report *r, const BlyBuild *build, const BlyBreaches *breac
         const BlyBreach *one = &breaches->at[i];
         if (said_before(breaches, i))
             continue;
-        (void)fprintf(r->out, "  craft: %s: %s%s%s (%s)\n", place_of(build, one), one->text,
-                      one->text[0] != '\0' ? "; " : "", rules->rule[one->rule].words,
-                      bly_rule_id(one->rule));
+        text_wrapped(r, 4, "  craft: %s: %s%s%s (%s)", place_of(build, one), one->text,
+                     one->text[0] != '\0' ? "; " : "", rules->rule[one->rule].words,
+                     bly_rule_id(one->rule));
     }
 }
 

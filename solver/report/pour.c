@@ -16,7 +16,9 @@ static void portion(const Report *r, const char *label, const BlyPortion *p) {
     char mass[BLY_QUANTITY_MAX], volume[BLY_QUANTITY_MAX];
     bly_quantity_show(p->mass, BLY_DIM_MASS, r->system, r->system == BLY_INCH ? 3 : 1, mass);
     bly_quantity_show(p->volume, BLY_DIM_VOLUME, r->system, 1, volume);
-    (void)fprintf(r->out, "  %-28s %s on the scale (%s)\n", label, mass, volume);
+    bool known = isfinite(p->volume);
+    (void)fprintf(r->out, "  %-28s %s on the scale%s%s%s\n", label, mass, known ? " (" : "",
+                  known ? volume : "", known ? ")" : "");
 }
 
 static void figure(const Report *r, const char *label, BlyFigure f, BlyDimension dim, int digits) {

@@ -110,7 +110,7 @@ static void text_steps(const Report *r, const BlyBuild *build, const BlyMendPlan
         return;
     (void)fprintf(r->out, "do this now\n");
     for (size_t i = 0; i < count; i++)
-        (void)fprintf(r->out, "  %zu. %s\n", i + 1, steps[i]);
+        text_wrapped(r, 5, "  %zu. %s", i + 1, steps[i]);
     for (size_t i = 0; i < ways; i++)
         text_wrapped(r, 4, "  %s", how[i]);
 }
@@ -192,24 +192,22 @@ static void step_words(const Report *r, const BlyBuild *build, const BlyMendStep
 }
 
 static void text_side(const Report *r, const BlyBuild *build, const BlyMendStep *step, bool heavy) {
-    char edge[WORDS_MAX], what[2 * WORDS_MAX];
+    char edge[WORDS_MAX], when[2 * WORDS_MAX],
+        what[2 * WORDS_MAX] = "nothing that is left to trim helps; give the reading to `tank`";
     if (!isfinite(step->edge))
         return;
     if (build->target.state == BLY_FLOATS) {
         bly_quantity_show(step->edge, BLY_DIM_RATIO, r->system, 0, edge);
-        (void)fprintf(r->out, "if %s than %s shows: ", heavy ? "less" : "more", edge);
+        (void)snprintf(when, sizeof when, "%s than %s shows", heavy ? "less" : "more", edge);
     } else {
         edge_words(r, step->edge, edge);
         bool down = step->edge > 0;
-        (void)fprintf(r->out, "if it still %s %s than %s: ", down ? "sinks" : "rises",
-                      down == heavy ? "faster" : "more slowly", edge);
+        (void)snprintf(when, sizeof when, "it still %s %s than %s", down ? "sinks" : "rises",
+                       down == heavy ? "faster" : "more slowly", edge);
     }
-    if (!step->known) {
-        (void)fprintf(r->out, "nothing that is left to trim helps; give the reading to `tank`\n");
-        return;
-    }
-    step_words(r, build, step, what);
-    (void)fprintf(r->out, "%s\n", what);
+    if (step->known)
+        step_words(r, build, step, what);
+    text_wrapped(r, 2, "if %s: %s", when, what);
 }
 
 void text_mend_otherwise(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
@@ -226,9 +224,9 @@ void text_mend(const Report *r, const BlyBuild *build, const BlyMendPlan *p, con
     text_mend_otherwise(r, build, p);
     text_notes(r, "  ", p->rig.water_count > 0 ? p->rig.outcome[0].notes : 0);
     if (written != NULL)
-        (void)fprintf(r->out, "the build as mended is in %s: give the next reading to `tank %s`\n",
+        (void)fprintf(r->out,
+                      "the build as mended is in %s\nthe next reading goes to: ballastry tank %s\n",
                       written, written);
     else if (file != NULL && !p->leaves)
-        (void)fprintf(r->out, "-o FILE writes the build as mended, for `tank` with the next "
-                              "reading\n");
+        text_wrapped(r, 2, "-o FILE writes the build as mended, for `tank` with the next reading");
 }

@@ -72,16 +72,17 @@ void text_tow_verdict(const Report *r, const char *margin, const BlyBuild *build
     }
 }
 
-/* "85 of 100 draws keep what is asked; depth alone 90". */
+/* "85 of 100 such lures keep what is asked; depth alone 90". */
 static void shares_words(const BlyTowWished *w, char out[2 * WORDS_MAX]) {
     const struct {
         const char *what;
         double share;
-    } parts[] = {{"attitude", w->nose_down}, {"depth", w->depth}, {"draws under", w->draws_under}};
+    } parts[] = {{"tilt", w->nose_down}, {"depth", w->depth}, {"draws under", w->draws_under}};
     size_t asked = 0;
     for (size_t i = 0; i < 3; i++)
         asked += isnan(parts[i].share) ? 0 : 1;
-    (void)bly_format(out, 2 * WORDS_MAX, "%.0f of 100 draws keep what is asked", in_100(w->met));
+    (void)bly_format(out, 2 * WORDS_MAX, "%.0f of 100 such lures keep what is asked",
+                     in_100(w->met));
     for (size_t i = 0; i < 3 && asked > 1; i++) {
         size_t length = strlen(out);
         if (!isnan(parts[i].share))

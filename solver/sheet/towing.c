@@ -101,7 +101,7 @@ static void say_run(const Panel *panel, const BlyTowed *towed, double *y) {
         attitude_range_words(at->run.nose_down, at->run.nose_down, 0, lies);
         (void)bly_format(doing, sizeof doing, ", runs %.60s", lies);
     }
-    (void)bly_format(text, sizeof text, "at %.1f %s/s on %.0f %s of %s: %s in %.0f of 100 draws%s",
+    (void)bly_format(text, sizeof text, "at %.1f %s/s on %.0f %s of %s: %s (%.0f of 100)%s",
                      at->run.speed / unit, name, towed->line.length / unit, name, thick,
                      bly_tow_state_words(at->run.state), in_100(at->share[at->run.state]), doing);
     say(panel, y, text);

@@ -109,7 +109,7 @@ static bool say_before(Squares *s, const double *z, BlyTaught *taught, BlyError 
         taught[i].before = said[i];
         if (!isfinite(said[i]))
             good = bly_fail(err, BLY_E_CONFLICT, where,
-                            "by the build as it is the lure has no attitude of its own then%s",
+                            "by the build as it is the lure has no tilt of its own then%s",
                             unfinished(s->forward->build)
                                 ? "; seats are empty yet: fit or swap them first"
                                 : "");

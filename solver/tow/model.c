@@ -109,7 +109,7 @@ const char *bly_tow_note_words(unsigned bit) {
                              "measured on."},
         {BLY_TOW_NOTE_SLOW, "So slow that the body's friction lies outside its formula."},
         {BLY_TOW_NOTE_BLUNT, "An end is cut off flat: it drags more than said."},
-        {BLY_TOW_NOTE_MANY, "More than one attitude holds; the one given is where it comes to from "
+        {BLY_TOW_NOTE_MANY, "It can run at more than one tilt; this is the one it comes to from "
                             "a faster draw."},
         {BLY_TOW_NOTE_NO_LIP, "Without a lip nothing here says whether it runs straight or hunts "
                               "sideways."},

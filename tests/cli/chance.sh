@@ -135,6 +135,11 @@ for number, build in enumerate(fitted):
     if number % every == 0 or build in paged:
         chances[build] = look(build, build)
 fit("larch-minnow.json", "larch-minnow.json")
+for limit in ("1 ms", "20 s"): # stopped too, what a mend is told with is what its plan says of it
+    found = tree("fit", "finished-minnow.json", "--finished", "--time-limit", limit)
+    check(found.get("stopped", False) == (limit == "1 ms"), f"fit --finished within {limit}: stopped or not")
+    for mend in found["rigs"]:
+        told(f"fit --finished within {limit}", mend["reserve"]["chance_after_tests"][mend["reserve"]["tests"]], mend["chance"])
 check(sum(chance > 0 for chance in chances.values()) >= 3, "some of the examples are met as built")
 with Page() as page:
     for build in paged:

@@ -137,7 +137,7 @@ export class CuresPanel {
       make(
         "p",
         { class: "hint" },
-        `On the line: an estimate at ${at}, told where 95 of 100 draws agree. After each cure the lure rests otherwise than before: read it again on the scale and in the tank.`,
+        `On the line: an estimate at ${at}, told where 95 of 100 such lures agree. After each cure the lure rests otherwise than before: read it again on the scale and in the tank.`,
       ),
     );
   }
