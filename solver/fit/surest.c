@@ -202,7 +202,7 @@ static void hand_over(BlyFitRig *rigs, size_t count, int nearest, bool on_paper,
     out->complete = out->complete && !out->stopped;
     out->gap = NAN;
     if (!on_paper)
-        out->light[0] = out->craft[0] = out->missing[0] = '\0';
+        out->light[0] = out->craft[0] = out->allows.key[0] = out->missing[0] = '\0';
 }
 
 /* Not all were looked at: none is given, as some would be ranked and some not. */

@@ -123,6 +123,18 @@ static void text_answer(const Report *r, const BlyBuild *build, const BlyFitResu
                      n == 1 ? "s" : "", unsure);
 }
 
+/* With what to write into the build for it. */
+static void text_allowance(const Report *r, const BlyFitResult *result) {
+    const BlyAllowance *allows = &result->allows;
+    char list[4 * sizeof allows->value[0] + 24] = "false";
+    size_t length = 0;
+    for (size_t i = 0; i < allows->count; i++)
+        length += (size_t)snprintf(list + length, sizeof list - length, "%s\"%s\"",
+                                   i == 0 ? "[" : ", ", allows->value[i]);
+    text_wrapped(r, 2, "%s; \"%s\": %s%s under limits allows it", result->craft, allows->key, list,
+                 allows->count > 0 ? "]" : "");
+}
+
 /* What stands in the way, or would help. */
 static void text_remarks(const Report *r, const BlyFitResult *result) {
     if (result->place[0] != '\0')
@@ -132,7 +144,7 @@ static void text_remarks(const Report *r, const BlyFitResult *result) {
     if (result->heavy[0] != '\0')
         text_wrapped(r, 2, "%s", result->heavy);
     if (result->craft[0] != '\0')
-        text_wrapped(r, 2, "%s", result->craft);
+        text_allowance(r, result);
     if (result->second_try)
         text_wrapped(r, 2,
                      "nothing but wire on a shank, dots or washers reaches the target; "
