@@ -90,6 +90,13 @@ typedef struct BlyFitRig {
     char *equals;
 } BlyFitRig;
 
+/* What under "limits" lets go the rule that stands in the way. */
+typedef struct BlyAllowance {
+    char key[16];      /* "" where nothing does */
+    size_t count;      /* of value; 0: the key's value is false */
+    char value[4][40]; /* texts of a list, as a build file has them */
+} BlyAllowance;
+
 typedef struct BlyFitResult {
     BlyFitRig *rigs; /* best first; when !met, the nearest misses */
     size_t count;
@@ -117,12 +124,13 @@ typedef struct BlyFitResult {
     char impossible[320]; /* not empty: why no lure meets this target or keeps its limits */
     bool second_try;      /* nothing but wire on shanks, dots or washers reaches the target, which
                            * are else kept for the tank */
-    char place[480];   /* not empty: rules of the craft that some seat cannot keep and that were let
-                        * go, in words */
-    char light[320];   /* not empty: how much too light the body is, and which wood makes that up */
-    char heavy[320];   /* not empty: how much too heavy, likewise */
-    char craft[480];   /* not empty: the rule of the craft that stands in the way, in words */
-    char missing[320]; /* not empty: the part that would do it, in words */
+    char place[480]; /* not empty: rules of the craft that some seat cannot keep and that were let
+                      * go, in words */
+    char light[320]; /* not empty: how much too light the body is, and which wood makes that up */
+    char heavy[320]; /* not empty: how much too heavy, likewise */
+    char craft[480]; /* not empty: the rule of the craft that stands in the way, in words */
+    BlyAllowance allows; /* it */
+    char missing[320];   /* not empty: the part that would do it, in words */
 } BlyFitResult;
 
 /* Chooses. No rig is an answer (met false), not an error. Errors: no target, no open seat

@@ -77,7 +77,7 @@ cJSON *route_sure(const Bench *bench, const BlyJson *in, int *status, BlyError *
     Worth *worth = NULL;
     cJSON *o = NULL;
     if (sure_work(build, bench->catalog, &build->fitted, &work, err) &&
-        worth_work(build, bench->catalog, &build->fitted, &worth, err))
+        worth_work(build, bench->catalog, &build->fitted, NULL, &worth, err))
         o = sure_tree(build, &work, worth, bench->system);
     free(worth);
     sure_work_release(&work);

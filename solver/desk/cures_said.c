@@ -41,7 +41,7 @@ static void rest_said(const BlyOutcome *rest, double chance, BlySystem system, C
     *out = (CureSaid){.rests = ""};
     rests_words(rest, system, out->rests);
     if (isfinite(chance))
-        (void)bly_format(out->chance, WORDS_MAX, "%.0f in 100", in_100(chance));
+        (void)bly_format(out->chance, WORDS_MAX, "%s in 100", share_text(chance).words);
 }
 
 void cure_said(const CureDone *cure, BlySystem system, CureSaid *out) {

@@ -4,17 +4,27 @@
 
 #include <stdlib.h>
 
-static bool find_reserves(const BlyBuild *build, const BlyCatalog *catalog, FitWork *w,
-                          BlyError *err) {
+static bool halted(const BlyFitOptions *options) {
+    return options->stop != NULL && options->stop(options->stop_context);
+}
+
+/* Of all rigs or, where the maker says stop meanwhile, of none. */
+static bool find_reserves(const BlyBuild *build, const BlyCatalog *catalog,
+                          const BlyFitOptions *asked, FitWork *w, BlyError *err) {
     const BlyReserveOptions options = {.finished = w->result.finished};
     bool good = true;
-    if (!w->result.met)
+    if (!w->result.met || halted(asked))
         return true;
     w->reserves = calloc(w->result.count + 1, sizeof *w->reserves);
     if (w->reserves == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the reserves");
-    for (size_t i = 0; good && i < w->result.count; i++)
+    for (size_t i = 0; good && i < w->result.count && !halted(asked); i++)
         good = bly_reserve(build, catalog, &w->result.rigs[i].rig, &options, &w->reserves[i], err);
+    if (halted(asked)) {
+        free(w->reserves);
+        w->reserves = NULL;
+        w->result.stopped = true;
+    }
     return good;
 }
 
@@ -56,20 +66,32 @@ static bool choose(const BlyBuild *build, const BlyCatalog *catalog, FitRank ran
         found = bly_fit(build, catalog, options, &w->result, err);
     else
         found = bly_fit_finished(build, catalog, &how, &w->result, err);
-    if (!found || !find_reserves(build, catalog, w, err))
+    if (!found || !find_reserves(build, catalog, options, w, err))
         return false;
     if (w->result.finished)
         tell_full_chances(how.by_reserve, w);
     return true;
 }
 
+/* Of the first rig; of none where the maker says stop meanwhile. */
+static bool find_worth(const BlyBuild *build, const BlyCatalog *catalog,
+                       const BlyFitOptions *options, FitWork *w, BlyError *err) {
+    const TrimHalt halt = {options->stop, options->stop_context};
+    if (w->reserves == NULL || w->result.count == 0 || w->result.finished || halted(options))
+        return true;
+    bool good = worth_work(build, catalog, &w->result.rigs[0].rig, &halt, &w->worth, err);
+    if (halted(options)) {
+        free(w->worth);
+        w->worth = NULL;
+    }
+    return good;
+}
+
 bool fit_work(const BlyBuild *build, const BlyCatalog *catalog, FitRank rank,
               const BlyFitOptions *options, FitWork *w, BlyError *err) {
     *w = (FitWork){.reserves = NULL};
     return choose(build, catalog, rank, options, w, err) && find_wished(build, w, err) &&
-           find_slips(build, w, err) &&
-           (w->reserves == NULL || w->result.count == 0 || w->result.finished ||
-            worth_work(build, catalog, &w->result.rigs[0].rig, &w->worth, err));
+           find_slips(build, w, err) && find_worth(build, catalog, options, w, err);
 }
 
 void fit_work_release(FitWork *w) {

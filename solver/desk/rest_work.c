@@ -48,7 +48,7 @@ bool rest_work(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *r
            (!(parts & REST_INFLUENCE) || find_influence(build, rig, w, err)) &&
            (!(parts & REST_LEADER) || bly_rest_leader(&w->lure, &water, &w->leader, err)) &&
            (!(parts & REST_SURE) || sure_work(build, catalog, rig, &w->sure, err)) &&
-           (!(parts & REST_WORTH) || worth_work(build, catalog, rig, &w->worth, err)) &&
+           (!(parts & REST_WORTH) || worth_work(build, catalog, rig, NULL, &w->worth, err)) &&
            (!(parts & REST_WATERS) || find_window(build, rig, w, err)) &&
            (!(parts & REST_TOW) || find_tow(build, rig, w, err)) &&
            (!(parts & REST_SLIPS) || (bly_build_slips(build, rig, &w->slips, err) &&

@@ -28,15 +28,15 @@ bool sure_work(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *r
     return bly_reserve(build, catalog, rig, NULL, w->reserve, err);
 }
 
-bool worth_work(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig, Worth **out,
-                BlyError *err) {
+bool worth_work(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
+                const TrimHalt *halt, Worth **out, BlyError *err) {
     *out = NULL;
     if (!build->has_target)
         return true;
     *out = calloc(1, sizeof **out);
     if (*out == NULL)
         return bly_fail(err, BLY_E_MEMORY, NULL, "no memory for what to measure next");
-    return worth_find(build, catalog, rig, NULL, *out, err);
+    return worth_find(build, catalog, rig, NULL, halt, *out, err);
 }
 
 void sure_work_release(SureWork *w) {

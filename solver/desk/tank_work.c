@@ -33,7 +33,7 @@ bool tank_next(const BlyBuild *build, const BlyCatalog *catalog, const BlyBuildF
     bool good = learnt_text(build, &w->result, &notes, &text, err) &&
                 bly_build_read_with(text, strlen(text), catalog, files, &corrected, err) &&
                 bly_reserve(corrected, catalog, &corrected->fitted, NULL, w->reserve, err) &&
-                worth_work(corrected, catalog, &corrected->fitted, &w->worth, err);
+                worth_work(corrected, catalog, &corrected->fitted, NULL, &w->worth, err);
     bly_build_free(corrected);
     free(text);
     return good;

@@ -34,8 +34,8 @@ void sure_text(const Report *report, const BlyBuild *build, const BlyRig *rig, c
 bool put_sure(cJSON *object, const BlyBuild *build, const SureWork *work);
 
 /* What to measure next for a rig; *out is the caller's, free(*out), and NULL without a target. */
-bool worth_work(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig, Worth **out,
-                BlyError *err) BLY_MUST_CHECK;
+bool worth_work(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
+                const TrimHalt *halt, Worth **out, BlyError *err) BLY_MUST_CHECK;
 
 /* ---- rest ---- */
 

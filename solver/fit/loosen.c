@@ -88,7 +88,12 @@ static double rank_of(const BlyPart *hook) {
     return hook->size_rank > 0 ? (double)hook->size_rank : (double)NAN;
 }
 
-static void say_hook_size(const Craft *c, const BlyRig *rig, BlyText *out) {
+static void allow(BlyAllowance *allows, const char *key, size_t count) {
+    allows->count = count;
+    (void)bly_format(allows->key, sizeof allows->key, "%s", key);
+}
+
+static void say_hook_size(const Craft *c, const BlyRig *rig, BlyText *out, BlyAllowance *allows) {
     Span span = span_of(rig, BLY_PART_HOOK, rank_of);
     char low[8], high[8], from[8], to[8];
     bly_hook_size(c->hook_low, low);
@@ -97,31 +102,33 @@ static void say_hook_size(const Craft *c, const BlyRig *rig, BlyText *out) {
     bly_hook_size((int)fmax(span.high, c->hook_high), to);
     bool larger = span.high > c->hook_high;
     bly_text_appendf(out,
-                     "with hooks %s size %s (%.0f mm takes %s to %s) some rig meets the target; "
-                     "\"hook_size\": [\"%s\", \"%s\"]",
-                     larger ? "up to" : "down to", larger ? to : from, 1e3 * c->length, low, high,
-                     from, to);
+                     "with hooks %s size %s (%.0f mm takes %s to %s) some rig meets the target",
+                     larger ? "up to" : "down to", larger ? to : from, 1e3 * c->length, low, high);
+    allow(allows, "hook_size", 2);
+    (void)bly_format(allows->value[0], sizeof allows->value[0], "%s", from);
+    (void)bly_format(allows->value[1], sizeof allows->value[1], "%s", to);
 }
 
-static void say_grades(const Craft *c, const BlyRig *rig, BlyText *out) {
+static void say_grades(const Craft *c, const BlyRig *rig, BlyText *out, BlyAllowance *allows) {
     static const char *const words[] = {"", "fine", "medium", "stout", "extra"};
     unsigned grades = c->grades;
     for (size_t s = 0; s < rig->count; s++) {
         const BlyPart *hook = rig->at[s].of[BLY_PART_HOOK].part;
         grades |= hook != NULL ? 1u << bly_hook_grade(hook->grade) : 0;
     }
-    bly_text_append(out, "with hooks of other wire some rig meets the target; \"hook_grade\": [");
-    const char *between = "";
+    bly_text_append(out, "with hooks of other wire some rig meets the target");
+    allow(allows, "hook_grade", 0);
     for (unsigned i = 1; i <= 4; i++) {
+        char *value = allows->value[allows->count];
         if ((grades & (1u << i)) == 0)
             continue;
-        bly_text_appendf(out, "%s\"%s\"", between, words[i]);
-        between = ", ";
+        (void)bly_format(value, sizeof allows->value[0], "%s", words[i]);
+        allows->count++;
     }
-    bly_text_append(out, "]");
 }
 
-static void say_lip(const Craft *c, BlyRuleId rule, const BlyRig *rig, BlyText *out) {
+static void say_lip(const Craft *c, BlyRuleId rule, const BlyRig *rig, BlyText *out,
+                    BlyAllowance *allows) {
     for (size_t s = 0; s < rig->count; s++) {
         const BlyPart *sheet = rig->at[s].of[BLY_PART_SHEET].part;
         double least, most, now;
@@ -138,38 +145,43 @@ static void say_lip(const Craft *c, BlyRuleId rule, const BlyRig *rig, BlyText *
         }
         bly_text_appendf(out,
                          "with a lip %s %.2f mm %s (%.0f mm of body take %.1f to %.1f) some rig "
-                         "meets the target; \"%s\": [\"%.2f mm\", \"%.2f mm\"]",
+                         "meets the target",
                          rule == BLY_RULE_LIP_FREE ? "that stands out by" : "of", 1e3 * now,
                          rule == BLY_RULE_LIP_FREE ? "" : sheet->material, 1e3 * c->length,
-                         1e3 * least, 1e3 * most,
-                         rule == BLY_RULE_LIP_FREE ? "lip_free" : "lip_gauge",
-                         1e3 * fmin(least, now), 1e3 * fmax(most, now));
+                         1e3 * least, 1e3 * most);
+        allow(allows, rule == BLY_RULE_LIP_FREE ? "lip_free" : "lip_gauge", 2);
+        (void)bly_format(allows->value[0], sizeof allows->value[0], "%.2f mm",
+                         1e3 * fmin(least, now));
+        (void)bly_format(allows->value[1], sizeof allows->value[1], "%.2f mm",
+                         1e3 * fmax(most, now));
         return;
     }
 }
 
-static bool say(const Craft *c, BlyRuleId rule, const BlyRig *rig, char *out, size_t size,
+static bool say(const Craft *c, BlyRuleId rule, const BlyRig *rig, BlyFitResult *out,
                 BlyError *err) {
+    BlyAllowance *allows = &out->allows;
     BlyText text;
     bly_text_init(&text);
     bly_text_append(&text, "no rig within the craft: ");
     if (rule == BLY_RULE_HOOK_SIZE)
-        say_hook_size(c, rig, &text);
+        say_hook_size(c, rig, &text, allows);
     else if (rule == BLY_RULE_HOOK_GRADE)
-        say_grades(c, rig, &text);
+        say_grades(c, rig, &text, allows);
     else if (rule == BLY_RULE_LIP_FREE || rule == BLY_RULE_LIP_GAUGE)
-        say_lip(c, rule, rig, &text);
-    else if (rule == BLY_RULE_LEAD)
-        bly_text_append(&text, "with lead some rig meets the target; \"lead_free\": false");
-    else
-        bly_text_appendf(&text,
-                         "without the rule \"%s\" some rig meets the target; \"allow\": "
-                         "[\"%s\"]",
-                         c->rules->rule[rule].words, bly_rule_id(rule));
-    bly_text_append(&text, " under limits allows it");
+        say_lip(c, rule, rig, &text, allows);
+    else if (rule == BLY_RULE_LEAD) {
+        bly_text_append(&text, "with lead some rig meets the target");
+        allow(allows, "lead_free", 0);
+    } else {
+        bly_text_appendf(&text, "without the rule \"%s\" some rig meets the target",
+                         c->rules->rule[rule].words);
+        allow(allows, "allow", 1);
+        (void)bly_format(allows->value[0], sizeof allows->value[0], "%s", bly_rule_id(rule));
+    }
     bool good = bly_text_good(&text, err);
     if (good)
-        (void)bly_format(out, size, "%s", text.bytes);
+        (void)bly_format(out->craft, sizeof out->craft, "%s", text.bytes);
     bly_text_release(&text);
     return good;
 }
@@ -198,7 +210,7 @@ static bool try_rule(const Problem *base, BlyRuleId rule, unsigned loosened, Bly
     bool good = problem_begin_like(base, &loose, rule, loosened | 1u << rule, &p, &alike, &why);
     if (good && !alike) {
         good = probe(&p, out, &found, met, err) &&
-               (!*met || say(&base->craft, rule, &found.rig, out->craft, sizeof out->craft, err));
+               (!*met || say(&base->craft, rule, &found.rig, out, err));
     } else if (!good) {
         good = why.code == BLY_E_CONFLICT; /* another rule leaves nothing for a seat */
         if (!good && err != NULL)

@@ -12,6 +12,9 @@
 double fit_deadline(const BlyFitOptions *options);
 double fit_secs_left(double deadline);
 bool fit_over(const BlyFitOptions *options, double deadline);
+/* The caller wants an end now, and not for the deadline's sake: then nothing is begun that takes
+ * longer than a person waits. */
+bool fit_halted(const BlyFitOptions *options);
 /* Tells the caller how far it is. */
 void fit_tell(const BlyFitOptions *options, const BlyFitProgress *progress);
 

@@ -44,11 +44,25 @@ size_t rank_leader(const RankedList *list, bool (*may)(const Ranked *one)) {
     return best;
 }
 
-bool rank_look(const BlyBuild *build, const BlyCatalog *catalog, size_t lures, Ranked *one,
-               BlyError *err) {
-    if (one->plan == NULL && !trim_plan_open(build, catalog, &one->rig.rig, NULL, &one->plan, err))
+static void tell(const Problem *p, const RankedList *list) {
+    fit_tell(p->options, &(BlyFitProgress){.stage = BLY_FIT_RANKS,
+                                           .rigs = list->count,
+                                           .met = list->at[0].rig.met,
+                                           .off = list->at[0].rig.off,
+                                           .gap = NAN});
+}
+
+bool rank_look(const Problem *p, size_t lures, const RankedList *list, Ranked *one, BlyError *err) {
+    enum { A_FEW = 128 };
+    tell(p, list);
+    if (one->plan == NULL &&
+        !trim_plan_open(p->build, p->catalog, &one->rig.rig, NULL, &one->plan, err))
         return false;
-    trim_plan_look(one->plan, lures);
+    for (size_t n = trim_plan_looked(one->plan); n < lures && !fit_halted(p->options);) {
+        n = n + A_FEW < lures ? n + A_FEW : lures;
+        trim_plan_look(one->plan, n);
+        tell(p, list);
+    }
     one->chance = trim_plan_chance(one->plan);
     return true;
 }
@@ -79,14 +93,6 @@ static void leave_behind(RankedList *list) {
     }
 }
 
-void rank_tell(const Problem *p, const RankedList *list) {
-    fit_tell(p->options, &(BlyFitProgress){.stage = BLY_FIT_RANKS,
-                                           .rigs = list->count,
-                                           .met = list->at[0].rig.met,
-                                           .off = list->at[0].rig.off,
-                                           .gap = NAN});
-}
-
 bool rank_race(const Problem *p, bool whole, RankedList *list, bool *over, BlyError *err) {
     *over = false;
     for (int stage = whole ? RANK_STAGES - 1 : 0; stage < RANK_STAGES; stage++) {
@@ -96,8 +102,7 @@ bool rank_race(const Problem *p, bool whole, RankedList *list, bool *over, BlyEr
             *over = problem_over(p);
             if (*over)
                 return true;
-            rank_tell(p, list);
-            if (!rank_look(p->build, p->catalog, rank_lures[stage], &list->at[i], err))
+            if (!rank_look(p, rank_lures[stage], list, &list->at[i], err))
                 return false;
         }
         leave_behind(list);

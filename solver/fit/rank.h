@@ -37,11 +37,10 @@ double rank_standing(const Ranked *one);
  * nearest on paper, then by ids. What misses on the line comes last: the chance speaks of still
  * water. list->count: there is none. */
 size_t rank_leader(const RankedList *list, bool (*may)(const Ranked *one));
-/* Has the plan look at so many lures. */
-bool rank_look(const BlyBuild *build, const BlyCatalog *catalog, size_t lures, Ranked *one,
+/* Has the plan of one of the list look at so many lures, telling the caller again and again that so
+ * many rigs are being looked at; at fewer, where it is halted meanwhile. */
+bool rank_look(const Problem *problem, size_t lures, const RankedList *list, Ranked *one,
                BlyError *err) BLY_MUST_CHECK;
-/* Tells the caller that so many are being looked at. */
-void rank_tell(const Problem *problem, const RankedList *list);
 /* Looks at all by the first lures, then by more at those that may yet come first: by the lures on
  * which one meets the target and the leader does not, and the other way round, two standard
  * deviations of that. `whole`: by all lures at all. *over: it was ended early. */

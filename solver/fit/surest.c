@@ -189,7 +189,51 @@ static size_t choose(RankedList *list, size_t wanted, bool on_paper) {
     return count < wanted ? count + 1 : count;
 }
 
-/* The chosen ones in order, each with its whole plan. */
+/* Chance is what ranks: half-bands do not bound it, nothing is proven of it. What meets the target
+ * after its tests alone: what stands in the way of a rig on paper is no answer then. */
+static void hand_over(BlyFitRig *rigs, size_t count, int nearest, bool on_paper,
+                      BlyFitResult *out) {
+    for (size_t i = 0; i < out->count; i++)
+        fit_rig_release(&out->rigs[i]);
+    free(out->rigs);
+    out->rigs = rigs;
+    out->count = count;
+    out->on_paper = nearest;
+    out->surest = out->met = true;
+    out->proven = false;
+    out->complete = out->complete && !out->stopped;
+    out->gap = NAN;
+    if (!on_paper)
+        out->light[0] = out->craft[0] = out->allows.key[0] = out->missing[0] = '\0';
+}
+
+/* Not all were looked at: none is given, as some would be ranked and some not. */
+static void let_go(BlyFitRig *rigs, size_t given, Ranking *ranking) {
+    for (size_t i = 0; i < given; i++)
+        fit_rig_release(&rigs[i]);
+    free(rigs);
+    free(ranking->reserves);
+    ranking->reserves = NULL;
+}
+
+/* The rigs stay as the search found them, by nearness: how sure they are was not found out. */
+static bool halt(BlyFitResult *out) {
+    out->stopped = true;
+    out->complete = out->proven = false;
+    out->gap = NAN;
+    return true;
+}
+
+/* The chosen ones each with its whole plan. */
+static bool look_whole(const Problem *p, RankedList *list, BlyError *err) {
+    bool good = true;
+    for (size_t i = 0; good && i < list->count && !fit_halted(p->options); i++)
+        good = !list->at[i].listed ||
+               rank_look(p, rank_lures[RANK_STAGES - 1], list, &list->at[i], err);
+    return good;
+}
+
+/* The chosen ones in order. Where it is halted meanwhile, `out` stays as it was. */
 static bool give(const Problem *p, RankedList *list, size_t count, bool on_paper, Ranking *ranking,
                  BlyFitResult *out, BlyError *err) {
     BlyFitRig *rigs = calloc(count + 1, sizeof *rigs);
@@ -197,42 +241,32 @@ static bool give(const Problem *p, RankedList *list, size_t count, bool on_paper
     ranking->reserves = calloc(count + 1, sizeof *ranking->reserves);
     bool good = (rigs != NULL && ranking->reserves != NULL) ||
                 bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the rigs");
-    for (size_t i = 0; good && i < list->count; i++)
-        good = !list->at[i].listed ||
-               rank_look(p->build, p->catalog, rank_lures[RANK_STAGES - 1], &list->at[i], err);
-    out->on_paper = on_paper && !list->at[0].listed ? (int)count + 1 : 0;
-    while (good && (next = rank_leader(list, is_listed)) < list->count) {
+    int nearest = on_paper && !list->at[0].listed ? (int)count + 1 : 0;
+    while (good && !fit_halted(p->options) && (next = rank_leader(list, is_listed)) < list->count) {
         Ranked *one = &list->at[next];
         if (on_paper && next == 0)
-            out->on_paper = (int)given + 1;
+            nearest = (int)given + 1;
         good = trim_plan_reserve(one->plan, p->build, &ranking->reserves[given], err) &&
                problem_finish(p, &one->rig, err);
         rigs[given++] = one->rig;
         one->rig = (BlyFitRig){0};
         one->listed = false;
     }
-    for (size_t i = 0; i < out->count; i++)
-        fit_rig_release(&out->rigs[i]);
-    free(out->rigs);
-    out->rigs = rigs;
-    out->count = given;
-    return good;
-}
-
-/* Nothing meets the target as built, and this does after its tests: what stands in the way of a rig
- * on paper is no answer then. */
-static void met_by_trims(BlyFitResult *out) {
-    out->met = true;
-    out->light[0] = out->craft[0] = out->missing[0] = '\0';
+    if (good && given == count)
+        hand_over(rigs, given, nearest, on_paper, out);
+    else
+        let_go(rigs, given, ranking);
+    return good && (given == count || halt(out));
 }
 
 /* No other can then be surer by what counts, and none is nearer. */
-static bool is_sure(const Problem *p, Ranked *first, bool *sure, BlyError *err) {
+static bool is_sure(const Problem *p, const RankedList *list, bool *sure, BlyError *err) {
+    Ranked *first = &list->at[0];
     *sure = true;
     for (int stage = 0; stage < RANK_STAGES && *sure; stage++) {
-        if (!rank_look(p->build, p->catalog, rank_lures[stage], first, err))
+        if (!rank_look(p, rank_lures[stage], list, first, err))
             return false;
-        *sure = rank_standing(first) > 1.0 - RANK_AS_GOOD + 1e-9;
+        *sure = rank_standing(first) > 1.0 - RANK_AS_GOOD + 1e-9 && !fit_halted(p->options);
     }
     return true;
 }
@@ -242,11 +276,11 @@ static bool rank_list(const Problem *p, RankedList *list, Ranking *ranking, BlyF
     BlyFitResult light = {0};
     const bool on_paper = out->met;
     bool sure = false, over = problem_over(p), good = true;
-    rank_tell(p, list);
     if (!over && on_paper)
-        good = is_sure(p, &list->at[0], &sure, err);
+        good = is_sure(p, list, &sure, err);
     else if (!over)
-        good = rank_look(p->build, p->catalog, rank_lures[0], &list->at[0], err);
+        good = rank_look(p, rank_lures[0], list, &list->at[0], err);
+    over = over || fit_halted(p->options);
     if (good && !over && !sure) {
         good = search_wider(p, list, &light, err);
         if (good && light.met)
@@ -261,16 +295,12 @@ static bool rank_list(const Problem *p, RankedList *list, Ranking *ranking, BlyF
     if (over || light.stopped)
         out->stopped = true;
     size_t best = rank_leader(list, undecided);
+    if (fit_halted(p->options))
+        return halt(out);
     if (!on_paper && !(list->at[best].chance >= fair && list->count > 1))
         return true;
     size_t count = choose(list, ranking->wanted, on_paper);
-    out->surest = true;
-    out->proven = false;
-    out->complete = out->complete && !out->stopped;
-    out->gap = NAN; /* chance is what ranks: half-bands do not bound it, nothing is proven of it */
-    if (!on_paper)
-        met_by_trims(out);
-    return give(p, list, count, on_paper, ranking, out, err);
+    return look_whole(p, list, err) && give(p, list, count, on_paper, ranking, out, err);
 }
 
 /* A FitRanker. */

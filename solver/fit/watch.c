@@ -20,8 +20,12 @@ double fit_secs_left(double deadline) {
     return isfinite(deadline) ? fmax(deadline - now_secs(), 1e-9) : 0;
 }
 
+bool fit_halted(const BlyFitOptions *options) {
+    return options->stop != NULL && options->stop(options->stop_context);
+}
+
 bool fit_over(const BlyFitOptions *options, double deadline) {
-    if (options->stop != NULL && options->stop(options->stop_context))
+    if (fit_halted(options))
         return true;
     return isfinite(deadline) && now_secs() >= deadline;
 }

@@ -88,9 +88,9 @@ static void head_line(const Report *r, const BlyBuild *build, const FitShown *sh
     if (isfinite(rig->price) && rig->price > 0)
         (void)bly_format(price, WORDS_MAX, ", price %.2f", rig->price);
     if (shown->result->finished && isfinite(rig->chance))
-        (void)bly_format(chance, WORDS_MAX, "; then on target%s: %.0f in 100",
+        (void)bly_format(chance, WORDS_MAX, "; then on target%s: %s in 100",
                          shown->result->surest ? tests_words(build->tests) : "",
-                         in_100(rig->chance));
+                         share_text(rig->chance).words);
     text_wrapped(r, 3, "%zu. %s, finished lure %s%s%s%s", number, work, mass, price, chance, more);
 }
 
@@ -226,15 +226,16 @@ static void text_difference(const Report *r, const BlyBuild *build, const BlyRig
  */
 static void chance_beside(const BlyReserve *reserve, char out[WORDS_MAX]) {
     int tests = reserve->tests < reserve->worked ? reserve->tests : reserve->worked;
-    double first = in_100(reserve->chance[0]), then = in_100(bly_reserve_chance(reserve));
+    ShareText first = share_text(reserve->chance[0]),
+              then = share_text(bly_reserve_chance(reserve));
     if (tests == 0)
-        (void)bly_format(out, WORDS_MAX, "%.0f in 100; ", first);
+        (void)bly_format(out, WORDS_MAX, "%s in 100; ", first.words);
     else
-        (void)bly_format(out, WORDS_MAX, "%.0f in 100, after %s %.0f; ", first,
+        (void)bly_format(out, WORDS_MAX, "%s in 100, after %s %s; ", first.words,
                          tests == 1   ? "a test"
                          : tests == 2 ? "two tests"
                                       : "three tests",
-                         then);
+                         then.words);
 }
 
 void text_rig_beside(const Report *r, const BlyBuild *build, const FitShown *shown, size_t index) {
@@ -251,7 +252,7 @@ void text_rig_beside(const Report *r, const BlyBuild *build, const FitShown *sho
     (void)snprintf(does, sizeof does, "%.150s, %.150s", moves, tilt);
     small_mass_words(o->sums.mass, r->system, false, mass);
     if (shown->result->finished && isfinite(rig->chance))
-        (void)bly_format(chance, sizeof chance, "%.0f in 100; ", in_100(rig->chance));
+        (void)bly_format(chance, sizeof chance, "%s in 100; ", share_text(rig->chance).words);
     else if (reserve != NULL)
         chance_beside(reserve, chance);
     (void)snprintf(line, sizeof line, "%zu. %s%s; %s", index + 1, chance, does, mass);

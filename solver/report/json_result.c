@@ -276,6 +276,20 @@ static bool put_assumed(cJSON *o, const BlyBuild *build) {
     return put_tree(o, "assumed", json_finished(one, good));
 }
 
+/* As it stands under "limits" of a build. */
+static bool put_allows(cJSON *o, const BlyAllowance *allows) {
+    if (allows->key[0] == '\0')
+        return true;
+    cJSON *limits = cJSON_AddObjectToObject(o, "allows");
+    if (allows->count == 0)
+        return limits != NULL && put_bool(limits, allows->key, false);
+    cJSON *list = limits != NULL ? cJSON_AddArrayToObject(limits, allows->key) : NULL;
+    bool good = list != NULL;
+    for (size_t i = 0; good && i < allows->count; i++)
+        good = put_last(list, cJSON_CreateString(allows->value[i]));
+    return good;
+}
+
 cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result, const BlyReserve *reserves) {
     cJSON *o = cJSON_CreateObject();
     bool good = o != NULL && put_text(o, "name", build->name) && put_said(o, build) &&
@@ -298,7 +312,7 @@ cJSON *json_fit(const BlyBuild *build, const BlyFitResult *result, const BlyRese
     if (good && result->heavy[0] != '\0')
         good = put_text(o, "heavy", result->heavy);
     if (good && result->craft[0] != '\0')
-        good = put_text(o, "craft", result->craft);
+        good = put_text(o, "craft", result->craft) && put_allows(o, &result->allows);
     if (good && result->second_try)
         good = put_bool(o, "second_try", true);
     good = good && put_assumed(o, build) && (result->finished || put_stage(o, build));

@@ -64,12 +64,11 @@ void text_swap_sure(const Report *r, const BlySwapSpread *s) {
     for (int q = 0; q < BLY_QUANTITIES; q++)
         text_one(r, (BlyQuantity)q, s);
     if (s->has_target)
-        text_wrapped(
-            r, 23,
-            "  %-20s %.0f in 100 before, %.0f after; of 100 lures the swap brings %.0f onto "
-            "target, %.0f off it",
-            "on target", in_100(s->chance_before), in_100(s->chance_after), in_100(s->mended),
-            in_100(s->spoilt));
+        text_wrapped(r, 23,
+                     "  %-20s %s in 100 before, %s after; of 100 lures the swap brings %.0f onto "
+                     "target, %.0f off it",
+                     "on target", share_text(s->chance_before).words,
+                     share_text(s->chance_after).words, in_100(s->mended), in_100(s->spoilt));
 }
 
 static cJSON *json_span(const BlyRange *range, double scale) {

@@ -98,6 +98,9 @@ static bool goes_up(const BlyFitResult *result, const BlyReserve *reserves) {
 static void text_answer(const Report *r, const BlyBuild *build, const BlyFitResult *result,
                         const BlyReserve *reserves) {
     size_t n = result->count;
+    const char *unsure = result->stopped && reserves == NULL
+                             ? "; stopped before it was found out how sure each is"
+                             : "";
     if (result->impossible[0] != '\0')
         text_wrapped(r, 2, "no lure can do this: %s", result->impossible);
     else if (!result->met && result->stopped)
@@ -108,16 +111,28 @@ static void text_answer(const Report *r, const BlyBuild *build, const BlyFitResu
     else if (result->finished && n == 1 && result->rigs[0].changes == 0)
         (void)fprintf(r->out, "the finished lure meets the target; no mend makes it surer\n");
     else if (result->finished)
-        text_wrapped(r, 2, "%zu way%s to mend the finished lure, the surest%s first", n, plural(n),
-                     result->surest ? tests_words(build->tests) : "");
+        text_wrapped(r, 2, "%zu way%s to mend the finished lure, the surest%s first%s", n,
+                     plural(n), result->surest ? tests_words(build->tests) : "", unsure);
     else if (result->surest && n == 1)
         text_wrapped(r, 2, "1 rig, the surest%s", tests_words(build->tests));
     else if (result->surest)
         text_wrapped(r, 2, "%zu rigs, the surest%s first%s", n, tests_words(build->tests),
                      goes_up(result, reserves) ? ", to within a few in 100" : "");
     else
-        text_wrapped(r, 2, "%zu rig%s that meet%s the target, best first", n, plural(n),
-                     n == 1 ? "s" : "");
+        text_wrapped(r, 2, "%zu rig%s that meet%s the target, best first%s", n, plural(n),
+                     n == 1 ? "s" : "", unsure);
+}
+
+/* With what to write into the build for it. */
+static void text_allowance(const Report *r, const BlyFitResult *result) {
+    const BlyAllowance *allows = &result->allows;
+    char list[4 * sizeof allows->value[0] + 24] = "false";
+    size_t length = 0;
+    for (size_t i = 0; i < allows->count; i++)
+        length += (size_t)snprintf(list + length, sizeof list - length, "%s\"%s\"",
+                                   i == 0 ? "[" : ", ", allows->value[i]);
+    text_wrapped(r, 2, "%s; \"%s\": %s%s under limits allows it", result->craft, allows->key, list,
+                 allows->count > 0 ? "]" : "");
 }
 
 /* What stands in the way, or would help. */
@@ -129,7 +144,7 @@ static void text_remarks(const Report *r, const BlyFitResult *result) {
     if (result->heavy[0] != '\0')
         text_wrapped(r, 2, "%s", result->heavy);
     if (result->craft[0] != '\0')
-        text_wrapped(r, 2, "%s", result->craft);
+        text_allowance(r, result);
     if (result->second_try)
         text_wrapped(r, 2,
                      "nothing but wire on a shank, dots or washers reaches the target; "

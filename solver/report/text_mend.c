@@ -31,15 +31,15 @@ static void edge_words(const Report *r, double drift, char out[WORDS_MAX]) {
 
 static void text_chance(const Report *r, const BlyMendPlan *p) {
     if (p->leaves && p->chance_now >= likely)
-        report_print(r->out, "leave it as it is; on target: %.0f in 100\n", in_100(p->chance_now));
+        report_print(r->out, "leave it as it is; on target: %s in 100\n",
+                     share_text(p->chance_now).words);
     else if (p->leaves)
-        report_print(
-            r->out,
-            "no trim makes it surer before the next test; on target as it is: %.0f in 100\n",
-            in_100(p->chance_now));
+        report_print(r->out,
+                     "no trim makes it surer before the next test; on target as it is: %s in 100\n",
+                     share_text(p->chance_now).words);
     else
-        report_print(r->out, "on target as it is: %.0f in 100; after this: %.0f in 100\n",
-                     in_100(p->chance_now), in_100(p->chance));
+        report_print(r->out, "on target as it is: %s in 100; after this: %s in 100\n",
+                     share_text(p->chance_now).words, share_text(p->chance).words);
 }
 
 /* Wire that goes on or comes off a hook that stays. */

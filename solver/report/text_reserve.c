@@ -265,9 +265,9 @@ void text_chances(const Report *r, const char *margin, const BlyReserve *reserve
     char words[WORDS_MAX];
     size_t length = 0;
     for (int k = 0; k <= reserve->worked && k <= reserve->tests; k++)
-        length += (size_t)bly_format(words + length, sizeof words - length, "%s%s: %.0f%s",
-                                     k > 0 ? "; " : "", after[k], in_100(reserve->chance[k]),
-                                     k > 0 ? "" : " in 100");
+        length += (size_t)bly_format(words + length, sizeof words - length, "%s%s: %s%s",
+                                     k > 0 ? "; " : "", after[k],
+                                     share_text(reserve->chance[k]).words, k > 0 ? "" : " in 100");
     text_wrapped(r, (int)strlen(margin) + 2, "%s%s", margin, words);
 }
 

@@ -78,7 +78,8 @@ static void text_chance(const Report *r, const BlySpread *spread, bool told_belo
     if (!spread->has_target)
         return;
     if (!told_below)
-        text_wrapped(r, 23, "  %-20s %.0f in 100%s", "right first time", in_100(spread->chance),
+        text_wrapped(r, 23, "  %-20s %s in 100%s", "right first time",
+                     share_text(spread->chance).words,
                      spread->water_count > 1 ? ", in every water" : "");
     for (int m = 0; m < BLY_MISSES; m++) {
         if (spread->miss[m] >= 0.005)

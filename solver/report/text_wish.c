@@ -81,8 +81,8 @@ static void shares_words(const BlyTowWished *w, char out[2 * WORDS_MAX]) {
     size_t asked = 0;
     for (size_t i = 0; i < 3; i++)
         asked += isnan(parts[i].share) ? 0 : 1;
-    (void)bly_format(out, 2 * WORDS_MAX, "%.0f of 100 such lures keep what is asked",
-                     in_100(w->met));
+    (void)bly_format(out, 2 * WORDS_MAX, "%s of 100 such lures keep what is asked",
+                     share_text(w->met).words);
     for (size_t i = 0; i < 3 && asked > 1; i++) {
         size_t length = strlen(out);
         if (!isnan(parts[i].share))

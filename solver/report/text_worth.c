@@ -74,9 +74,9 @@ void text_worth(const Report *r, const BlyBuild *build, const Worth *w, const Bl
     }
     const WorthAct *best = &w->act[w->best];
     act_words(build, best, act);
-    text_wrapped(r, 2, "next: %s (%.0f minute%s): %.0f in 100 becomes %.0f %s", act, best->minutes,
-                 best->minutes == 1 ? "" : "s", in_100(told(w, reserve, w->now)),
-                 in_100(told(w, reserve, best->chance)), after);
+    text_wrapped(r, 2, "next: %s (%.0f minute%s): %s in 100 becomes %s %s", act, best->minutes,
+                 best->minutes == 1 ? "" : "s", share_text(told(w, reserve, w->now)).words,
+                 share_text(told(w, reserve, best->chance)).words, after);
 }
 
 static const char *const reading_words[WORTH_KINDS] = {

@@ -32,8 +32,9 @@ static void say_range(Flow *flow) {
     flow_say(flow, TEXT_PLAIN, text);
     if (!judged->has_target)
         return;
-    (void)snprintf(text, sizeof text, "%.0f of 100 meet the target%s before they are trimmed.",
-                   in_100(judged->chance), judged->water_count > 1 ? " in every water" : "");
+    (void)snprintf(text, sizeof text, "%s of 100 meet the target%s before they are trimmed.",
+                   share_text(judged->chance).words,
+                   judged->water_count > 1 ? " in every water" : "");
     flow_say(flow, TEXT_PLAIN, text);
 }
 

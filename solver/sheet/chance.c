@@ -243,9 +243,10 @@ void chance_draw(const Panel *panel) {
     char text[WORDS_MAX];
     if (spread->has_target)
         (void)snprintf(text, sizeof text,
-                       "bars: 90 of 100 such lures; dot: as worked out; grey: wanted. %.0f of 100 "
+                       "bars: 90 of 100 such lures; dot: as worked out; grey: wanted. %s of 100 "
                        "meet the target%s",
-                       in_100(spread->chance), spread->water_count > 1 ? " in every water" : "");
+                       share_text(spread->chance).words,
+                       spread->water_count > 1 ? " in every water" : "");
     else
         (void)snprintf(text, sizeof text, "bars: 90 of 100 such lures; dot: as worked out");
     (void)canvas_text(panel->canvas, TEXT_SMALL, ANCHOR_START, (Pt){panel->box.x + air, top + 1.5},

@@ -50,8 +50,13 @@ static bool chance_of(TrimPlan *plan, const BlyReserveOptions *options, double *
     return true;
 }
 
+static bool halted(const TrimHalt *halt) {
+    return halt != NULL && halt->asked != NULL && halt->asked(halt->context);
+}
+
 static bool each_known(TrimPlan *plan, const BlyReserveOptions *options, const TrimKnown *known,
-                       size_t count, size_t most, double *chance, BlyError *err) {
+                       size_t count, size_t most, const TrimHalt *halt, double *chance,
+                       BlyError *err) {
     QuickLure *quick = plan->quick;
     double gone[TRIM_KNOWN_MAX], factor[BLY_INPUTS_MAX * BLY_INPUTS_MAX];
     bool good = true, tied = quick->tied;
@@ -60,7 +65,7 @@ static bool each_known(TrimPlan *plan, const BlyReserveOptions *options, const T
         gone[i] = doubt_gone(quick, plan->task.load[0].density, &known[i]);
         chance[i] = NAN;
     }
-    for (size_t round = 0; good && round < most && round < count; round++) {
+    for (size_t round = 0; good && round < most && round < count && !halted(halt); round++) {
         size_t best = count;
         for (size_t i = 0; i < count; i++) {
             if (isnan(chance[i]) && gone[i] > 1e-3 && (best == count || gone[i] > gone[best]))
@@ -80,8 +85,8 @@ static bool each_known(TrimPlan *plan, const BlyReserveOptions *options, const T
 
 bool trim_knowing(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
                   const BlyReserveOptions *options, TrimKnownList list, const void *context,
-                  size_t most, double *now, double chance[TRIM_KNOWN_MAX], size_t *count,
-                  BlyError *err) {
+                  size_t most, const TrimHalt *halt, double *now, double chance[TRIM_KNOWN_MAX],
+                  size_t *count, BlyError *err) {
     BlyReserveOptions asked = options ? *options : (BlyReserveOptions){0};
     TrimPlan *plan;
     *count = 0;
@@ -96,7 +101,7 @@ bool trim_knowing(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig
         *count = list(context, plan->quick->inputs, plan->quick->set.input_count, known);
         for (size_t i = 0; i < *count; i++)
             fill_row(plan, &known[i]);
-        good = each_known(plan, &asked, known, *count, most, chance, err);
+        good = each_known(plan, &asked, known, *count, most, halt, chance, err);
     }
     trim_plan_free(plan);
     free(known);

@@ -52,15 +52,21 @@ enum { TRIM_KNOWN_MAX = 40 };
 typedef size_t (*TrimKnownList)(const void *context, const BlyInput *inputs, size_t count,
                                 TrimKnown out[TRIM_KNOWN_MAX]);
 
+/* Asked between readings: true ends it early. `asked` NULL, or no TrimHalt: never. */
+typedef struct TrimHalt {
+    bool (*asked)(void *context);
+    void *context;
+} TrimHalt;
+
 /* The chance after the build's tests with nothing read, *now, and once each of the readings was
  * taken alone and what is still open was chosen anew for the lure as it is then believed, so that
  * it lies where the rig had it. Only the `most` readings that take most doubt off net weight and
- * balance are worked; chance of the others is NAN. All by the same `samples` lures. Errors as
- * bly_reserve's. */
+ * balance are worked; chance of the others is NAN, as of those that `halt` left. All by the same
+ * `samples` lures. Errors as bly_reserve's. */
 bool trim_knowing(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
                   const BlyReserveOptions *options, TrimKnownList list, const void *context,
-                  size_t most, double *now, double chance[TRIM_KNOWN_MAX], size_t *count,
-                  BlyError *err) BLY_MUST_CHECK;
+                  size_t most, const TrimHalt *halt, double *now, double chance[TRIM_KNOWN_MAX],
+                  size_t *count, BlyError *err) BLY_MUST_CHECK;
 
 /* What is left of the inputs' law after a reading: `factor` (n squared, lower triangle: the
  * inputs' own ties; any == false: the identity) becomes that of the law given the reading. */

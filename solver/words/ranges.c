@@ -103,6 +103,13 @@ double in_100(double share) {
     return floor(100.0 * share + 0.5);
 }
 
+ShareText share_text(double share) {
+    ShareText out = {"fewer than 1"};
+    if (!(share > 0 && in_100(share) < 1))
+        (void)bly_format(out.words, sizeof out.words, "%.0f", in_100(share));
+    return out;
+}
+
 void turned_words(double share, char out[WORDS_MAX]) {
     out[0] = '\0';
     if (share >= 0.005)

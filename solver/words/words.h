@@ -29,6 +29,12 @@ void attitude_range_words(double low, double high, int places, char out[WORDS_MA
 void turned_words(double share, char out[WORDS_MAX]);
 /* Chances and shares are told as so many in 100, all rounded alike. */
 double in_100(double share);
+/* A chance so told: "37", and "fewer than 1" of what rounds to none and is not; said.js has the
+ * same for the page. */
+typedef struct ShareText {
+    char words[24];
+} ShareText;
+ShareText share_text(double share);
 /* Grams with sensible digits, milligrams below a gram in the metric system; signed if asked. */
 void small_mass_words(double kg, BlySystem system, bool sign, char out[WORDS_MAX]);
 /* "fresh water at 10 C", "water of 18 g/kg salt at 15 C". */

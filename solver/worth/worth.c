@@ -36,7 +36,7 @@ static void choose(Worth *w) {
 }
 
 bool worth_find(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
-                const BlyReserveOptions *options, Worth *out, BlyError *err) {
+                const BlyReserveOptions *options, const TrimHalt *halt, Worth *out, BlyError *err) {
     BlyReserveOptions asked = options ? *options : (BlyReserveOptions){0};
     const Asked context = {build, rig, out};
     double chance[TRIM_KNOWN_MAX];
@@ -45,8 +45,8 @@ bool worth_find(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *
     out->made = build_reached(build, &reached) && reached == BLY_STAGE_COMPLETE;
     if (asked.samples == 0)
         asked.samples = LURES;
-    if (!trim_knowing(build, catalog, rig, &asked, list, &context, WORKED_MOST, &out->now, chance,
-                      &out->count, err))
+    if (!trim_knowing(build, catalog, rig, &asked, list, &context, WORKED_MOST, halt, &out->now,
+                      chance, &out->count, err))
         return false;
     /* To know more costs nothing: what so few lures tell below that is their noise. */
     for (size_t i = 0; i < out->count; i++)

@@ -43,9 +43,11 @@ typedef struct Worth {
 double worth_minutes(WorthKind kind); /* common practice, no source */
 
 /* Works it out for a rig of a build with a target (else BLY_E_MISSING), at the stage that its
- * readings have reached. Errors as bly_reserve's. */
+ * readings have reached. Errors as bly_reserve's. What `halt` left has a chance of NAN, as what is
+ * not worked. */
 bool worth_find(const BlyBuild *build, const BlyCatalog *catalog, const BlyRig *rig,
-                const BlyReserveOptions *options, Worth *out, BlyError *err) BLY_MUST_CHECK;
+                const BlyReserveOptions *options, const TrimHalt *halt, Worth *out,
+                BlyError *err) BLY_MUST_CHECK;
 
 /* The readings as sums over inputs, one of *out an act; `acts` takes what they are. */
 size_t worth_list(const BlyBuild *build, const BlyRig *rig, const BlyInput *inputs, size_t count,

@@ -156,7 +156,7 @@ async function both() {
     await tab.run(type, '[data-path="/name"]', "live while it searches");
     await tab.wait(seen);
     await tab.wait(press, "Undo");
-    await tab.wait(says, "#fitting", "rigs?, best first");
+    await tab.wait(says, "#fitting", "rigs?, .*first");
     await tab.wait(press, "Take rig 1");
     await tab.wait(says, "#verdict", "^as it should|trimmed in the tank"); // it may be light by design
     await save(tab, "larch-minnow.json");
@@ -453,7 +453,7 @@ async function phone(colorScheme) {
     await takeIn(tab, "larch-minnow.json");
     await page.getByRole("tab", { name: "Rigs" }).tap();
     await page.locator("#fit").tap();
-    await tab.wait(says, "#fitting", "rigs?, best first");
+    await tab.wait(says, "#fitting", "rigs?, .*first");
     await page.getByRole("button", { name: "Take rig 1", exact: true }).tap();
     await tab.wait(says, "#verdict", "^as it should");
     await page.locator("#save").tap();

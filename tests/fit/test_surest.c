@@ -6,6 +6,7 @@
 #include "build/build.h"
 #include "fit/rank.h"
 #include "lure/kit.h"
+#include "support/raised.h"
 
 #include <gsl/gsl_errno.h>
 
@@ -94,6 +95,54 @@ static void test_margins(void **state) {
     example_close(&x);
 }
 
+/* Halts at its n-th word about how sure the rigs are. */
+typedef struct Halter {
+    atomic_bool stop;
+    int at, told, after;
+} Halter;
+
+static void count_ranks(void *context, const BlyFitProgress *progress) {
+    Halter *halter = context;
+    halter->after += atomic_load(&halter->stop);
+    if (progress->stage == BLY_FIT_RANKS && ++halter->told == halter->at)
+        atomic_store(&halter->stop, true);
+}
+
+/* From the first word to the last: it ends at once, at the latest with the next word, which stands
+ * for no more than a few lures; a chance is told of all rigs or of none, and the rigs are true. */
+static void test_halted(void **state) {
+    (void)state;
+    Example x;
+    int with = 0, without = 0;
+    bool halted = true;
+    example_open(&x, "examples/light-by-design.json");
+    for (int at = 1; halted; at += 1 + at / 3) {
+        Halter halter = {.at = at};
+        const BlyFitOptions options = {.rigs = 3,
+                                       .stop = raised,
+                                       .stop_context = &halter.stop,
+                                       .progress = count_ranks,
+                                       .progress_context = &halter};
+        BlyFitResult result;
+        BlyReserve *reserves;
+        must(bly_fit_surest(x.build, &x.catalog, &options, &result, &reserves, err));
+        halted = atomic_load(&halter.stop);
+        assert_in_range(halter.after, 0, 1);
+        assert_true(result.count > 0 && result.met && result.surest == (reserves != NULL));
+        assert_true(!halted || (result.stopped && !result.proven && reserves == NULL));
+        for (size_t i = 0; i < result.count; i++) {
+            BlyJudgement again = bly_judge(&x.build->target, &result.rigs[i].outcome[0]);
+            assert_true(result.rigs[i].met == again.met);
+        }
+        with += !halted;
+        without += halted;
+        free(reserves);
+        bly_fit_release(&result);
+    }
+    assert_true(with == 1 && without > 5);
+    example_close(&x);
+}
+
 static void test_refusals(void **state) {
     (void)state;
     Example x;
@@ -119,6 +168,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_light_by_design),
         cmocka_unit_test(test_margins),
+        cmocka_unit_test(test_halted),
         cmocka_unit_test(test_refusals),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -62,7 +62,7 @@ async function save(page, server, name) {
 
 async function findRigs(page) {
   await press(page, "button", "Find rigs");
-  await until(page, "#fitting", "best first|One rig|No rig");
+  await until(page, "#fitting", "first\\.|One rig|No rig");
   await page.waitForFunction(() => document.querySelectorAll("#rigs li").length > 0);
 }
 

@@ -148,6 +148,12 @@ export async function until(page, selector, pattern) {
   }
 }
 
+// The program's words as the page has them: with the parts' names for their ids, longest first.
+export function named(server, words) {
+  const parts = server.command("catalog").parts.sort((a, b) => b.id.length - a.id.length);
+  return words.replace(/[A-Za-z0-9][A-Za-z0-9_.-]*[A-Za-z0-9]/g, (word) => parts.find(({ id }) => id === word)?.name ?? word);
+}
+
 // Opens the choice of what to begin with, and takes what has this name.
 export async function begin(page, name, { opens = true } = {}) {
   await page.getByRole("button", { name: "Begin…" }).click();

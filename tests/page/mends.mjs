@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // After the tank: what to do at the bench now is what `ballastry mend` says of the same file, one press
 // takes it into the build and one takes it back.
-import { assert, begin, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+import { assert, begin, drawer, named, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
 
 const context = await room();
 const server = await serve(["larch-minnow.json", "finished-minnow.json"]);
@@ -30,8 +30,11 @@ await step("tells what to do now, as the command does, and takes it into the bui
   await until(page, "#kept", "^Saved");
   const said = server.command("mend", "lure.json");
   assert.ok(said.do.length > 0 && !said.leave);
-  assert.deepEqual(await page.locator("#mending ol li").allTextContents(), said.do);
+  const steps = said.do.map((step) => named(server, step));
+  assert.notDeepEqual(steps, said.do); // an id is in one of them
+  assert.deepEqual(await page.locator("#mending ol li").allTextContents(), steps);
   const shown = await text(page, "#mending");
+  for (const { id } of server.command("catalog").parts) assert.ok(!shown.split(/[\s,:;()]+/).includes(id), id);
   assert.match(shown, new RegExp(`after this\\s*${Math.round(100 * said.chance_after)} in 100`));
   assert.match(shown, /90 times in 100/);
   assert.match(shown, /if it still (sinks|rises) faster than/);
@@ -69,8 +72,8 @@ await step("says how sure, and what to measure next; the reading goes into the b
   await until(page, "#todo", "What to measure next");
   const { spread, next_reading: next } = server.command("rest", "plain.json");
   const acts = await page.locator("#todo .act").allTextContents();
-  assert.deepEqual([...acts].sort(), next.looked_at.map(({ act }) => act).sort());
-  assert.ok((await text(page, "#todo .hint")).includes(next.best ? next.best.act : "go to the tank"));
+  assert.deepEqual([...acts].sort(), next.looked_at.map(({ act }) => named(server, act)).sort());
+  assert.ok((await text(page, "#todo .hint")).includes(next.best ? named(server, next.best.act) : "go to the tank"));
   assert.equal(await page.locator("#sure .spans .wanted").count(), 2); // drift and angle
   const speed = spread.waters[0].drift_range_mm_s;
   const said = await page.locator("#sure .spans dd span").first().textContent();

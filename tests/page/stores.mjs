@@ -103,6 +103,7 @@ await step("tells the other tabs, and what is weighed counts at once", async () 
   const said = server.command("rest", "finished-minnow.json");
   await one.waitForFunction((was) => document.querySelector("#rows").textContent !== was, before);
   await until(one, "#rows", `${said.outcome.mass_g.toFixed(2)} g`);
+  await until(other, "#rows", `${said.outcome.mass_g.toFixed(2)} g`); // what is known of the parts is read anew there too
   await one.close();
   await other.close();
 });

@@ -52,7 +52,7 @@ await step("finds hardware that makes a lure suspend, and saves it", async () =>
   await until(page, "#verdict", /not yet/);
   await drawer(page, "Rigs");
   await page.locator("#fit").click();
-  await until(page, "#fitting", "rigs, best first");
+  await until(page, "#fitting", "rigs, the surest");
   await shot(page, "wide-rigs");
   await page.getByRole("button", { name: "Take rig 1", exact: true }).click();
   await settled(page);

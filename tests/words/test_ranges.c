@@ -57,6 +57,15 @@ static void test_open_and_unknown_ends(void **state) {
     turned(NAN, NAN, 0, "unknown");
 }
 
+/* None is said of none only. */
+static void test_a_small_chance_is_not_none(void **state) {
+    (void)state;
+    assert_string_equal(share_text(0).words, "0");
+    assert_string_equal(share_text(0.0049).words, "fewer than 1");
+    assert_string_equal(share_text(0.005).words, "1");
+    assert_string_equal(share_text(0.996).words, "100");
+}
+
 static void test_a_hair_shows_with_finer_digits(void **state) {
     char out[WORDS_MAX];
     (void)state;
@@ -91,6 +100,7 @@ int main(void) {
         cmocka_unit_test(test_one_figure_where_both_read_alike),
         cmocka_unit_test(test_open_and_unknown_ends),
         cmocka_unit_test(test_what_it_does_is_one_phrase),
+        cmocka_unit_test(test_a_small_chance_is_not_none),
         cmocka_unit_test(test_a_hair_shows_with_finer_digits),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -282,8 +282,8 @@ static void against_brute(const char *path) {
         (void)snprintf(words, sizeof words, "%s, %d tests", path, k);
         near(words, b.reserves[0].chance[k], brute[k], lures);
     }
-    assert_true(trim_knowing(b.build, &b.catalog, b.rig, &options, list, asked, 1, &now, chance,
-                             &count, NULL));
+    assert_true(trim_knowing(b.build, &b.catalog, b.rig, &options, list, asked, 1, NULL, &now,
+                             chance, &count, NULL));
     while (best < count && isnan(chance[best]))
         best++;
     assert_true(best < count);

@@ -91,8 +91,8 @@ static void against_build(const char *path, Alone alone) {
     const BlyRig *rig = &fitted.rigs[0].rig;
     const BlyReserveOptions options = {.samples = 8192}, other = {.samples = 8192, .seed = 77};
     double now, chance[TRIM_KNOWN_MAX];
-    assert_true(trim_knowing(build, &catalog, rig, &options, list_alone, &alone, 1, &now, chance,
-                             &count, &err));
+    assert_true(trim_knowing(build, &catalog, rig, &options, list_alone, &alone, 1, NULL, &now,
+                             chance, &count, &err));
     BlyFigure *figure =
         alone.kind == BLY_IN_VOLUME ? &build->facts.volume_share : &build->facts.balance;
     assert_true(bly_reserve(build, &catalog, rig, &other, &brute, &err));

@@ -5,7 +5,7 @@ import { ask } from "./ask.js";
 import { bench, files, restocked, tell } from "./bench.js";
 import { $, button, make } from "./dom.js";
 import { everything, handOut, takeIn, unpacked } from "./keeping.js";
-import { askTabs, hear } from "./other_tabs.js";
+import { askTabs, hear, tell as tellTabs } from "./other_tabs.js";
 import { storeOpened, unread } from "./transport.js";
 import { about } from "./unpacked.js";
 
@@ -183,15 +183,19 @@ function tellUnread() {
 }
 setInterval(tellUnread, 3000); // it may be mended under Box, or by another tab
 
-// A second tab is told, and so is the first.
+// A second tab is told, and so is the first; and again when a tab goes, so that the last one is told of none.
 const TWO = "This page is open in another tab too. Both see the same files; each keeps its own unsaved work.";
 hear("here?", () => {
   note("two", TWO);
   return true;
 });
+const lookAround = async () => note("two", (await askTabs("here?", "")) ? TWO : "");
+hear("left", () => void lookAround());
+addEventListener("pagehide", () => tellTabs("left", ""));
+addEventListener("pageshow", (event) => event.persisted && void lookAround());
 void (async () => {
   const store = await storeOpened;
   if (!store.lasting) note("store", await lastingWords(store));
-  else if (await askTabs("here?", "")) note("two", TWO);
+  else await lookAround();
   tellUnread();
 })();

@@ -15,6 +15,7 @@ const working = new Set("rest along sure swap mountable tow cures water mend pou
 export const tokenNow = () => "alone";
 export const useToken = () => {};
 export const shelfWords = "Builds kept in this browser";
+export const tooLargeWords = "is too large for this page, which takes files of up to 11 MB; the program itself takes larger ones.";
 
 export const storeOpened = Store.open();
 const start = async () => ({ worker: newWorker(), compiled: await compiledProgram });

@@ -61,7 +61,8 @@ export class BoxPanel {
         this.#newLine(),
       ),
     );
-    hear("box", () => this.look());
+    // Another tab changed it: what is known of the parts is read anew here too.
+    hear("box", () => void this.look().then(() => this.restocked()));
   }
 
   // A known part is named by its id; else the cells below say what it is.

@@ -6,6 +6,7 @@ import { ask } from "./ask.js";
 import { button, make } from "./dom.js";
 import { faultSlot } from "./field.js";
 import { placeWords } from "./faults.js";
+import { tooLargeWords } from "./transport.js";
 
 const MOST = 11 * 1024 * 1024; // bytes that a request takes as base64
 const ending = (name) => /\.[^.]+$/.exec(name)?.[0].toLowerCase() ?? "";
@@ -106,7 +107,7 @@ export class Bring {
     document.querySelector("dialog[open]")?.close();
     try {
       const kind = ending(file.name);
-      if (file.size > MOST) this.#say(file.name, "is too large to be brought in here: put it into the folder beside your builds.");
+      if (file.size > MOST) this.#say(file.name, tooLargeWords);
       else if (kind === ".json") await this.files.bring(plain(file.name), await file.text());
       else if (kind === ".csv" && /box/i.test(file.name)) await this.#boxed(file);
       else if (shapes[kind]) this.#shape(file, shapes[kind](plain(file.name)));

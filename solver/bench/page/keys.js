@@ -3,7 +3,7 @@
 // of a phone or laptop is needed beside the tank.
 import { button, make } from "./dom.js";
 
-const digits = ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "−"];
+const digits = ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "-"];
 const units = {
   metric: [" g", " cm in ", " s", " deg", " %", " mm"],
   inch: [" oz", " in in ", " s", " deg", " %", " in"],
@@ -66,7 +66,7 @@ export class Keys {
     if (on)
       this.pad.replaceChildren(
         this.face,
-        ...digits.map((digit) => key(digit, () => this.#write(digit === "−" ? "-" : digit), digit === "−" ? { "aria-label": "minus" } : {})),
+        ...digits.map((digit) => key(digit, () => this.#write(digit), digit === "-" ? { "aria-label": "minus" } : {})),
         ...units[this.inch() ? "inch" : "metric"].map((unit) => key(unit.trim(), () => this.#write(unit))),
         key("⌫", () => this.#write(null), { "aria-label": "Take the last letter back" }),
         key("Next reading", () => this.#next(), { class: "large next" }),

@@ -6,8 +6,9 @@ import { busy, button, make } from "./dom.js";
 import { bar, LIKELY } from "./odds.js";
 import { mass } from "./said.js";
 
-const lines = (text) =>
-  text
+const lines = (text, bench) =>
+  bench
+    .named(text)
     .split("\n")
     .map((line) => line.trim().replace("give the reading to `tank`", "enter the reading above"))
     .filter(Boolean);
@@ -15,8 +16,8 @@ const lines = (text) =>
 const list = (tag, words) => make(tag, {}, ...words.map((line) => make("li", {}, line)));
 
 // The first line of what the program expects is the heading of the others.
-function expected(text) {
-  const [head, ...rest] = lines(text);
+function expected(text, bench) {
+  const [head, ...rest] = lines(text, bench);
   const sentence = (words) => words[0].toUpperCase() + words.slice(1);
   return [make("h4", {}, sentence(head)), list("ul", rest)];
 }
@@ -90,9 +91,9 @@ export class Mend {
     this.advice.replaceChildren(
       chances,
       ...(answer.leave ? [make("p", {}, leaveWords(answer.chance_now))] : this.#act(answer)),
-      ...expected(answer.expected),
+      ...expected(answer.expected, this.#bench),
       ...(answer.otherwise.trim()
-        ? [make("h4", {}, "If it comes out otherwise"), list("ul", lines(answer.otherwise))]
+        ? [make("h4", {}, "If it comes out otherwise"), list("ul", lines(answer.otherwise, this.#bench))]
         : []),
     );
   }
@@ -101,8 +102,8 @@ export class Mend {
     const swaps = answer.exchanges ? make("p", { class: "hint" }, "No trim of what is mounted does it.") : null;
     return [
       swaps,
-      list("ol", answer.do),
-      list("ul", answer.how.map((way) => way[0].toUpperCase() + way.slice(1))),
+      list("ol", answer.do.map((step) => this.#bench.named(step))),
+      list("ul", answer.how.map((way) => this.#bench.named(way[0].toUpperCase() + way.slice(1)))),
       button("Done: put it into the build", () => this.#take(answer.build), { class: "deed", id: "mend-take" }),
     ].filter(Boolean);
   }

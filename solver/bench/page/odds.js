@@ -60,6 +60,7 @@ export class Odds {
 
   changed() {
     clearTimeout(this.#timer);
+    this.list = []; // those shown are of the build as it was
     this.#root.classList.add("stale");
     this.#timer = setTimeout(() => void this.#ask(), REST);
   }

@@ -189,6 +189,9 @@ export class Picker {
     if (by !== undefined && rows.length > 0) {
       event.preventDefault();
       this.#choose(rows[Math.min(rows.length - 1, Math.max(0, at + by))]);
+    } else if (event.key === "Escape") {
+      event.preventDefault(); // else the first press empties the search, and only the next one leaves
+      this.dialog.close();
     } else if (event.key === "Enter") {
       event.preventDefault();
       if (!this.mount.disabled) this.#take();
@@ -257,7 +260,7 @@ export class Picker {
           ),
         ),
       ),
-      make("pre", { tabindex: 0, "aria-label": "How sure that is" }, answer.text.trim()),
+      make("pre", { tabindex: 0, "aria-label": "How sure that is" }, this.#bench.named(answer.text.trim())),
     );
     this.mount.disabled = false;
     if (this.takeSoon) this.#take();

@@ -8,7 +8,7 @@ import { mass } from "./said.js";
 
 // key of the route, label, hint
 const fields = [
-  ["mould", "Mould", "the body's own; or 60 ml, or 40 x 120 mm"],
+  ["mould", "Mould", "this body's, or 60 ml"],
   ["filler", "Filler's density, or its name", "0.2 g/cm3"],
   ["packed", "Filler fills", "60 %"],
   ["target", "Or the blank shall have", "0.75 g/cm3"],
@@ -133,7 +133,7 @@ export class PourPanel {
             ),
           )
         : "",
-      make("pre", { tabindex: 0, "aria-label": "The whole pour" }, answer.text.trim()),
+      make("pre", { tabindex: 0, "aria-label": "The whole pour" }, this.#bench.named(answer.text.trim())),
       ...(typeof density === "number" ? [this.#take(density, answer.blank_density_give_g_cm3)] : []),
     );
   }

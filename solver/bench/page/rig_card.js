@@ -38,12 +38,12 @@ const inWater = (w) =>
   ].join(", ");
 
 // Of a finished lure: what to do to it, in a maker's order.
-function toDo(rig) {
+function toDo(rig, named) {
   if (rig.do === undefined) return [];
   const sure = typeof rig.chance === "number" ? `Of 100 such lures ${share(rig.chance)} meet the target in the end.` : "";
   return [
     rig.do.length > 0
-      ? make("ol", { class: "to-do" }, ...rig.do.map((step) => make("li", {}, step)))
+      ? make("ol", { class: "to-do" }, ...rig.do.map((step) => make("li", {}, named(step))))
       : make("p", { class: "words" }, "Nothing to do: as it is."),
     sure ? make("p", { class: "hint" }, sure) : null,
   ];
@@ -57,8 +57,8 @@ function missing(rig, byDesign) {
 }
 
 // fitted: what sits on the seats now; nameOf(id): a part's name; take: the button that takes it.
-// pin(): told when the card is pinned or let go. byDesign: it need not meet the target as built.
-export function rigCard(rig, title, { fitted, nameOf, take, pin, byDesign }) {
+// named(words): ids in them as names. pin(): told when the card is pinned or let go. byDesign: it need not meet the target as built.
+export function rigCard(rig, title, { fitted, nameOf, named, take, pin, byDesign }) {
   const pinned = make("input", { type: "checkbox", "aria-label": `Compare ${title}` });
   pinned.addEventListener("change", pin);
   const seats = Object.entries(rig.parts).flatMap(([seat, on]) => [
@@ -77,7 +77,7 @@ export function rigCard(rig, title, { fitted, nameOf, take, pin, byDesign }) {
       take,
     ),
     shape("svg", { class: "lies small", role: "img", "aria-label": `${title} as it lies` }),
-    ...toDo(rig),
+    ...toDo(rig, named),
     make("dl", { class: "on" }, ...seats),
     make("ul", { class: "waters" }, ...waters),
     rig.reserve ? make("p", { class: "odds" }, bars(chances(rig.reserve))) : null,

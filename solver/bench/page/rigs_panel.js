@@ -9,6 +9,7 @@ import { chances } from "./odds.js";
 import { rigCard } from "./rig_card.js";
 import { sentence } from "./said.js";
 
+const SEEN = 0.75; // of the screen's height: a card that begins lower is hardly noticed
 const tidy = (text) => JSON.stringify(JSON.parse(text));
 
 const ranks = [
@@ -162,21 +163,29 @@ export class RigsPanel {
     this.list.classList.remove("earlier");
     const { answer } = look;
     this.#say(
-      (look.state === "stopped" ? "Stopped early. " : "") + foundWords(answer) + craftWords(answer),
+      this.#bench.named(stoppedWords(look) + foundWords(answer) + craftWords(answer)),
       !answer.met && answer.rigs.length > 0 ? " Below are those that come nearest." : "",
-      ...this.#loosen(answer.craft ?? ""),
+      ...this.#loosen(answer.allows),
     );
     const { fitted } = JSON.parse(sent);
     this.list.replaceChildren(...answer.rigs.map((rig, i) => this.#card(rig, i + 1, answer.met, fitted)));
+    this.#bring();
     void this.#drawAll();
     this.changed(); // it may have been, while they were looked for
   }
 
+  // Where the first rig lies below what is seen of the page, as on a phone, what was found goes to the
+  // top; not while the maker types, and the keyboard's place stays.
+  #bring() {
+    const first = this.list.firstElementChild;
+    if (!first?.checkVisibility() || document.activeElement?.matches("input, textarea, select:focus-visible")) return;
+    if (first.getBoundingClientRect().top > innerHeight * SEEN) this.words.scrollIntoView({ block: "start" });
+  }
+
   // The rule that stands in the way goes by one press, and the search begins anew.
-  #loosen(craft) {
-    const found = allowance(craft);
-    if (found === null) return [];
-    const [key, value] = found;
+  #loosen(allows) {
+    if (!allows) return [];
+    const [[key, value]] = Object.entries(allows);
     return [
       " ",
       button(
@@ -272,6 +281,7 @@ export class RigsPanel {
       fitted,
       byDesign: met && !rig.met,
       nameOf: (id) => this.#bench.part(id)?.name ?? id,
+      named: (words) => this.#bench.named(words),
       take: button(`Take rig ${number}`, () => this.#take(rig, number), { class: "deed" }),
       pin: () => void this.#compare(),
     });
@@ -303,15 +313,6 @@ function craftWords({ let_go: letGo, light, heavy, second_try: secondTry }) {
     .join("");
 }
 
-// The program names the key of "limits" that would allow it: "..; \"hook_size\": [\"8\", \"3\"] under limits
-// allows it". What is said before that is for the maker, the rest is the button's.
-const ALLOWS = /; "(\w+)": (.+) under limits allows it$/;
-
-function allowance(craft) {
-  const [, key, value] = ALLOWS.exec(craft) ?? [];
-  return key === undefined ? null : [key, JSON.parse(value)];
-}
-
 const allowNames = {
   hook_size: "hooks",
   hook_grade: "hook wire",
@@ -330,11 +331,25 @@ function faultWords(refusal) {
   return [placeWords(refusal.where ?? ""), refusal.message].filter(Boolean).join(": ");
 }
 
-function foundWords({ met, rigs, impossible, missing, craft = "", stopped, nearest_on_paper: onPaper }) {
+// Chances are told of all rigs or of none.
+function stoppedWords({ state, answer }) {
+  if (state !== "stopped") return "";
+  const unsure = answer.met && !answer.rigs[0]?.reserve;
+  return unsure ? "Stopped before it was found out how sure each is. " : "Stopped early. ";
+}
+
+// As the program's text has it: the surest after so many tests, or by nearness on paper.
+const afterTests = ["", " after one tank test", " after two tank tests", " after three tank tests"];
+function rankedWords(count, tests) {
+  if (count === 1) return tests === undefined ? "One rig." : `One rig, the surest${afterTests[tests]}.`;
+  return tests === undefined ? `${count} rigs, best first.` : `${count} rigs, the surest${afterTests[tests]} first.`;
+}
+
+function foundWords({ met, rigs, impossible, missing, craft = "", stopped, nearest_on_paper: onPaper, ranked_after_tests: tests }) {
   if (rigs.length === 0) return impossible && !stopped ? `No lure can do this: ${impossible}.` : "Nothing was found yet.";
   const nearest = onPaper > 1 ? ` Nearest on paper: rig ${onPaper}.` : "";
-  if (met) return (rigs.length === 1 ? "One rig." : `${rigs.length} rigs, best first.`) + nearest;
-  const why = [sentence(impossible), sentence(craft.replace(ALLOWS, "")), missing ? `What would do it: ${missing}.` : ""];
+  if (met) return rankedWords(rigs.length, tests) + nearest;
+  const why = [sentence(impossible), sentence(craft), missing ? `What would do it: ${missing}.` : ""];
   const first = stopped && !impossible ? "None of the rigs found by then does it." : "No rig does it.";
   return [first, ...why].filter(Boolean).join(" ");
 }

@@ -24,7 +24,7 @@ export const sayLength = (mm, like) =>
 export function figure(value, most, unit) {
   if (!known(value)) return "not known";
   const text = value.toFixed(most).replace(/^-(?=[0.]*$)/, ""); // never minus zero
-  return `${text.replace("-", "−")} ${unit}`.trim();
+  return `${text} ${unit}`.trim(); // a plain "-", as the program's own texts and files have it
 }
 
 export const length = (mm, most = 1) =>
@@ -66,7 +66,11 @@ export function angle(deg) {
   return `${deg > 0 ? "nose-down" : "nose-up"} ${figure(Math.abs(deg), 1, "deg")}`;
 }
 
-export const share = (part) => (part > 0 && part < 0.01 ? "fewer than 1" : String(Math.round(part * 100)));
+// As share_text (solver/words) has it.
+export const share = (part) => {
+  const whole = Math.floor(part * 100 + 0.5);
+  return part > 0 && whole < 1 ? "fewer than 1" : String(whole);
+};
 
 export const warmth = (c) => (inch ? `${digits(c * 1.8 + 32, 0)} F` : `${digits(c, 1)} C`);
 

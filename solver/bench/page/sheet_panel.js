@@ -41,6 +41,7 @@ export class SheetPanel {
       height: 10,
       hidden: true,
     });
+    this.drawing = make("p", { class: "hint", role: "status" });
     this.ladder = make("div", { class: "table" });
     this.number = 1;
     this.count = make("output");
@@ -71,6 +72,7 @@ export class SheetPanel {
           ),
         ),
         this.pager,
+        this.drawing,
         make("div", { class: "scroll", tabindex: 0, role: "group", "aria-label": "The sheet" }, this.picture),
       ),
       make("section", { class: "card" }, make("h3", {}, "What the scale should read"), this.ladder),
@@ -127,6 +129,7 @@ export class SheetPanel {
     this.#shown = "";
     this.number = 1;
     this.picture.hidden = this.pager.hidden = true;
+    this.drawing.textContent = "";
     this.ladder.replaceChildren();
   }
 
@@ -136,6 +139,7 @@ export class SheetPanel {
     const asked = JSON.stringify({ ...this.#asked(lookAs), ...paged });
     if (this.root.hidden || asked === this.#shown) return;
     const mine = ++this.#drawn;
+    if (this.picture.hidden) this.drawing.textContent = "Drawing the sheet …";
     try {
       const { bytes, pages } = await fetchFile("sheet", JSON.parse(asked));
       const seen = await picture(bytes);
@@ -150,6 +154,8 @@ export class SheetPanel {
     } catch (refusal) {
       if (mine === this.#drawn) this.picture.hidden = true;
       if (refusal.status === 0) this.tell(refusal);
+    } finally {
+      if (mine === this.#drawn) this.drawing.textContent = "";
     }
   }
 

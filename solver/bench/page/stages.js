@@ -8,14 +8,14 @@ const seats = (doc, kind) => Object.entries(doc.seats ?? {}).filter(([, seat]) =
 const on = (doc, name, kind) => doc.fitted?.[name]?.[kind] !== undefined;
 const all = (list, good) => list.length > 0 && list.every(good);
 
-// word, drawer, whether it is done, what to do
+// word, drawer, whether it is done, what to do: words, or what makes them of the build
 const stages = [
   ["blank", "tab-body", (doc) => doc.body?.mass !== undefined, "weigh the bare blank and enter what the scale says"],
   [
     "hardware",
     "tab-rigs",
     (doc) => all(seats(doc, "hanger"), ([name]) => on(doc, name, "hook") || openKinds(doc, name).length === 0),
-    "say what it should do, then look for rigs",
+    (doc) => (doc.target === undefined ? "say under Target what it should do, then look for rigs" : "look for rigs"),
   ],
   [
     "lip",
@@ -52,8 +52,9 @@ export class Stages {
   show(doc) {
     const next = stages.findIndex(([, , done]) => !done(doc));
     const bare = seats(doc, "hanger").length === 0;
+    const said = (words) => (typeof words === "function" ? words(doc) : words);
     const one = ([word, at, done, words], i) => {
-      const [drawer, what] = word === "hardware" && bare ? ["tab-seats", seatless] : [at, words];
+      const [drawer, what] = word === "hardware" && bare ? ["tab-seats", seatless] : [at, said(words)];
       const state = done(doc) ? "done" : i === next ? "next" : "";
       const press = button(
         make("span", { class: "mark", "aria-hidden": "true" }, done(doc) ? "✓" : String(i + 1)),
@@ -65,7 +66,7 @@ export class Stages {
     };
     this.#root.replaceChildren(make("ol", {}, ...stages.map(one)), this.#hint);
     this.#done = next < 0;
-    const what = !this.#done && stages[next][0] === "hardware" && bare ? seatless : stages[next]?.[3];
+    const what = !this.#done && stages[next][0] === "hardware" && bare ? seatless : said(stages[next]?.[3]);
     this.#hint.textContent = this.#done ? this.#over() : `Next: ${what}.`;
   }
 

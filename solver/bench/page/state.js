@@ -149,6 +149,15 @@ export class State {
     if (this.#history.put(this.#saved)) this.#heard("step");
   }
 
+  // The program's words with the parts' names for their ids, which a maker seldom knows.
+  named(words) {
+    return words.replace(/[a-z0-9][\w.-]*\w/gi, (word) => this.part(word)?.name ?? this.#material(word) ?? word);
+  }
+
+  #material(id) {
+    return id.includes("-") ? this.shelf.materials.find((material) => material.id === id)?.name : undefined;
+  }
+
   part(id) {
     return this.shelf.parts.find((part) => part.id === id);
   }

@@ -22,7 +22,7 @@ export class Sure {
   }
 
   show(answer) {
-    this.words.textContent = answer.text;
+    this.words.textContent = this.#bench.named(answer.text);
     this.spans.replaceChildren(ranges(answer.spread, answer.wanted));
     this.todo.show(answer.next_reading, this.#bench.doc);
   }

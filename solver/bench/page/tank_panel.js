@@ -29,6 +29,11 @@ const stages = [
   ["blank", "bare"],
 ];
 
+const refusalWords = (count) =>
+  count === 1
+    ? "What was read contradicts the build, so nothing was corrected. Look again: the reading, and what the lure was then."
+    : "The readings contradict each other, so nothing was corrected.";
+
 export class TankPanel {
   #bench;
   #taught = null; // the text that the lesson is about
@@ -212,7 +217,7 @@ export class TankPanel {
       ...lesson(answer),
       ...(answer.build
         ? [offer.root, take]
-        : [make("p", { class: "bad" }, "The readings contradict each other, so nothing was corrected.")]),
+        : [make("p", { class: "bad" }, refusalWords(answer.readings.length))]),
     );
   }
 

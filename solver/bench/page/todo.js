@@ -62,7 +62,7 @@ export class Todo {
       placeholder: hint,
       spellcheck: "false",
       autocapitalize: "off",
-      "aria-label": act.act,
+      "aria-label": this.#bench.named(act.act),
       "data-path": pointer(path),
       "data-at": freshId("todo"),
     });
@@ -91,13 +91,13 @@ export class Todo {
     const item = make(
       "li",
       {},
-      make("span", { class: "act" }, act.act),
+      make("span", { class: "act" }, this.#bench.named(act.act)),
       make("small", {}, `${minutes}: ${share(next.chance)} in 100 becomes ${share(act.chance)}`),
     );
     if (way || other) {
       const words = way ? "Enter it" : "Do it";
       const press = button(words, () => (way ? this.#open(item, press, way, act) : other(act)), {
-        "aria-label": `${words}: ${act.act}`,
+        "aria-label": `${words}: ${this.#bench.named(act.act)}`,
       });
       item.append(press);
     }
@@ -119,7 +119,7 @@ export class Todo {
         "p",
         { class: "hint" },
         next.best
-          ? `Buys most: ${next.best.act}. Chances are those ${after}.`
+          ? `Buys most: ${this.#bench.named(next.best.act)}. Chances are those ${after}.`
           : "No reading before the tank test buys 3 in 100: build it and go to the tank.",
       ),
       make("ol", { class: "todo" }, ...acts.map((act) => this.#line(act, next, doc))),

@@ -26,3 +26,4 @@ export const carry = (route, body, units, options) =>
   });
 
 export const shelfWords = "Builds in this folder";
+export const tooLargeWords = "is too large to be brought in here: put it into the folder beside your builds.";
