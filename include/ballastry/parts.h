@@ -226,8 +226,8 @@ bool bly_fits_wire_hook(const BlyPart *wire, int turns, const BlyPart *hook, Bly
 double bly_wire_turn_mass(const BlyPart *wire, const BlyPart *hook);
 
 /* kg, 95 of 100, by which a piece of wire of so much mass is off that is cut to its length by a
- * ruler: half a millimetre at the cut (from memory), and what a metre of this very wire is known by,
- * weighed once by two readings of a hundredth of a gram. NAN when the mass by the metre is. */
+ * ruler: half a millimetre at the cut (from memory), and what a metre of this very wire is known
+ * by, weighed once by two readings of a hundredth of a gram. NAN when the mass by the metre is. */
 double bly_wire_cut_give(const BlyPart *wire, double mass);
 
 /* How many turns go on the free shank in one layer; 0 when unknown. */

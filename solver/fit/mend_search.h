@@ -35,8 +35,8 @@ bool mends_work(const Bench *bench, const MendList *mends, Problem *problem, Men
 /* The `most` likeliest single mends and pairs by the linear rows about the lure as it is, the best
  * first, a few of each look; *count of them. Wires are cut to what suits best, and such lengths put
  * into the list. */
-bool mends_likeliest(const Bench *bench, MendList *mends, Problem *problem, size_t most,
-                     Mix *out, size_t *count, BlyError *err) BLY_MUST_CHECK;
+bool mends_likeliest(const Bench *bench, MendList *mends, Problem *problem, size_t most, Mix *out,
+                     size_t *count, BlyError *err) BLY_MUST_CHECK;
 
 /* Hooks that hang clear of each other as the lure is stay so, and all fits its seat. */
 bool mends_hang_together(const Bench *bench, const BlyRig *rig);

@@ -62,13 +62,16 @@ static bool goes_by_scale(const BlyChoice *was, const BlyChoice *is) {
 }
 
 static void how_wire(const Report *r, const BlyPart *wire, char out[2 * WORDS_MAX]) {
-    char metre[WORDS_MAX];
-    bly_quantity_show(wire->mass.value, BLY_DIM_MASS, r->system, r->system == BLY_INCH ? 3 : 2,
-                      metre);
+    static const double yard = 0.9144;
+    const bool inch = r->system == BLY_INCH;
+    char weighs[WORDS_MAX];
+    bly_quantity_show((inch ? yard : 1) * wire->mass.value, BLY_DIM_MASS, r->system, inch ? 3 : 2,
+                      weighs);
     (void)snprintf(out, 2 * WORDS_MAX,
-                   "cut the wire by a ruler, to half a millimetre; a metre of %.40s should weigh "
-                   "%.24s: where yours does not, cut in proportion",
-                   wire->id, metre);
+                   "cut the wire by a ruler, to %s; a %s of %.40s should weigh %.24s: where yours "
+                   "does not, cut in proportion",
+                   inch ? "a fiftieth of an inch" : "half a millimetre", inch ? "yard" : "metre",
+                   wire->id, weighs);
 }
 
 static void how_scale(const Report *r, const BlyMendPlan *p, bool enough, char out[2 * WORDS_MAX]) {

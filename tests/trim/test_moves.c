@@ -91,8 +91,8 @@ static void wire_group(TrimList *trims, TrimChange *at, const BlyPart *wire) {
         .kind = BLY_TRIM_TURNS, .part = wire, .count = 6, .play = 4e-6, .give_share = 0.1};
     for (int i = 0; i < 6; i++) {
         double mass = 8e-6 * (i + 1);
-        trims->group[0].option[i] = (TrimOption){
-            .add = {.m = mass}, .steps = (i + 4) / 4, .things = 1, .give_share = 0.1};
+        trims->group[0].option[i] =
+            (TrimOption){.add = {.m = mass}, .steps = (i + 4) / 4, .things = 1, .give_share = 0.1};
         at[i].change[BELIEF_N] = mass;
     }
 }
@@ -189,9 +189,8 @@ static void test_pairs(void **state) {
 }
 
 int main(void) {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_wire_on_a_hook_that_hangs),
-        cmocka_unit_test(test_wire_is_cut),
-                                       cmocka_unit_test(test_nearer_counts),
-                                       cmocka_unit_test(test_pairs)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_wire_on_a_hook_that_hangs), cmocka_unit_test(test_wire_is_cut),
+        cmocka_unit_test(test_nearer_counts), cmocka_unit_test(test_pairs)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
