@@ -177,10 +177,10 @@ check:
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) headers purity format-check
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) test LEAVE="$(LATER)"
 
-# What `make check` leaves; and, whole, what it samples: the page in the browser, cases of commands, facts.
-later: all
+# What `make check` leaves; and, whole, what it samples: the page in the browser, cases of commands, facts, makers.
+later: all $(OUT)/tests/makers/test_makers
 	@tests/support/run.bash $(OUT) $(LATER)
-	@FULL=1 tests/support/run.bash $(OUT) $(WHOLE)
+	@FULL=1 tests/support/run.bash $(OUT) $(WHOLE) $(OUT)/tests/makers/test_makers
 
 # Every test again with no sweep sampled, and every problem of test_fit_true; by hand before much lands.
 full: all

@@ -165,10 +165,79 @@ static void hands_do_what_is_said(void **state) {
     bly_build_free(build);
 }
 
+/* What tank comes to think of what was ground does not grind: a lure that is mended by nothing is
+ * the very same. */
+static void what_is_ground_stays(void **state) {
+    BlyBuild *build = NULL;
+    RealLure lure;
+    BlyOutcome ground, later;
+    BlyRig rig;
+    gsl_rng *dice = gsl_rng_alloc(gsl_rng_mt19937);
+    (void)state;
+    assert_non_null(dice);
+    must(loop_build(builds[1].path, &catalog, false, &build, &error));
+    must(real_begin(build, dice, 1, &lure, &error));
+    must(bly_rig_copy(&rig, &build->fitted, &error));
+    BlyChoice *lip = &rig.at[bly_build_seat(build, "lip")];
+    lip->filed = 0.10e-3;
+    lip->filed_give = 0.02e-3;
+    must(real_mend(&lure, &build->fitted, &rig, &error));
+    must(real_in_tank(&lure, &ground, &error));
+    lip->filed = 0.13e-3;
+    must(real_mend(&lure, &rig, &rig, &error));
+    must(real_in_tank(&lure, &later, &error));
+    assert_close(later.sums.net_weight, ground.sums.net_weight, 1e-12, 0);
+    bly_rig_release(&rig);
+    real_release(&lure);
+    gsl_rng_free(dice);
+    bly_build_free(build);
+}
+
+/* 100 mg of copper wire of 1.75 g a metre, cut by a ruler: half a millimetre is 0.88 mg, 14 mg of a
+ * metre 0.80 mg, both together 1.18 mg 95 times in 100, by squares added by hand. Of 100 draws the
+ * standard deviation has one of 7 %, the mean one of a tenth of it: three of each. */
+static void wire_is_cut_to_its_length(void **state) {
+    enum { DRAWS = 100 };
+    BlyBuild *build = NULL;
+    BlyRig rig;
+    gsl_rng *dice = gsl_rng_alloc(gsl_rng_mt19937);
+    double sum = 0, squares = 0;
+    (void)state;
+    assert_non_null(dice);
+    must(loop_build(builds[1].path, &catalog, false, &build, &error));
+    must(bly_rig_copy(&rig, &build->fitted, &error));
+    int belly = bly_build_seat(build, "belly");
+    must(bly_build_swap(build, &catalog, &rig, "belly", "wire", "copper-wire-0.5", &error));
+    rig.at[belly].count = 12;
+    rig.at[belly].of[BLY_PART_WIRE].weighed = (BlyFigure){100e-6, 1.2e-6};
+    for (int i = 0; i < DRAWS; i++) {
+        RealLure lure;
+        BlyOutcome before, after;
+        gsl_rng_set(dice, 99 + (unsigned long)i);
+        must(real_begin(build, dice, 1, &lure, &error));
+        must(real_in_tank(&lure, &before, &error));
+        must(real_mend(&lure, &build->fitted, &rig, &error));
+        must(real_in_tank(&lure, &after, &error));
+        double off = (after.sums.mass - before.sums.mass - 100e-6) / (1.18e-6 / BLY_SIGMAS_95);
+        sum += off;
+        squares += off * off;
+        real_release(&lure);
+    }
+    double mean = sum / DRAWS, sigma = sqrt(squares / DRAWS - mean * mean);
+    print_message("wire: mean off by %.2f, standard deviation %.2f of what is told\n", mean, sigma);
+    assert_close(mean, 0, 0.3, 0);
+    assert_close(sigma, 1, 0.21, 0);
+    bly_rig_release(&rig);
+    gsl_rng_free(dice);
+    bly_build_free(build);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(real_lures_scatter_as_told),
         cmocka_unit_test(hands_do_what_is_said),
+        cmocka_unit_test(what_is_ground_stays),
+        cmocka_unit_test(wire_is_cut_to_its_length),
         cmocka_unit_test(lures_get_on_target),
         cmocka_unit_test(makers_reach_what_is_foretold),
     };
