@@ -14,8 +14,8 @@
 /* trade practice, from memory: a stopwatch by hand over marks on a tape. */
 static const double stopwatch = 0.2, tape = 5e-3;
 static const double usual_depth = 0.6;
-static const double patience = 120.0;  /* s; what has not come or gone by then hangs still */
-static const double least_drag = 0.1;  /* factor: what a drag never is */
+static const double patience = 120.0; /* s; what has not come or gone by then hangs still */
+static const double least_drag = 0.1; /* factor: what a drag never is */
 /* kg, from one known weight to the next: 2 mm of copper wire of 0.5 mm, 3 mg in water, and what
  * still looks as if it hung; ours. */
 static const double known_row = 4e-6;
