@@ -15,8 +15,8 @@ T        ?= *
 LEAVE    ?=
 # What `make check` leaves to `make later` and .ci/run: what takes long, so that it stays within five minutes
 LATER    := tests/catalog/many.sh $(addprefix tests/cli/,book.sh chance.sh comma.sh lines.sh new.sh screen.sh \
-            sweeps.sh) tests/docs/keys.sh tests/docs/pages.sh tests/faults/denied.sh tests/faults/killed.sh \
-            tests/library/installed.sh tests/slip/said.sh
+            sweeps.sh) tests/docs/keys.sh tests/docs/pages.sh tests/faults/denied.sh tests/faults/disk.sh tests/faults/killed.sh \
+            tests/library/installed.sh tests/practice/judge.sh tests/sheet/life_size.sh tests/slip/said.sh
 # and what it samples and `make later` runs whole
 WHOLE    := tests/page/page.sh tests/cli/run.sh tests/trade/facts.sh
 V        ?= 0
@@ -177,10 +177,10 @@ check:
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) headers purity format-check
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) test LEAVE="$(LATER)"
 
-# What `make check` leaves; and, whole, what it samples: the page in the browser, cases of commands, facts, makers.
-later: all $(OUT)/tests/makers/test_makers
+# What `make check` leaves; and, whole, what it samples: the page in the browser, cases of commands, facts.
+later: all
 	@tests/support/run.bash $(OUT) $(LATER)
-	@FULL=1 tests/support/run.bash $(OUT) $(WHOLE) $(OUT)/tests/makers/test_makers
+	@FULL=1 tests/support/run.bash $(OUT) $(WHOLE)
 
 # Every test again with no sweep sampled, and every problem of test_fit_true; by hand before much lands.
 full: all

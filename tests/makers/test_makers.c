@@ -194,10 +194,10 @@ static void what_is_ground_stays(void **state) {
 }
 
 /* 100 mg of copper wire of 1.75 g a metre, cut by a ruler: half a millimetre is 0.88 mg, 14 mg of a
- * metre 0.80 mg, both together 1.18 mg 95 times in 100, by squares added by hand. Of 100 draws the
- * standard deviation has one of 7 %, the mean one of a tenth of it: three of each. */
+ * metre 0.80 mg, both together 1.18 mg 95 times in 100, by squares added by hand. Of n draws the
+ * standard deviation has one of 1 / sqrt(2 n), the mean one of 1 / sqrt(n): three of each. */
 static void wire_is_cut_to_its_length(void **state) {
-    enum { DRAWS = 100 };
+    const int draws = repeats(100, 25);
     BlyBuild *build = NULL;
     BlyRig rig;
     gsl_rng *dice = gsl_rng_alloc(gsl_rng_mt19937);
@@ -210,7 +210,7 @@ static void wire_is_cut_to_its_length(void **state) {
     must(bly_build_swap(build, &catalog, &rig, "belly", "wire", "copper-wire-0.5", &error));
     rig.at[belly].count = 12;
     rig.at[belly].of[BLY_PART_WIRE].weighed = (BlyFigure){100e-6, 1.2e-6};
-    for (int i = 0; i < DRAWS; i++) {
+    for (int i = 0; i < draws; i++) {
         RealLure lure;
         BlyOutcome before, after;
         gsl_rng_set(dice, 99 + (unsigned long)i);
@@ -223,10 +223,10 @@ static void wire_is_cut_to_its_length(void **state) {
         squares += off * off;
         real_release(&lure);
     }
-    double mean = sum / DRAWS, sigma = sqrt(squares / DRAWS - mean * mean);
+    double mean = sum / draws, sigma = sqrt(squares / draws - mean * mean);
     print_message("wire: mean off by %.2f, standard deviation %.2f of what is told\n", mean, sigma);
-    assert_close(mean, 0, 0.3, 0);
-    assert_close(sigma, 1, 0.21, 0);
+    assert_close(mean, 0, 3 / sqrt(draws), 0);
+    assert_close(sigma, 1, 3 / sqrt(2.0 * draws), 0);
     bly_rig_release(&rig);
     gsl_rng_free(dice);
     bly_build_free(build);
