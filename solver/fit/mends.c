@@ -24,8 +24,8 @@ double mends_give(const Bench *bench, double mass, double share) {
 }
 
 double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass, double share) {
-    double give = mends_give(bench, mass, share);
-    return bench->by_scale ? fmin(give, bly_wire_cut_give(wire, mass)) : give;
+    return bench->by_scale ? fmin(MEND_SCALE_GIVE, bly_wire_cut_give(wire, fabs(mass)))
+                           : mends_give(bench, mass, share);
 }
 
 void mends_release(MendList *list) {

@@ -62,7 +62,7 @@ static void turns_words(const Said *said, const BlyPart *wire, const BlyPart *ho
     double quarters = 0.25 * fmax(1, rint(4 * fabs(mass) / bly_wire_turn_mass(wire, hook)));
     char measure[BLY_QUANTITY_MAX];
     mend_wire_length(fabs(mass) / wire->mass.value, said->system, measure);
-    (void)bly_format(out, WORDS_MAX, "%.24s %s(%.3g turn%s)", measure, more, quarters,
+    (void)bly_format(out, WORDS_MAX, "%.24s %s(%.4g turn%s)", measure, more, quarters,
                      quarters > 1 ? "s" : "");
 }
 

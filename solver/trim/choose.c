@@ -117,10 +117,9 @@ static double step_sigma(const TrimGroup *group, const Step *step) {
         return trim_scale_give / BLY_SIGMAS_95;
     if (group->kind == BLY_TRIM_HOOK)
         return all;
-    double sigma = all / fmax(mass, least_mass) * change;
-    return group->kind == BLY_TRIM_TURNS
-               ? fmin(sigma, bly_wire_cut_give(group->part, change) / BLY_SIGMAS_95)
-               : sigma;
+    if (group->kind == BLY_TRIM_TURNS)
+        return fmin(trim_scale_give, bly_wire_cut_give(group->part, change)) / BLY_SIGMAS_95;
+    return all / fmax(mass, least_mass) * change;
 }
 
 /* What was not known of a hook stays so with wire on it, and so it does of one that takes its place

@@ -29,15 +29,14 @@ static bool difference(const TrimTask *task, size_t s, const BlyChoice *to, Mome
 
 const double trim_scale_give = 14e-6;
 
-/* By its own give, by the scale, or of wire by its length, whichever tells most. */
+/* By its own give, of wire by its length; or by the scale, where that tells more. */
 static double known_share(const TrimGroup *group, double share, double mass) {
     mass = fabs(mass);
     if (!(mass > 0.0))
         return share;
-    double give = fmin(share * mass, trim_scale_give);
-    if (group->kind == BLY_TRIM_TURNS)
-        give = fmin(give, bly_wire_cut_give(group->part, mass));
-    return give / mass;
+    double own =
+        group->kind == BLY_TRIM_TURNS ? bly_wire_cut_give(group->part, mass) : share * mass;
+    return fmin(own, trim_scale_give) / mass;
 }
 
 static bool add_option(const TrimTask *task, const BlyChoice *to, int steps, TrimGroup *group) {
