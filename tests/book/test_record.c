@@ -105,7 +105,7 @@ static void one_little_seven_much(void **state) {
     assert_between(habits.at[0].next.give, 0.9 * usual.give, usual.give);
     book_habits_release(&habits);
     for (int i = 0; i < 7; i++) {
-        char name[16];
+        char name[32];
         (void)snprintf(name, sizeof name, "well %d", i);
         add(&book, name, &well, 1);
     }
@@ -145,7 +145,7 @@ static void through_json(void **state) {
     BookHabits a, b;
     BlyText text = {0};
     for (int i = 0; i < 3; i++) {
-        char name[16];
+        char name[32];
         BookFinding f[2] = {finding(BOOK_DENSITY, "larch", "g/cm3",
                                     (BlyFigure){0.61 + 0.01 * i, 0.01}, none, usual),
                             finding("tow-thing", "slender \"round\"", "deg", (BlyFigure){4 + i, 1},

@@ -197,7 +197,7 @@ static void test_a_page_has_one_job(void **state) {
 static void test_there_are_only_so_many_jobs(void **state) {
     (void)state;
     double jobs[4];
-    char page[8];
+    char page[16];
     for (int i = 0; i < 4; i++) {
         (void)snprintf(page, sizeof page, "p%d", i);
         jobs[i] = begin(order(minnow, page));

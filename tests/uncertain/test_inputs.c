@@ -154,7 +154,7 @@ static void test_too_many(void **state) {
     enum { SEATS = 40 };
     BlyBuild build;
     plain_open(&build, 900);
-    static char ids[SEATS][8];
+    static char ids[SEATS][16];
     static BlyPart hooks[SEATS];
     BlySeat seats[SEATS];
     must(bly_rig_init(&build.fitted, SEATS, err));
