@@ -49,7 +49,9 @@ static bool turn_object(cJSON *object, const Measure keys[KEYS_MOST]) {
     bool good = true;
     for (const Measure *m = keys; good && m < keys + KEYS_MOST && m->key != NULL; m++) {
         cJSON *item = member(object, m->key);
-        good = item == NULL || turn_one(item, m);
+        if (item == NULL)
+            continue;
+        good = turn_one(item, m);
         for (cJSON *one = cJSON_IsArray(item) ? item->child : NULL; good && one != NULL;
              one = one->next)
             good = turn_one(one, m);
