@@ -1,7 +1,7 @@
 # ballastry: settings first, then no need to change anything below.
 
 CC       ?= cc
-OPT      ?= -O2 -g
+OPT      ?= -O2 -g1
 # Besides, for test_*.c alone: they call much and work little out by themselves
 TEST_OPT ?= -O1 -g1
 PREFIX   ?= /usr/local
@@ -11,14 +11,17 @@ DESTDIR  ?=
 SANITIZE ?=
 # T=room runs one room's tests: make test T=water
 T        ?= *
-# LEAVE: scripts of tests that are not run, but named as skipped
+# LEAVE: tests that are not run, but named as skipped: scripts, and programs by their source
 LEAVE    ?=
 # What `make check` leaves to `make later` and .ci/run: what takes long, so that it stays within five minutes
-LATER    := tests/catalog/many.sh $(addprefix tests/cli/,book.sh chance.sh comma.sh lines.sh new.sh screen.sh \
-            sweeps.sh) tests/docs/keys.sh tests/docs/pages.sh tests/faults/denied.sh tests/faults/disk.sh tests/faults/killed.sh \
-            tests/library/installed.sh tests/practice/judge.sh tests/sheet/life_size.sh tests/slip/said.sh
+LATER    := tests/catalog/many.sh $(addprefix tests/cli/,book.sh chance.sh comma.sh faults.sh lines.sh new.sh round.sh \
+            screen.sh sweeps.sh walk.sh) tests/docs/keys.sh tests/docs/pages.sh $(addprefix tests/faults/,denied.sh disk.sh \
+            killed.sh) tests/library/installed.sh tests/practice/judge.sh tests/sheet/life_size.sh tests/slip/said.sh \
+            tests/book/test_makers.c tests/fit/test_fit_stopped.c tests/fit/test_fit_true.c tests/fit/test_rank.c \
+            tests/makers/test_makers.c tests/page/test_jobs.c tests/properties/test_rigs.c tests/tank/test_battery.c \
+            tests/worth/test_brute.c
 # and what it samples and `make later` runs whole
-WHOLE    := tests/page/page.sh tests/cli/run.sh tests/trade/facts.sh
+WHOLE    := tests/page/page.sh tests/cli/run.sh tests/trade/facts.sh tests/fit/test_fit_brute.c tests/fit/test_finished.c
 V        ?= 0
 # FULL=1: sweeps and repeats that make check samples run whole, as make full has them
 FULL     ?=
@@ -73,9 +76,9 @@ CORE_OBJ := $(filter $(LIBRARY:%=$(OUT)/solver/%/%),$(LIB_OBJ))
 STLIB    := $(OUT)/libballastry.a
 SHLIB    := $(OUT)/libballastry.so.2
 PROG     := $(OUT)/ballastry
-TEST_SRC := $(wildcard tests/$(T)/test_*.c)
+TEST_SRC := $(filter-out $(LEAVE),$(wildcard tests/$(T)/test_*.c))
 TEST_SH  := $(filter-out $(LEAVE),$(wildcard tests/$(T)/*.sh))
-TEST_LEFT := $(filter $(LEAVE),$(wildcard tests/$(T)/*.sh))
+TEST_LEFT := $(filter $(LEAVE),$(wildcard tests/$(T)/*.sh tests/$(T)/test_*.c))
 TEST_BIN := $(TEST_SRC:%.c=$(OUT)/%)
 TEST_SUP := $(patsubst %.c,$(OUT)/%.o,$(wildcard tests/support/*.c))
 
@@ -178,9 +181,10 @@ check:
 	$(Q)$(MAKE) --no-print-directory -s -j$(JOBS) test LEAVE="$(LATER)"
 
 # What `make check` leaves; and, whole, what it samples: the page in the browser, cases of commands, facts.
-later: all
-	@tests/support/run.bash $(OUT) $(LATER)
-	@FULL=1 tests/support/run.bash $(OUT) $(WHOLE)
+programs = $(patsubst %.c,$(OUT)/%,$1)
+later: all $(filter $(OUT)/%,$(call programs,$(LATER) $(WHOLE)))
+	@tests/support/run.bash $(OUT) $(call programs,$(LATER))
+	@FULL=1 tests/support/run.bash $(OUT) $(call programs,$(WHOLE))
 
 # Every test again with no sweep sampled, and every problem of test_fit_true; by hand before much lands.
 full: all

@@ -314,7 +314,7 @@ static void a_stopped_fit_bounds_what_brute_force_finds(void **state) {
     Dice dice = {20261129};
     int stops = 0, bounded = 0;
     static Truth all[RIGS_MOST];
-    int instances = repeats(STOPPED_INSTANCES, 14);
+    int instances = repeats(STOPPED_INSTANCES, 8);
     for (int i = 0; i < instances; i++) {
         Instance in;
         BlyBuild *build;
@@ -359,7 +359,7 @@ static Score compare_with_brute_force(uint64_t seed, bool slim, int instances) {
 
 static void fit_finds_what_brute_force_finds(void **state) {
     (void)state;
-    int instances = repeats(INSTANCES, 88);
+    int instances = repeats(INSTANCES, 44);
     left_out = 0;
     Score score = compare_with_brute_force(20261125, false, instances);
     assert_true(score.feasible >= instances / 6 && score.infeasible >= instances / 11);
@@ -369,7 +369,7 @@ static void fit_finds_what_brute_force_finds(void **state) {
 /* And where only heavy hooks meet the target, they are found: nothing is hidden by its price. */
 static void hooks_that_are_ballast_cost(void **state) {
     (void)state;
-    int instances = repeats(SLIM_INSTANCES, 64);
+    int instances = repeats(SLIM_INSTANCES, 24);
     Score score = compare_with_brute_force(20261201, true, instances);
     assert_true(score.feasible >= instances / 6 && score.priced >= score.feasible / 2 &&
                 score.decided > 0);

@@ -3,8 +3,8 @@
 // maybe which of the parts; else those that `make check` runs, and all with FULL=1.
 import { assert, close, faults, step, tally } from "./kit.mjs";
 
-const usual = ["uses", "edits", "safe"];
-const more = ["keeps", "mends", "tow", "empty", "picture", "photos", "whatif", "helps", "stores", "files", "log", "glued", "reach"];
+const usual = ["uses"];
+const more = ["edits", "safe", "keeps", "mends", "tow", "empty", "picture", "photos", "whatif", "helps", "stores", "files", "log", "glued", "reach"];
 const asked = process.argv.slice(5);
 const parts = asked.length > 0 ? asked : process.env.FULL ? [...usual, ...more] : usual;
 for (const part of parts) await import(`./${part}.mjs`);
