@@ -15,7 +15,7 @@ enum { SAMPLES = 512, TRIED = 96, TRIED_EXCHANGES = 64, LOOKED_AT = 4000, THINGS
 /* Of the chance: what leaving more lures farther outside costs; what each thing to do does, one
  * that cannot be taken back, and one that takes another part; what being nearer is worth. A lure
  * this sure is left alone. Ours. */
-static const double for_farther = 1.5, for_a_thing = 0.02, for_good = 0.02, for_a_part = 0.03,
+static const double for_farther = 0.3, for_a_thing = 0.02, for_good = 0.02, for_a_part = 0.03,
                     for_nearness = 0.25, gain_least = 0.02, sure_enough = 0.97;
 
 static bool is_exchange(BlyMend kind) {

@@ -23,8 +23,14 @@ static double handicap(const Ranked *one) {
     return one->heavy + (one->rig.met ? 0 : RANK_BY_DESIGN);
 }
 
+/* What one lure is worth, in lures. */
+static double worth(const Ranked *one, size_t lure) {
+    return trim_plan_met(one->plan, lure) - RANK_A_MEND * trim_plan_mends(one->plan, lure);
+}
+
 double rank_standing(const Ranked *one) {
-    double chance = isnan(one->chance) ? -1.0 : one->chance - handicap(one);
+    double chance =
+        isnan(one->chance) ? -1.0 : one->chance - RANK_A_MEND * one->mends - handicap(one);
     return one->rig.binding >= BLY_REQ_TOW_ATTITUDE ? chance - 10.0 : chance;
 }
 
@@ -52,6 +58,13 @@ static void tell(const Problem *p, const RankedList *list) {
                                            .gap = NAN});
 }
 
+static double mean_mends(const TrimPlan *plan) {
+    size_t lures = trim_plan_looked(plan), mends = 0;
+    for (size_t i = 0; i < lures; i++)
+        mends += (size_t)trim_plan_mends(plan, i);
+    return lures > 0 ? (double)mends / (double)lures : 0.0;
+}
+
 bool rank_look(const Problem *p, size_t lures, const RankedList *list, Ranked *one, BlyError *err) {
     enum { A_FEW = 128 };
     tell(p, list);
@@ -64,6 +77,7 @@ bool rank_look(const Problem *p, size_t lures, const RankedList *list, Ranked *o
         tell(p, list);
     }
     one->chance = trim_plan_chance(one->plan);
+    one->mends = mean_mends(one->plan);
     return true;
 }
 
@@ -73,15 +87,16 @@ static bool not_out(const Ranked *one) {
 
 /* By the lures that both were looked at by. */
 static bool cannot_win(const Ranked *one, const Ranked *leader) {
-    size_t lures = trim_plan_looked(one->plan), gained = 0, lost = 0;
+    size_t lures = trim_plan_looked(one->plan);
+    double gained = 0.0, squares = 0.0, n = (double)lures;
     for (size_t i = 0; i < lures; i++) {
-        bool meets = trim_plan_met(one->plan, i), other = trim_plan_met(leader->plan, i);
-        gained += meets && !other;
-        lost += !meets && other;
+        double more = worth(one, i) - worth(leader, i);
+        gained += more;
+        squares += more * more;
     }
-    double n = (double)lures, needs = nearer(one, leader) ? -RANK_AS_GOOD : RANK_AS_GOOD;
-    double more = ((double)gained - (double)lost) / n - handicap(one) + handicap(leader);
-    return more + sure_sigmas * sqrt((double)(gained + lost) + 1.0) / n < needs ||
+    double needs = nearer(one, leader) ? -RANK_AS_GOOD : RANK_AS_GOOD;
+    double more = gained / n - handicap(one) + handicap(leader);
+    return more + sure_sigmas * sqrt(squares + 1.0) / n < needs ||
            rank_standing(one) < rank_standing(leader) - 5.0;
 }
 

@@ -11,6 +11,7 @@ typedef struct Ranked {
     BlyFitRig rig;       /* owned; as the build's own target judges it */
     TrimPlan *plan;      /* owned; NULL: not looked at */
     double chance;       /* by as many lures as were looked at; NAN: by none */
+    double mends;        /* that a lure needs, on the average */
     double heavy;        /* in chance: what its hooks cost for being more of the lure than usual */
     bool out;            /* it cannot come first any more */
     bool listed, passed; /* one that a maker sees no other in is */
@@ -30,8 +31,11 @@ extern const size_t rank_lures[RANK_STAGES];
 /* How much surer a rig must be that misses the target as built: a maker would rather have one that
  * meets it, and the plan is not known closer. */
 #define RANK_BY_DESIGN 0.05
-/* The chance less what a rig must be surer by for what it is; what misses on the line comes below
- * all others, what was not looked at below these. */
+/* A mend more that a lure needs on the average is worth as much as this: ten mends, each an hour at
+ * the bench, are a lure that fails. Ours. */
+#define RANK_A_MEND 0.1
+/* The chance less what a rig must be surer by for what it is and for the mends it needs; what
+ * misses on the line comes below all others, what was not looked at below these. */
 double rank_standing(const Ranked *one);
 /* Which of those that may comes first: the surest by that; of those within 2 in 100 of it the one
  * nearest on paper, then by ids. What misses on the line comes last: the chance speaks of still

@@ -67,12 +67,37 @@ static size_t steps_of(const Report *r, const BlyBuild *build, const BlyFitRig *
     return mend_steps(build, &rig->rig, r->system, steps);
 }
 
+/* Of one kind at a seat: to buy or cut. What is fitted already and stays is none. */
+static int new_of(const BlyChoice *now, const BlyChoice *was, int kind) {
+    bool counted = kind == BLY_PART_DOT || kind == BLY_PART_STRIP;
+    bool cut = kind == BLY_PART_SHEET &&
+               (now->of[BLY_PART_OUTLINE].part != was->of[BLY_PART_OUTLINE].part ||
+                fabs(now->length - was->length) > 1e-6);
+    bool same = now->of[kind].part == was->of[kind].part && !cut &&
+                (kind != BLY_PART_STRIP || fabs(now->length - was->length) < 1e-6);
+    int count = counted && now->count > 1 ? now->count : 1;
+    if (now->of[kind].part == NULL || kind == BLY_PART_OUTLINE)
+        return 0;
+    if (!same)
+        return count;
+    return counted && now->count > was->count ? now->count - was->count : 0;
+}
+
+static int new_parts(const BlyBuild *build, const BlyRig *rig) {
+    int count = 0;
+    for (size_t s = 0; s < rig->count; s++) {
+        for (int kind = 0; kind < BLY_PART_KINDS; kind++)
+            count += new_of(&rig->at[s], &build->fitted.at[s], kind);
+    }
+    return count;
+}
+
 /* "8 new parts", "2 things to do (*)". */
 static void work_words(const Report *r, const BlyBuild *build, const BlyFitRig *rig, bool finished,
                        char out[WORDS_MAX]) {
     char steps[MEND_STEPS_MAX][MEND_WORDS_MAX];
-    size_t count = finished ? steps_of(r, build, rig, steps) : (size_t)rig->pieces;
-    if (finished && rig->changes == 0)
+    size_t count = finished ? steps_of(r, build, rig, steps) : (size_t)new_parts(build, &rig->rig);
+    if (finished ? rig->changes == 0 : count == 0)
         (void)snprintf(out, WORDS_MAX, "as it is");
     else if (finished)
         (void)snprintf(out, WORDS_MAX, "%zu thing%s to do (*)", count, count == 1 ? "" : "s");

@@ -52,13 +52,18 @@ static const BlyPart *cut_at(const BlyChoice *was, const BlyChoice *is) {
     return after->part;
 }
 
+/* Wire on a hook that is new. */
+static bool winds_on_another(const BlyChoice *was, const BlyChoice *is) {
+    return was->of[BLY_PART_HOOK].part != is->of[BLY_PART_HOOK].part &&
+           is->of[BLY_PART_WIRE].part != NULL;
+}
+
 /* Enough of what only the scale tells: wire on a new hook, dots and strips, what is ground off. */
 static bool goes_by_scale(const BlyChoice *was, const BlyChoice *is) {
-    bool other = was->of[BLY_PART_HOOK].part != is->of[BLY_PART_HOOK].part;
     bool skin = was->of[BLY_PART_DOT].part != is->of[BLY_PART_DOT].part ||
                 (is->of[BLY_PART_DOT].part != NULL && was->count != is->count) ||
                 (is->of[BLY_PART_STRIP].part != NULL && was->length != is->length);
-    return (other && is->of[BLY_PART_WIRE].part != NULL) || skin || was->filed != is->filed;
+    return winds_on_another(was, is) || skin || was->filed != is->filed;
 }
 
 static void how_wire(const Report *r, const BlyPart *wire, char out[2 * WORDS_MAX]) {
@@ -89,6 +94,15 @@ static void how_scale(const Report *r, const BlyMendPlan *p, bool enough, char o
                        enough ? "; the scale says when it is enough" : "");
 }
 
+/* A hook may be so heavy by itself that no wire is wanted: then the build must not think there is.
+ */
+static void how_bare(const BlySeat *seat, char out[2 * WORDS_MAX]) {
+    (void)snprintf(out, 2 * WORDS_MAX,
+                   "if the new hook is too heavy by itself, wind no wire and tell the build: "
+                   "swap --at %.40s.wire=none",
+                   seat->name);
+}
+
 size_t mend_how(const Report *r, const BlyBuild *build, const BlyMendPlan *p,
                 char out[MEND_HOW_MAX][2 * WORDS_MAX]) {
     const BlyPart *said = NULL;
@@ -102,6 +116,10 @@ size_t mend_how(const Report *r, const BlyBuild *build, const BlyMendPlan *p,
             how_wire(r, said = wire, out[count++]);
     }
     how_scale(r, p, enough, out[count++]);
+    for (size_t s = 0; s < build->seat_count && count < MEND_HOW_MAX; s++) {
+        if (winds_on_another(&build->fitted.at[s], &p->rig.rig.at[s]))
+            how_bare(&build->seats[s], out[count++]);
+    }
     return count;
 }
 

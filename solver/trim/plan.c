@@ -46,10 +46,11 @@ static double weight_needed(const TrimPlan *plan, double *half) {
 static bool make_lists(TrimPlan *plan, BlyError *err) {
     size_t bytes = plan->samples * sizeof(double);
     plan->met_then = calloc(plan->samples, 1);
+    plan->mends = calloc(plan->samples, 1);
     plan->drift = malloc(bytes);
     plan->nose = malloc(bytes);
     plan->shows = malloc(bytes);
-    bool good = plan->met_then && plan->drift && plan->nose && plan->shows;
+    bool good = plan->met_then && plan->mends && plan->drift && plan->nose && plan->shows;
     for (size_t g = 0; good && g < plan->trims->count; g++) {
         plan->steps[g] = malloc(bytes);
         plan->places[g] = malloc(bytes);
@@ -105,6 +106,7 @@ void trim_plan_free(TrimPlan *plan) {
     }
     spread_draw_free(plan->draw);
     free(plan->met_then);
+    free(plan->mends);
     free(plan->drift);
     free(plan->nose);
     free(plan->shows);
@@ -183,11 +185,13 @@ static void one_lure(TrimPlan *plan, size_t number, double *u, const double *noi
     quick_lure_clamp(plan->quick, u);
     quick_sums_at(&plan->quick->sums, u, built);
     const bool as_built = meets(plan, u, built, &tank);
-    bool met = as_built;
+    bool met = as_built, now = as_built;
+    unsigned char mends = 0;
     plan->met[0] += as_built;
     plan->kept[0] += as_built;
     note_as_built(plan, number, &tank);
     for (int test = 0; test < plan->tests; test++) {
+        mends = (unsigned char)(mends + (!now && test < plan->asked));
         PlannedReading reading = planned_read(&plan->task, &tank, noise + test * PLANNED_NOISES);
         planned_learn(&plan->task, &reading, &belief);
         outlook_make(&plan->task, &belief, &outlook);
@@ -197,12 +201,13 @@ static void one_lure(TrimPlan *plan, size_t number, double *u, const double *noi
         trim_move(&plan->chooser, &moves, &state, &belief);
         memcpy(sums, built, sizeof sums);
         put_on(plan, &state, noise + NOISES, sums);
-        bool now = meets(plan, u, sums, &tank);
+        now = meets(plan, u, sums, &tank);
         plan->met[test + 1] += now;
         plan->kept[test + 1] += as_built && now;
         met = test < plan->asked ? now : met;
     }
     plan->met_then[number] = met;
+    plan->mends[number] = mends;
 }
 
 bool plan_again(TrimPlan *plan, const BlyReserveOptions *options, BlyError *err) {
@@ -232,6 +237,10 @@ size_t trim_plan_looked(const TrimPlan *plan) {
 
 bool trim_plan_met(const TrimPlan *plan, size_t lure) {
     return plan->met_then[lure] != 0;
+}
+
+int trim_plan_mends(const TrimPlan *plan, size_t lure) {
+    return plan->mends[lure];
 }
 
 double trim_plan_chance(const TrimPlan *plan) {

@@ -224,6 +224,7 @@ struct TrimPlan {
     bool own_lures;                 /* the chance as built is that of these lures */
     unsigned long seed;
     unsigned char *met_then;      /* by sample: after the tests that are asked */
+    unsigned char *mends;         /* by lure */
     double *drift, *nose, *shows; /* in the tank as built, by sample */
     size_t shows_count, nose_count, turned;
     BlyOutcome nominal;           /* in the tank */

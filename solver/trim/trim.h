@@ -24,6 +24,9 @@ size_t trim_plan_looked(const TrimPlan *plan);
  * NAN before there is one. */
 bool trim_plan_met(const TrimPlan *plan, size_t lure);
 double trim_plan_chance(const TrimPlan *plan);
+/* How many of the tests that the maker is willing to make find it off target, and so ask for a
+ * mend. */
+int trim_plan_mends(const TrimPlan *plan, size_t lure);
 /* What one trim can add and take off at most, kg in water, up to what the spread asks for: twice
  * the 5 % lure's distance from the nominal one. */
 void trim_plan_room(const TrimPlan *plan, double *add, double *take_off);

@@ -12,6 +12,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* A lure this sure of its target goes to no further test. */
+static const double sure_enough = 0.97;
+
 /* A maker's tools, 95 of 100; docs/tank.md has where they come from. What takes longer than a
  * maker's patience is timed over as much depth as it makes of it. */
 static const double depth = 0.6, tape_give = 5e-3, stopwatch_give = 0.2, never_still = 0.5e-3,
@@ -111,6 +114,7 @@ static void read_lure(const LoopOrder *order, gsl_rng *dice, const BlyOutcome *o
 /* What it says; owned. */
 typedef struct Said {
     bool does; /* anything */
+    bool sure; /* there is no more to look at */
     BlyRig rig;
     char *text; /* of the build as mended */
 } Said;
@@ -121,6 +125,7 @@ static bool finished_says(const LoopOrder *order, const BlyBuild *build, Said *s
     FitWork fitted = {0};
     bool good = fit_work(build, order->catalog, FIT_FINISHED, &options, &fitted, err);
     said->does = good && fitted.result.count > 0 && fitted.result.rigs[0].changes > 0;
+    said->sure = !said->does;
     const BlyRig *rig = said->does ? &fitted.result.rigs[0].rig : &build->fitted;
     good = good && bly_rig_copy(&said->rig, rig, err) &&
            bly_build_text_with_rig(build, rig, &said->text, err);
@@ -132,6 +137,7 @@ static bool mend_says(const LoopOrder *order, const BlyBuild *build, Said *said,
     BlyMendPlan plan;
     bool good = bly_mend(build, order->catalog, NULL, &plan, err);
     said->does = good && !plan.leaves;
+    said->sure = good && plan.leaves && plan.chance_now >= sure_enough;
     good = good && bly_rig_copy(&said->rig, &plan.rig.rig, err) &&
            bly_mend_text(build, &plan, &said->text, err);
     bly_mend_release(&plan);
@@ -223,6 +229,40 @@ static bool learn(Loop *loop, BlyError *err) {
     return true;
 }
 
+static bool wound_none(const Loop *loop, size_t s) {
+    const double a_trace = 2e-9; /* kg */
+    return loop->lure.said.at[s].of[BLY_PART_WIRE].part != NULL && loop->lure.hands[s].piece > 0 &&
+           loop->lure.hands[s].piece < a_trace;
+}
+
+/* Another hook that is too heavy by itself gets no wire, and the file is told so. */
+static bool tell_bare(Loop *loop, BlyBuild **file, BlyError *err) {
+    bool any = false;
+    BlyRig bare;
+    char *text = NULL;
+    bool good = bly_rig_copy(&bare, &(*file)->fitted, err);
+    for (size_t s = 0; good && s < bare.count; s++) {
+        if (!wound_none(loop, s))
+            continue;
+        bare.at[s].of[BLY_PART_WIRE] = (BlyChosenPart){NULL, {NAN, 0}};
+        bare.at[s].count = 0;
+        any = true;
+    }
+    if (good && any) {
+        BlyBuild *told = NULL;
+        good = real_mend(&loop->lure, &(*file)->fitted, &bare, err) &&
+               bly_build_text_with_rig(*file, &bare, &text, err) &&
+               read_again(text, loop->order->catalog, &told, err);
+        if (good) {
+            bly_build_free(*file);
+            *file = told;
+        }
+    }
+    free(text);
+    bly_rig_release(&bare);
+    return good;
+}
+
 static bool do_it(Loop *loop, const Said *said, BlyError *err) {
     const BlyRig *rig = &said->rig;
     LoopTally *tally = loop->tally;
@@ -233,9 +273,11 @@ static bool do_it(Loop *loop, const Said *said, BlyError *err) {
     if (loop->order->tell)
         tell_mend(loop->file, &loop->lure.said, rig);
     if (!real_mend(&loop->lure, &loop->file->fitted, rig, err) ||
-        !real_judge(&loop->lure, &loop->met, &loop->off, err) ||
-        !read_again(said->text, loop->order->catalog, &mended, err))
+        !read_again(said->text, loop->order->catalog, &mended, err) ||
+        !tell_bare(loop, &mended, err) || !real_judge(&loop->lure, &loop->met, &loop->off, err)) {
+        bly_build_free(mended);
         return false;
+    }
     bly_build_free(loop->file);
     loop->file = mended;
     tally->mends++;
@@ -252,7 +294,7 @@ static bool test_once(Loop *loop, BlyError *err) {
         loop->order->way == LOOP_MEND ? mend_says : finished_says;
     bool good = learn(loop, err) && says(loop->order, loop->file, &said, err) &&
                 (!said.does || do_it(loop, &said, err));
-    loop->done = !said.does;
+    loop->done = said.sure;
     bly_rig_release(&said.rig);
     free(said.text);
     return good;
