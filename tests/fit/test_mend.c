@@ -141,11 +141,43 @@ static void never_more_than_two(void **state) {
     }
 }
 
+/* A seat that is open and empty is named by what it lacks, and no mend is told; one that lacks
+ * nothing is not named. */
+static void what_is_not_whole_is_not_mended(void **state) {
+    static const struct {
+        const char *path, *says;
+    } of[] = {{"examples/larch-minnow.json",
+               "unfinished: belly has no hook, tail has no hook, lip has no sheet; "},
+              {"examples/board-lip.json", "unfinished: lip has no sheet; "}};
+    (void)state;
+    for (int i = 0; i < 2; i++) {
+        BlyBuild *build = open_build(of[i].path);
+        BlyMendPlan plan;
+        BlyFitResult ways;
+        BlyError err = {0};
+        char few[24];
+        assert_false(bly_mend(build, &catalog, NULL, &plan, &err));
+        assert_int_equal(err.code, BLY_E_MISSING);
+        assert_string_equal(err.where, "/seats");
+        assert_memory_equal(err.text, of[i].says, strlen(of[i].says));
+        assert_false(bly_fit_finished(build, &catalog, &(BlyFitOptions){0}, &ways, &err));
+        assert_memory_equal(err.text, of[i].says, strlen(of[i].says));
+        assert_true(bly_tank_unfinished(build, few, sizeof few)); /* no room for a whole seat */
+        assert_string_equal(few, "");
+        bly_mend_release(&plan);
+        bly_build_free(build);
+    }
+    BlyBuild *whole = open_build("examples/sinker-swap.json");
+    assert_false(bly_tank_unfinished(whole, NULL, 0));
+    bly_build_free(whole);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_weighed_stays_known),
         cmocka_unit_test(wire_is_cut_to_what_is_surest),
         cmocka_unit_test(never_more_than_two),
+        cmocka_unit_test(what_is_not_whole_is_not_mended),
     };
     return cmocka_run_group_tests(tests, load_shipped, drop_shipped);
 }
