@@ -64,7 +64,7 @@ static void weigh_together(const Bench *bench, const Mend *hook, const Mend *wir
     double wound = mix_wound(bench, hook, wire);
     double a_turn = bly_wire_turn_mass(turns->part, on->part);
     double known = was->of[BLY_PART_WIRE].weighed.give;
-    on->weighed = (BlyFigure){on->part->mass.value, hypot(before.give, MEND_SCALE_GIVE)};
+    on->weighed = (BlyFigure){on->part->mass.value, hypot(before.give, BLY_SCALE_GIVE)};
     turns->weighed =
         (BlyFigure){wound, isfinite(was->of[BLY_PART_WIRE].weighed.value) ? fmax(known, least_give)
                                                                           : least_give};

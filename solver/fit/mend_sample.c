@@ -188,7 +188,7 @@ static void bound_wire(const Bench *bench, const Mend *wire, const Mend *hook, A
     act->adds = moments_scaled(act->adds, adds / act->adds.m);
     act->low = -have;
     act->high = bly_wire_turns_most(part, on) * bly_wire_turn_mass(part, on) - have;
-    act->sigma = MEND_SCALE_GIVE / BLY_SIGMAS_95;
+    act->sigma = BLY_SCALE_GIVE / BLY_SIGMAS_95;
 }
 
 static void make_acts(const Bench *bench, const MendList *mends, const Mix *mix,

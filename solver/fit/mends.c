@@ -20,11 +20,11 @@ static const unsigned kept = 1u << BLY_RULE_HOOK_SIZE | 1u << BLY_RULE_HOOK_GRAD
 
 double mends_give(const Bench *bench, double mass, double share) {
     double give = fabs(mass) * (isfinite(share) ? share : 0);
-    return bench->by_scale ? fmin(give, MEND_SCALE_GIVE) : give;
+    return bench->by_scale ? fmin(give, BLY_SCALE_GIVE) : give;
 }
 
 double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass, double share) {
-    return bench->by_scale ? fmin(MEND_SCALE_GIVE, bly_wire_cut_give(wire, fabs(mass)))
+    return bench->by_scale ? fmin(BLY_SCALE_GIVE, bly_wire_cut_give(wire, fabs(mass)))
                            : mends_give(bench, mass, share);
 }
 

@@ -28,10 +28,6 @@ typedef struct MendList {
     int first[MEND_CLASSES_MAX]; /* among those tried at once: the front hook, then all alike */
 } MendList;
 
-/* kg, 95 of 100: what a change is known by that was weighed, two readings of a hundredth of a gram.
- */
-#define MEND_SCALE_GIVE 14e-6
-
 /* What is mended: all borrowed. */
 typedef struct Bench {
     const BlyBuild *build;
