@@ -45,7 +45,7 @@ typedef struct Bench {
  * scale. */
 double mends_give(const Bench *bench, double mass, double share);
 /* The same of wire, which is cut to its length where that is surer still. */
-double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass, double share);
+double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass);
 void mends_release(MendList *list);
 bool mends_list(const Bench *bench, MendList *out, BlyError *err) BLY_MUST_CHECK;
 
