@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Several mends done together, and how well what they change is known afterwards. */
 #include "fit/mend_mix.h"
+#include "trim/trim.h"
 
 #include <math.h>
 #include <string.h>
@@ -49,7 +50,7 @@ double mix_wound(const Bench *bench, const Mend *hook, const Mend *wire) {
                   *on = hook->to[0].of[BLY_PART_HOOK].part;
     double quarter = 0.25 * bly_wire_turn_mass(part, on);
     double asked = mend_wire_mass(&bench->build->fitted.at[wire->seat[0]]) + 1e-3 * wire->adds.m;
-    return quarter * fmax(1, rint(asked / quarter));
+    return quarter * fmax(4 * trim_turns_least, rint(asked / quarter));
 }
 
 /* The hook is another one, and turns go on its shank until the scale shows what both together shall

@@ -353,7 +353,8 @@ static void add_hook(const TrimTask *task, size_t s, const BlyPart *other, const
         option->add = moments_sum(bare, moments_scaled(turn, turns));
         option->give_share =
             (k > 0 ? BLY_SCALE_GIVE : exchange_give(hook, other)) / fabs(option->add.m);
-        group->count += fabs(option->add.m) >= least_change && (k == 0 || turns >= 0.2);
+        group->count +=
+            fabs(option->add.m) >= least_change && (k == 0 || turns >= trim_turns_least);
     }
 }
 
