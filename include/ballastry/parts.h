@@ -225,9 +225,13 @@ bool bly_fits_wire_hook(const BlyPart *wire, int turns, const BlyPart *hook, Bly
  * is missing. */
 double bly_wire_turn_mass(const BlyPart *wire, const BlyPart *hook);
 
+/* kg, 95 of 100: what a difference of two readings of a hundredth of a gram is known by, so what is
+ * put on or taken off by the scale. Each is good to its last digit: 10 mg times sqrt 2. */
+#define BLY_SCALE_GIVE 14e-6
+
 /* kg, 95 of 100, by which a piece of wire of so much mass is off that is cut to its length by a
  * ruler: half a millimetre at the cut (from memory), and what a metre of this very wire is known
- * by, weighed once by two readings of a hundredth of a gram. NAN when the mass by the metre is. */
+ * by, weighed once (BLY_SCALE_GIVE). NAN when the mass by the metre is. */
 double bly_wire_cut_give(const BlyPart *wire, double mass);
 
 /* How many turns go on the free shank in one layer; 0 when unknown. */

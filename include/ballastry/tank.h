@@ -120,6 +120,9 @@ enum { BLY_READINGS_MAX = 64 };
 /* What a seat that is open still wants before the lure is finished: of a tie the eye, of a hanger
  * the hook, of a slot the sheet; BLY_PART_KINDS: nothing. */
 BlyPartKind bly_tank_lacks(const BlyBuild *build, size_t seat);
+/* "unfinished: belly has no hook, lip has no sheet", as many seats as go into `room` bytes; false:
+ * nothing lacks, and out is empty. */
+bool bly_tank_unfinished(const BlyBuild *build, char *out, size_t room);
 
 /* Learns. `water` is the tank's. Without readings nothing is corrected. Readings that contradict
  * each other are no error. Errors: a reading or give out of range (BLY_E_RANGE, where

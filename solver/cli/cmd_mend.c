@@ -18,6 +18,19 @@ static bool write_build(const Cli *cli, const MendWork *mend, const char *file, 
     return good;
 }
 
+/* Nothing is told to be done to a lure that is not whole yet; what to type first, as `tank` has it.
+ */
+static bool is_unfinished(Cli *cli) {
+    char lacks[WORDS_MAX];
+    const BlyBuild *build = cli->build;
+    if (cli->json || !build->has_target || !bly_tank_unfinished(build, lacks, sizeof lacks))
+        return false;
+    (void)fprintf(cli->report.out, "%s\n", build->name);
+    text_wrapped(&cli->report, 2, "%s", lacks);
+    text_finish_first(&cli->report, build, cli->file, "mend");
+    return cli->found_fault = true;
+}
+
 int cmd_mend(const Command *self, int argc, char **argv) {
     Cli cli;
     int status = EXIT_DONE;
@@ -28,6 +41,8 @@ int cmd_mend(const Command *self, int argc, char **argv) {
     if (!cli_begin(&cli, self, argc, argv, options, 1, 1, &status))
         return status;
     if (!cli_build(&cli, &status))
+        return cli_end(&cli, NULL, status);
+    if (is_unfinished(&cli))
         return cli_end(&cli, NULL, status);
     BlyError err = {0};
     MendWork mend;

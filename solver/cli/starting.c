@@ -155,6 +155,26 @@ static void tell_assumed(const StartWords *w, const StartWay *way, Started *out)
     out->assumed[out->assumed_count++] = target_assumed(w->target);
 }
 
+/* One measure as typed behind its option; none was: it is good. */
+static bool is_measure(const char *text, const char *option, BlyDimension dim, BlyError *err) {
+    BlyError found = {0};
+    double value;
+    return text == NULL || bly_quantity_read(text, dim, NULL, &value, &found) ||
+           bly_fail(err, found.code, option, "%s", found.text);
+}
+
+/* Before anything else is asked: a slip in a unit is told as that. */
+static bool check_measures(const StartWords *w, BlyError *err) {
+    bool share = w->width != NULL && strchr(w->width, '%') != NULL; /* of the height */
+    return is_measure(w->length, "--length", BLY_DIM_LENGTH, err) &&
+           is_measure(w->width, "--width", share ? BLY_DIM_RATIO : BLY_DIM_LENGTH, err) &&
+           is_measure(w->height, "--height", BLY_DIM_LENGTH, err) &&
+           is_measure(w->balance, "--balance", BLY_DIM_LENGTH, err) &&
+           is_measure(w->scale, "--scale", BLY_DIM_MASS, err) &&
+           is_measure(w->displaced, "--displaced", BLY_DIM_MASS, err) &&
+           is_measure(w->water, "--water", BLY_DIM_TEMPERATURE, err);
+}
+
 static bool check_words(const StartWords *w, BlyError *err) {
     bool mesh = w->from != NULL && start_ends_with(w->from, ".stl");
     if (mesh && (w->top != NULL || w->width != NULL || w->length != NULL))
@@ -183,7 +203,7 @@ bool start_build(Cli *cli, const char *name, const StartWords *words, Started *o
     StartWay way[START_WAYS_MOST];
     BlyError first = {0};
     cli->files = cli_files(cli);
-    if (!check_words(words, err))
+    if (!check_measures(words, err) || !check_words(words, err))
         return false;
     size_t count = start_ways(words, way);
     for (size_t i = 0; i < count; i++) {
@@ -238,7 +258,8 @@ bool start_scaled(Cli *cli, const char *name, const Starter *starter, const Star
                   Started *out, BlyError *err) {
     const ScaledWords words = {w->length, w->width, w->height, w->material, w->scale};
     cli->files = cli_files(cli);
-    if (!starter_scaled(starter, name, &words, &cli->catalog, &out->text, err))
+    if (!check_measures(w, err) ||
+        !starter_scaled(starter, name, &words, &cli->catalog, &out->text, err))
         return false;
     if (!read_text(cli, out->text, err) || !aim_starter(cli, w, &out->text, err) ||
         !finish_text(cli, &out->text, err)) {

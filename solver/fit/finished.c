@@ -15,6 +15,10 @@ bool mend_check(const BlyBuild *build, const BlyFitOptions *options, BlyError *e
     if (build->target_water_count == 0 || build->target_water_count > BLY_FIT_WATERS_MAX)
         return bly_fail(err, BLY_E_RANGE, "/target/water", "between 1 and %d waters",
                         BLY_FIT_WATERS_MAX);
+    char lacks[BLY_TEXT_MAX / 2];
+    if (bly_tank_unfinished(build, lacks, sizeof lacks))
+        return bly_fail(err, BLY_E_MISSING, "/seats",
+                        "%s; `swap` says what hangs on it, `fit` has it chosen", lacks);
     for (size_t s = 0; s < build->seat_count; s++) {
         if (bly_seat_mendable(&build->seats[s], &build->fitted.at[s], build->coat_count > 0) != 0)
             return true;

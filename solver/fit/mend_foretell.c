@@ -82,8 +82,13 @@ static bool edges(const BlyBuild *build, BlyMendPlan *plan, BlyError *err) {
 
 static const double felt = 0.1; /* of half a band: a step below that is none */
 
+/* Edges before faces. */
 static int rank_of(BlyMend kind) {
-    return kind == BLY_MEND_WIRE ? 0 : kind == BLY_MEND_DOT ? 1 : kind == BLY_MEND_STRIP ? 2 : 3;
+    return kind == BLY_MEND_WIRE    ? 0
+           : kind == BLY_MEND_DOT   ? 1
+           : kind == BLY_MEND_STRIP ? 2
+           : kind == BLY_MEND_EDGE  ? 3
+                                    : 4;
 }
 
 static double weight_in_tank(const BlyMendPlan *plan, const Mend *mend) {

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Several mends done together, and how well what they change is known afterwards. */
 #include "fit/mend_mix.h"
+#include "trim/trim.h"
 
 #include <math.h>
 #include <string.h>
@@ -49,7 +50,7 @@ double mix_wound(const Bench *bench, const Mend *hook, const Mend *wire) {
                   *on = hook->to[0].of[BLY_PART_HOOK].part;
     double quarter = 0.25 * bly_wire_turn_mass(part, on);
     double asked = mend_wire_mass(&bench->build->fitted.at[wire->seat[0]]) + 1e-3 * wire->adds.m;
-    return quarter * fmax(1, rint(asked / quarter));
+    return quarter * fmax(4 * trim_turns_least, rint(asked / quarter));
 }
 
 /* The hook is another one, and turns go on its shank until the scale shows what both together shall
@@ -64,7 +65,7 @@ static void weigh_together(const Bench *bench, const Mend *hook, const Mend *wir
     double wound = mix_wound(bench, hook, wire);
     double a_turn = bly_wire_turn_mass(turns->part, on->part);
     double known = was->of[BLY_PART_WIRE].weighed.give;
-    on->weighed = (BlyFigure){on->part->mass.value, hypot(before.give, MEND_SCALE_GIVE)};
+    on->weighed = (BlyFigure){on->part->mass.value, hypot(before.give, BLY_SCALE_GIVE)};
     turns->weighed =
         (BlyFigure){wound, isfinite(was->of[BLY_PART_WIRE].weighed.value) ? fmax(known, least_give)
                                                                           : least_give};

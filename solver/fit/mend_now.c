@@ -12,11 +12,18 @@
 #include <string.h>
 
 enum { SAMPLES = 512, TRIED = 96, TRIED_EXCHANGES = 64, LOOKED_AT = 4000, THINGS_MOST = 2 };
-/* Of the chance: what leaving more lures farther outside costs; what each thing to do does, one
- * that cannot be taken back, and one that takes another part; what being nearer is worth. A lure
- * this sure is left alone. Ours. */
-static const double for_farther = 0.3, for_a_thing = 0.02, for_good = 0.02, for_a_part = 0.03,
-                    for_nearness = 0.25, gain_least = 0.02, sure_enough = 0.97;
+/* Of the chance: what leaving more lures farther outside costs; what each thing to do does; what
+ * being nearer is worth. A lure this sure is left alone. Ours. */
+static const double for_farther = 0.3, for_a_thing = 0.02, for_nearness = 0.25, gain_least = 0.02,
+                    sure_enough = 0.97;
+/* Much of one thing is done less gladly: what each turn, dot, half a millimetre of edge or tenth of
+ * a millimetre of back costs beyond so many. Ours. */
+static const struct {
+    double few, each;
+} much[BLY_MENDS] = {[BLY_MEND_WIRE] = {4, 0.005},
+                     [BLY_MEND_DOT] = {4, 0.005},
+                     [BLY_MEND_EDGE] = {4, 0.005},
+                     [BLY_MEND_BACK] = {1, 0.01}};
 
 static bool is_exchange(BlyMend kind) {
     return kind == BLY_MEND_RING || kind == BLY_MEND_GRADE || kind == BLY_MEND_NUMBER;
@@ -36,17 +43,24 @@ typedef struct Best {
     double worth;
 } Best;
 
-static double cost_of(BlyMend kind) {
-    return for_a_thing + (kind == BLY_MEND_EDGE || kind == BLY_MEND_BACK ? for_good : 0) +
-           (is_exchange(kind) ? for_a_part : 0);
+/* What is tried last must be surer than what is tried first by more than chances that count as
+ * alike; what lies between, by its share of that. */
+static double cost_of(const Bench *bench, const Mend *mend) {
+    int last = 1;
+    for (int kind = 0; kind < BLY_MENDS; kind++)
+        last = bench->how.rung[kind] > last ? bench->how.rung[kind] : last;
+    double late = last > 1 ? (bench->how.rung[mend->kind] - 1.0) / (last - 1) : 0;
+    double more = fmax(0, mend->trouble - much[mend->kind].few);
+    bool off = mend->kind == BLY_MEND_WIRE && mend->adds.m < 0;
+    return mend->seats * (for_a_thing + late * bench->how.alike) +
+           (off ? 0 : more * much[mend->kind].each);
 }
 
-static double worth_of(const MendList *mends, const Mix *mix, const MendOdds *odds) {
+static double worth_of(const Bench *bench, const MendList *mends, const Mix *mix,
+                       const MendOdds *odds) {
     double worth = odds->chance - for_farther * odds->farther + for_nearness * odds->nearer;
-    for (int i = 0; i < mix->count; i++) {
-        const Mend *mend = &mends->at[mix->mend[i]];
-        worth -= mend->seats * cost_of(mend->kind);
-    }
+    for (int i = 0; i < mix->count; i++)
+        worth -= cost_of(bench, &mends->at[mix->mend[i]]);
     return worth;
 }
 
@@ -78,14 +92,14 @@ static void choose(const Bench *bench, const MendSamples *samples, const MendLis
     const Mix none = {.mend = {-1, -1, -1}};
     int tried[2] = {0};
     *best = (Best){.mix = none, .odds = mend_odds(bench, samples, mends, &none)};
-    best->worth = worth_of(mends, &none, &best->odds) + fmin(gain_least, best->odds.chance);
+    best->worth = worth_of(bench, mends, &none, &best->odds) + fmin(gain_least, best->odds.chance);
     if (best->odds.chance >= sure_enough)
         return;
     for (size_t i = 0; i < count && !fit_over(bench->options, bench->deadline); i++) {
         if (!worth_a_try(bench, mends, &mixes[i], tried))
             continue;
         MendOdds odds = mend_odds(bench, samples, mends, &mixes[i]);
-        double worth = worth_of(mends, &mixes[i], &odds);
+        double worth = worth_of(bench, mends, &mixes[i], &odds);
         if (worth > best->worth && may_be(bench, mends, &mixes[i]))
             *best = (Best){mixes[i], odds, worth};
     }
@@ -100,7 +114,7 @@ static bool cut_surest(const Bench *bench, const MendSamples *samples, MendList 
         if (!mend_cut_longer(bench, halves[i], mends, &best->mix, &mix, err))
             return false;
         MendOdds odds = mend_odds(bench, samples, mends, &mix);
-        double worth = worth_of(mends, &mix, &odds);
+        double worth = worth_of(bench, mends, &mix, &odds);
         if (worth > best->worth && may_be(bench, mends, &mix))
             *best = (Best){mix, odds, worth};
     }

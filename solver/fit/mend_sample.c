@@ -5,9 +5,9 @@
 #include <gsl/gsl_math.h>
 #include <stdlib.h>
 
-/* Of hands, 95 of 100, from memory: a turn of wire is wound 3 % tighter or looser; a strip is cut
- * to 0.3 mm, a lip's edge to 0.2 mm of the mark. */
-static const double turn_share = 0.03, strip_cut = 0.3e-3, edge_cut = 0.2e-3;
+/* Of hands, 95 of 100, from memory: a strip is cut to 0.3 mm, a lip's edge to 0.2 mm of the mark.
+ */
+static const double strip_cut = 0.3e-3, edge_cut = 0.2e-3;
 static const double far_off = 1e3; /* half-bands: farther is no worse */
 /* Half of a band whose other side is open: 10 mm/s squared, 4 %, 10 degrees, 0.3 mm of roll arm;
  * ours. */
@@ -109,15 +109,13 @@ static double part_share(const BlyPart *part) {
     return isfinite(share) ? share : 0;
 }
 
-/* What hands and parts make a mend be off by, as a share of what it adds, 95 of 100. */
+/* What hands and parts make a mend be off by, as a share of what it adds, 95 of 100; wire is cut by
+ * its length, a back ground by the gauge (give_of). */
 static double share_of(const Mend *mend, const BlyChoice *was) {
     const BlyChoice *is = &mend->to[0];
-    const BlyPart *wire = is->of[BLY_PART_WIRE].part, *dot = is->of[BLY_PART_DOT].part,
-                  *strip = is->of[BLY_PART_STRIP].part;
+    const BlyPart *dot = is->of[BLY_PART_DOT].part, *strip = is->of[BLY_PART_STRIP].part;
     double cut = fabs(was->length - is->length);
     switch (mend->kind) {
-    case BLY_MEND_WIRE:
-        return hypot(part_share(wire != NULL ? wire : was->of[BLY_PART_WIRE].part), turn_share);
     case BLY_MEND_DOT:
         return part_share(dot != NULL ? dot : was->of[BLY_PART_DOT].part);
     case BLY_MEND_STRIP:
@@ -137,7 +135,7 @@ static double give_of(const Bench *bench, const Mend *mend) {
         return mass * is->filed_give / fmax(is->filed - was->filed, 1e-6);
     const BlyPart *wire = is->of[BLY_PART_WIRE].part;
     wire = wire != NULL ? wire : was->of[BLY_PART_WIRE].part;
-    return mend->kind == BLY_MEND_WIRE ? mends_wire_give(bench, wire, mass, share_of(mend, was))
+    return mend->kind == BLY_MEND_WIRE ? mends_wire_give(bench, wire, mass)
                                        : mends_give(bench, mass, share_of(mend, was));
 }
 
@@ -188,7 +186,7 @@ static void bound_wire(const Bench *bench, const Mend *wire, const Mend *hook, A
     act->adds = moments_scaled(act->adds, adds / act->adds.m);
     act->low = -have;
     act->high = bly_wire_turns_most(part, on) * bly_wire_turn_mass(part, on) - have;
-    act->sigma = MEND_SCALE_GIVE / BLY_SIGMAS_95;
+    act->sigma = BLY_SCALE_GIVE / BLY_SIGMAS_95;
 }
 
 static void make_acts(const Bench *bench, const MendList *mends, const Mix *mix,

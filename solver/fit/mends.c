@@ -20,12 +20,12 @@ static const unsigned kept = 1u << BLY_RULE_HOOK_SIZE | 1u << BLY_RULE_HOOK_GRAD
 
 double mends_give(const Bench *bench, double mass, double share) {
     double give = fabs(mass) * (isfinite(share) ? share : 0);
-    return bench->by_scale ? fmin(give, MEND_SCALE_GIVE) : give;
+    return bench->by_scale ? fmin(give, BLY_SCALE_GIVE) : give;
 }
 
-double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass, double share) {
-    return bench->by_scale ? fmin(MEND_SCALE_GIVE, bly_wire_cut_give(wire, fabs(mass)))
-                           : mends_give(bench, mass, share);
+double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass) {
+    return bench->by_scale ? fmin(BLY_SCALE_GIVE, bly_wire_cut_give(wire, fabs(mass)))
+                           : mends_give(bench, mass, bly_part_give_share(wire));
 }
 
 void mends_release(MendList *list) {
@@ -161,7 +161,7 @@ static BlyFigure turns_weigh(const Bench *bench, const BlyChoice *now, const Bly
         have = known ? on->weighed : (BlyFigure){now->count * turn, now->count * turn * share};
     if (!bench->by_scale && !(same && known))
         return (BlyFigure){NAN, 0};
-    double give = mends_wire_give(bench, wire, more * turn, share);
+    double give = mends_wire_give(bench, wire, more * turn);
     if (!bench->by_scale && !(give <= have.give)) /* not weighed, too */
         return (BlyFigure){NAN, 0};
     return (BlyFigure){have.value + more * turn, hypot(have.give, give)};

@@ -28,10 +28,6 @@ typedef struct MendList {
     int first[MEND_CLASSES_MAX]; /* among those tried at once: the front hook, then all alike */
 } MendList;
 
-/* kg, 95 of 100: what a change is known by that was weighed, two readings of a hundredth of a gram.
- */
-#define MEND_SCALE_GIVE 14e-6
-
 /* What is mended: all borrowed. */
 typedef struct Bench {
     const BlyBuild *build;
@@ -49,7 +45,7 @@ typedef struct Bench {
  * scale. */
 double mends_give(const Bench *bench, double mass, double share);
 /* The same of wire, which is cut to its length where that is surer still. */
-double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass, double share);
+double mends_wire_give(const Bench *bench, const BlyPart *wire, double mass);
 void mends_release(MendList *list);
 bool mends_list(const Bench *bench, MendList *out, BlyError *err) BLY_MUST_CHECK;
 

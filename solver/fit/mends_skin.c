@@ -110,7 +110,7 @@ static void weigh_strip(const Bench *bench, int seat, BlyChoice *choice) {
     for (size_t i = 0; i < count; i++)
         mass += items[i].kind == BLY_ITEM_PART ? items[i].mass : 0;
     if (mends_give(bench, mass, share) < mass * share)
-        strip->weighed = (BlyFigure){mass, MEND_SCALE_GIVE};
+        strip->weighed = (BlyFigure){mass, BLY_SCALE_GIVE};
 }
 
 /* Cut to whole millimetres and begun at one, as a maker marks it. */
@@ -199,7 +199,7 @@ static void back_step(const Bench *bench, int seat, double thick, double *step, 
     if (!(mass > 0))
         return;
     *step = fmin(*step, fmax(scale_step / mass, 0.01e-3));
-    *give = fmin(*give, MEND_SCALE_GIVE / mass);
+    *give = fmin(*give, BLY_SCALE_GIVE / mass);
 }
 
 static bool backs(const Bench *bench, int seat, MendList *list, BlyError *err) {

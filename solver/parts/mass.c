@@ -146,6 +146,6 @@ double bly_wire_turn_mass(const BlyPart *wire, const BlyPart *hook) {
 }
 
 double bly_wire_cut_give(const BlyPart *wire, double mass) {
-    static const double cut = 0.5e-3, metre = 14e-6; /* m, kg */
-    return hypot(cut * wire->mass.value, mass * metre / wire->mass.value);
+    static const double cut = 0.5e-3; /* m */
+    return hypot(cut * wire->mass.value, mass * BLY_SCALE_GIVE / wire->mass.value);
 }

@@ -28,6 +28,11 @@ FILE *report_collect(BlyText *into);
  * follows the first line. Characters are counted, not bytes. */
 void text_wrapped(const Report *report, int indent, const char *fmt, ...) BLY_PRINTF(3, 4);
 
+/* What to type where seats are open and empty (bly_tank_unfinished): to say what hangs there, to
+ * have it chosen, and then `command`. */
+void text_finish_first(const Report *report, const BlyBuild *build, const char *file,
+                       const char *command);
+
 /* As fprintf, with points in numbers whatever the locale. */
 void report_print(FILE *out, const char *fmt, ...) BLY_PRINTF(2, 3);
 

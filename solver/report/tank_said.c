@@ -94,21 +94,13 @@ static bool unfinished_felt(const TankReport *t) {
 }
 
 static bool unfinished(const TankReport *t, char out[TANK_SENTENCE_MAX]) {
-    size_t found = 0, length = 0;
-    for (size_t i = 0; i < t->build->seat_count; i++) {
-        BlyPartKind part = bly_tank_lacks(t->build, i);
-        if (part == BLY_PART_KINDS || length > TANK_SENTENCE_MAX / 2)
-            continue;
-        length += (size_t)snprintf(out + length, TANK_SENTENCE_MAX - length, "%s%.60s has no %s",
-                                   found == 0 ? "unfinished: " : ", ", t->build->seats[i].name,
-                                   bly_part_kind_name(part));
-        found++;
-    }
-    if (found > 0)
-        (void)snprintf(out + length, TANK_SENTENCE_MAX - length, "; %s without",
-                       unfinished_felt(t) ? "the readings are compared with the lure"
-                                          : "the forecast is of the lure");
-    return found > 0;
+    if (!bly_tank_unfinished(t->build, out, TANK_SENTENCE_MAX / 2))
+        return false;
+    size_t length = strlen(out);
+    (void)snprintf(out + length, TANK_SENTENCE_MAX - length, "; %s without",
+                   unfinished_felt(t) ? "the readings are compared with the lure"
+                                      : "the forecast is of the lure");
+    return true;
 }
 
 size_t tank_said(const Report *r, const TankReport *t,
@@ -133,34 +125,11 @@ size_t tank_said(const Report *r, const TankReport *t,
     return count;
 }
 
-/* What hangs on the real lure is written down by swap, one part after the other. */
-static void swap_line(const Report *r, const TankReport *t) {
-    (void)fprintf(r->out, "    ballastry swap %s", t->file);
-    for (size_t i = 0; i < t->build->seat_count; i++) {
-        const char *seat = t->build->seats[i].name;
-        const BlyChoice *choice = &t->build->fitted.at[i];
-        BlyPartKind part = bly_tank_lacks(t->build, i);
-        if (part == BLY_PART_KINDS)
-            continue;
-        if (part == BLY_PART_HOOK && !choice->of[BLY_PART_EYE].part)
-            (void)fprintf(r->out, " --at %s.eye=ID", seat);
-        if (part == BLY_PART_SHEET && !choice->of[BLY_PART_OUTLINE].part)
-            (void)fprintf(r->out, " --at %s.outline=ID", seat);
-        (void)fprintf(r->out, " --at %s.%s=ID", seat, bly_part_kind_name(part));
-    }
-    (void)fprintf(r->out, " --write NEW.json\n");
-}
-
 void text_tank_unfinished(const Report *r, const TankReport *t) {
     char words[TANK_SENTENCE_MAX];
     if (t->file == NULL || !unfinished_felt(t) || !unfinished(t, words))
         return;
-    (void)fprintf(r->out, "  are they on? say which (ballastry catalog lists ids), then `tank` on "
-                          "NEW.json:\n");
-    swap_line(r, t);
-    if (t->build->has_target)
-        (void)fprintf(r->out, "  to have them chosen:\n    ballastry fit %s --write NEW.json\n",
-                      t->file);
+    text_finish_first(r, t->build, t->file, "tank");
     (void)fprintf(r->out, "  read before the coat, or of the bare body: add --stage eyed, or "
                           "--stage blank\n");
 }

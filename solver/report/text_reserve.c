@@ -259,16 +259,33 @@ const char *tests_words(int tests) {
     return words[tests < 0 || tests > BLY_TESTS_MAX ? 0 : tests];
 }
 
+/* One test more than are planned is told of where the planned ones leave doubt and it is worth its
+ * while; ours. */
+static const double sure_enough = 0.90, worth_a_test = 0.05;
+
+static void one_more_words(const BlyReserve *reserve, char out[WORDS_MAX]) {
+    static const char *const next[BLY_TESTS_MAX + 1] = {NULL, "second", "third", NULL};
+    const int tests = reserve->tests;
+    out[0] = '\0';
+    if (tests < 1 || tests >= reserve->worked || next[tests] == NULL)
+        return;
+    double now = reserve->chance[tests], then = reserve->chance[tests + 1];
+    if (now < sure_enough && then >= now + worth_a_test)
+        (void)snprintf(out, WORDS_MAX, "; a %s brings it to %s", next[tests],
+                       share_text(then).words);
+}
+
 void text_chances(const Report *r, const char *margin, const BlyReserve *reserve) {
     static const char *const after[BLY_TESTS_MAX + 1] = {
         "right first time", "after one tank test and trimming", "after two", "after three"};
-    char words[WORDS_MAX];
+    char words[WORDS_MAX], more[WORDS_MAX];
     size_t length = 0;
+    one_more_words(reserve, more);
     for (int k = 0; k <= reserve->worked && k <= reserve->tests; k++)
         length += (size_t)bly_format(words + length, sizeof words - length, "%s%s: %s%s",
                                      k > 0 ? "; " : "", after[k],
                                      share_text(reserve->chance[k]).words, k > 0 ? "" : " in 100");
-    text_wrapped(r, (int)strlen(margin) + 2, "%s%s", margin, words);
+    text_wrapped(r, (int)strlen(margin) + 2, "%s%s%s", margin, words, more);
 }
 
 /* Brief: of the trims for one sight in the tank, the most used. */

@@ -90,12 +90,26 @@ static bool check_readings(const BlyReading *readings, size_t count, BlyError *e
     return true;
 }
 
-static bool unfinished(const BlyBuild *build) {
+bool bly_tank_unfinished(const BlyBuild *build, char *out, size_t room) {
+    bool found = false;
+    size_t length = 0;
+    if (room > 0 && out != NULL)
+        out[0] = '\0';
     for (size_t i = 0; i < build->seat_count; i++) {
-        if (bly_tank_lacks(build, i) != BLY_PART_KINDS)
-            return true;
+        char one[128];
+        BlyPartKind part = bly_tank_lacks(build, i);
+        if (part == BLY_PART_KINDS)
+            continue;
+        int more =
+            snprintf(one, sizeof one, "%s%.60s has no %s",
+                     found ? ", " : "unfinished: ", build->seats[i].name, bly_part_kind_name(part));
+        found = true;
+        if (more > 0 && length + (size_t)more < room)
+            length += (size_t)snprintf(out + length, room - length, "%s", one);
+        else
+            room = 0;
     }
-    return false;
+    return found;
 }
 
 /* What the build as it is says of each reading. */
@@ -110,7 +124,7 @@ static bool say_before(Squares *s, const double *z, BlyTaught *taught, BlyError 
         if (!isfinite(said[i]))
             good = bly_fail(err, BLY_E_CONFLICT, where,
                             "by the build as it is the lure has no tilt of its own then%s",
-                            unfinished(s->forward->build)
+                            bly_tank_unfinished(s->forward->build, NULL, 0)
                                 ? "; seats are empty yet: fit or swap them first"
                                 : "");
     }

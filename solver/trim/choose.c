@@ -114,11 +114,11 @@ static double step_sigma(const TrimGroup *group, const Step *step) {
     double all = option_sigma(group, option), mass = fabs(group->option[option].add.m);
     double change = fabs(mass_changed(group, step));
     if (by_scale(group, step->from, step->to))
-        return trim_scale_give / BLY_SIGMAS_95;
+        return BLY_SCALE_GIVE / BLY_SIGMAS_95;
     if (group->kind == BLY_TRIM_HOOK)
         return all;
     if (group->kind == BLY_TRIM_TURNS)
-        return fmin(trim_scale_give, bly_wire_cut_give(group->part, change)) / BLY_SIGMAS_95;
+        return fmin(BLY_SCALE_GIVE, bly_wire_cut_give(group->part, change)) / BLY_SIGMAS_95;
     return all / fmax(mass, least_mass) * change;
 }
 

@@ -50,9 +50,6 @@ typedef struct TrimTask {
 double trims_unit(const BlyCatalog *catalog,
                   BlyTrimKind kind); /* m a step of what is measured, else 0 */
 bool trims_list(const TrimTask *task, TrimList *out, BlyError *err) BLY_MUST_CHECK;
-/* What goes on is weighed where that tells more than its count: kg, 95 of 100, two readings of a
- * hundredth of a gram. As fit/mends.h. */
-extern const double trim_scale_give;
 /* What is cut or ground off does not come back. */
 bool trim_is_final(BlyTrimKind kind);
 

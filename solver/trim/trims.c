@@ -27,8 +27,6 @@ static bool difference(const TrimTask *task, size_t s, const BlyChoice *to, Mome
     return true;
 }
 
-const double trim_scale_give = 14e-6;
-
 /* By its own give, of wire by its length; or by the scale, where that tells more. */
 static double known_share(const TrimGroup *group, double share, double mass) {
     mass = fabs(mass);
@@ -36,7 +34,7 @@ static double known_share(const TrimGroup *group, double share, double mass) {
         return share;
     double own =
         group->kind == BLY_TRIM_TURNS ? bly_wire_cut_give(group->part, mass) : share * mass;
-    return fmin(own, trim_scale_give) / mass;
+    return fmin(own, BLY_SCALE_GIVE) / mass;
 }
 
 static bool add_option(const TrimTask *task, const BlyChoice *to, int steps, TrimGroup *group) {
@@ -354,8 +352,9 @@ static void add_hook(const TrimTask *task, size_t s, const BlyPart *other, const
         option->by_scale = k > 0;
         option->add = moments_sum(bare, moments_scaled(turn, turns));
         option->give_share =
-            (k > 0 ? trim_scale_give : exchange_give(hook, other)) / fabs(option->add.m);
-        group->count += fabs(option->add.m) >= least_change && (k == 0 || turns >= 0.2);
+            (k > 0 ? BLY_SCALE_GIVE : exchange_give(hook, other)) / fabs(option->add.m);
+        group->count +=
+            fabs(option->add.m) >= least_change && (k == 0 || turns >= trim_turns_least);
     }
 }
 

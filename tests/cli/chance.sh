@@ -83,7 +83,10 @@ def look(name, build):
     if "reserve" in tank:
         told(f"{name}: tank", chance_of("read.json"), tank["reserve"]["chance_after_tests"][0])
     if os.path.exists("read.json"):
-        told(f"{name}: mend of what was read", chance_of("read.json"), tree("mend", "read.json").get("chance_now"))
+        if tank["unfinished"]: # nothing is told to be done to it
+            check(run("mend", "read.json").returncode == 3, f"{name}: mend of what is unfinished")
+        else:
+            told(f"{name}: mend of what was read", chance_of("read.json"), tree("mend", "read.json").get("chance_now"))
         os.remove("read.json")
     mend = tree("mend", build)
     if "chance_now" in mend:

@@ -172,6 +172,21 @@ holds it.json '"displaced": "10.1g"'
 holds it.json '"x": "0.04 in"'
 refuses "a scaled one of no wood" "--material: no material" --body flat --material lurch
 refuses "a scaled one as long as it weighs" "--length" --body flat --length 5g
+# A slip in a unit is told as that, with the option, what was typed and what was expected, whatever else is wrong.
+wrong_unit() { # option, value, the words of what was expected, more arguments
+    local option=$1 value=$2 words=$3; shift 3
+    refuses "$option $value $*" "^ballastry: $option: \"$value\" is a .*; expected a $words such as" "$option" "$value" "$@"
+}
+wrong_unit --length "90 kg" length
+wrong_unit --length "90 kg" length --body flat
+wrong_unit --length "90 kg" length --from traced-minnow.svg
+wrong_unit --width "14 g" length --from traced-minnow.svg
+wrong_unit --height "3 s" length
+wrong_unit --balance "39 g" length
+wrong_unit --scale "5.6 mm" mass --body flat
+wrong_unit --displaced "10 cm" mass
+wrong_unit --water "18 mm" temperature
+refuses "no number" '^ballastry: --length: "long"' --length long
 refuses "a speck" "--length" --body minnow --length 3mm
 "$prog" new it --body minnow --from listed.csv >out 2>err; [ $? = 2 ] && good || bad "a body and a file"
 touch it.json

@@ -223,9 +223,45 @@ static void test_window(void **state) {
     free(window);
 }
 
+/* A test beyond the planned ones is told where it brings 5 in 100 and the planned ones leave it
+ * below 90, and was worked out. */
+static void test_one_more(void **state) {
+    static const struct {
+        BlyReserve plan;
+        const char *says; /* NULL: nothing of it */
+    } of[] = {{{.chance = {0.08, 0.60, 0.83, 0.93}, .tests = 2, .worked = 3},
+               "; a third brings it to 93"},
+              {{.chance = {0.08, 0.60, 0.83, 0.93}, .tests = 1, .worked = 3},
+               "; a second brings it to 83"},
+              {{.chance = {0.08, 0.60, 0.83, 0.87}, .tests = 2, .worked = 3}, NULL},
+              {{.chance = {0.08, 0.60, 0.91, 0.98}, .tests = 2, .worked = 3}, NULL},
+              {{.chance = {0.08, 0.60, 0.83, NAN}, .tests = 2, .worked = 2}, NULL},
+              {{.chance = {0.08, 0.60, 0.83, 0.93}, .tests = 3, .worked = 3}, NULL},
+              {{.chance = {0.08, 0.60, 0.83, 0.93}, .tests = 0, .worked = 3}, NULL}};
+    (void)state;
+    for (size_t i = 0; i < sizeof of / sizeof *of; i++) {
+        Words w;
+        words_open(&w, BLY_METRIC);
+        text_chances(&w.report, "", &of[i].plan);
+        assert_says(&w, "right first time: 8 in 100");
+        if (of[i].says != NULL) {
+            for (char *c = w.text; *c != '\0'; c++) /* however it is broken */
+                *c = *c == '\n' ? ' ' : *c;
+            char *wide = strstr(w.text, "   ");
+            if (wide != NULL)
+                memmove(wide + 1, wide + 3, strlen(wide + 3) + 1);
+            assert_non_null(strstr(w.text, of[i].says));
+        } else {
+            assert_null(strstr(w.text, "brings"));
+        }
+        words_close(&w);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_plan),
+        cmocka_unit_test(test_one_more),
         cmocka_unit_test(test_spread),
         cmocka_unit_test(test_window),
     };

@@ -398,6 +398,28 @@ static TrimList *uncoated(const Tank *t) {
     return trims;
 }
 
+/* Wire on a hook that takes another's place is half a turn at least, as on one that stays: less
+ * does not hold on a shank (common practice, no source). The bare hook is listed before it. */
+static void assert_holds(const Tank *t, int seat) {
+    const TrimGroup *hooks = group_of(t->trims, BLY_TRIM_HOOK, seat), *turns = NULL;
+    double bare = NAN, least = INFINITY;
+    for (size_t g = 0; g < t->trims->count; g++) {
+        if (t->trims->group[g].kind == BLY_TRIM_TURNS && t->trims->group[g].seat == seat)
+            turns = &t->trims->group[g];
+    }
+    assert_true(hooks != NULL && turns != NULL);
+    for (size_t i = 0; i < hooks->count; i++) {
+        const TrimOption *option = &hooks->option[i];
+        double turn = bly_wire_turn_mass(turns->part, option->other);
+        if (option->by_scale)
+            least = fmin(least, (option->add.m - bare) / turn);
+        else
+            bare = option->add.m;
+    }
+    print_message("least wire on another hook: %.2f turn\n", least);
+    assert_true(least >= 0.5 - 1e-9 && least < 1);
+}
+
 /* Each trim adds what the lure with it weighs more, by the lure room. */
 static void test_trims_of_a_lure(void **state) {
     (void)state;
@@ -446,6 +468,7 @@ static void test_trims_of_a_lure(void **state) {
     bly_lure_release(&lure);
     bly_rig_release(&rig);
     assert_ground(&t, lip);
+    assert_holds(&t, tail);
     /* Every heavier ring that would be nearer is refused by its sizes. */
     const BlyPart *now = build->fitted.at[tail].of[BLY_PART_RING].part;
     assert_true(ring->part->mass.value > now->mass.value);
