@@ -229,10 +229,17 @@ double bly_wire_turn_mass(const BlyPart *wire, const BlyPart *hook);
  * put on or taken off by the scale. Each is good to its last digit: 10 mg times sqrt 2. */
 #define BLY_SCALE_GIVE 14e-6
 
+/* By how much one hook differs from the next of its kind, a share of its mass, 95 of 100: five
+ * weighed, "surprisingly large"; the number from memory. */
+#define BLY_HOOK_TO_HOOK 0.05
+
 /* kg, 95 of 100, by which a piece of wire of so much mass is off that is cut to its length by a
  * ruler: half a millimetre at the cut (from memory), and what a metre of this very wire is known
  * by, weighed once (BLY_SCALE_GIVE). NAN when the mass by the metre is. */
 double bly_wire_cut_give(const BlyPart *wire, double mass);
+
+/* Whether two words of parts (style, material, grade) are alike; both missing are. */
+bool bly_words_alike(const char *a, const char *b);
 
 /* How many turns go on the free shank in one layer; 0 when unknown. */
 int bly_wire_turns_most(const BlyPart *wire, const BlyPart *hook);

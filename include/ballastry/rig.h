@@ -74,7 +74,8 @@ typedef struct BlyRig {
 
 /* Nothing at x: no parts, nothing weighed, length 0, thickness NAN, count 0. */
 BlyChoice bly_choice_empty(double x);
-bool bly_choice_is_empty(const BlyChoice *choice); /* true when no part is named */
+bool bly_choice_is_empty(const BlyChoice *choice);    /* true when no part is named */
+double bly_choice_wire_mass(const BlyChoice *choice); /* kg, all turns: as weighed, else by count */
 bool bly_rig_init(BlyRig *rig, size_t count, BlyError *err) BLY_MUST_CHECK; /* all empty */
 bool bly_rig_copy(BlyRig *to, const BlyRig *from, BlyError *err) BLY_MUST_CHECK;
 void bly_rig_release(BlyRig *rig);

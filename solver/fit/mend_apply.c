@@ -117,6 +117,10 @@ static Thing thing_of(BlyMend kind) {
     return things[kind];
 }
 
+bool mend_is_exchange(BlyMend kind) {
+    return kind == BLY_MEND_RING || kind == BLY_MEND_GRADE || kind == BLY_MEND_NUMBER;
+}
+
 bool mends_exclude(const Mend *a, const Mend *b) {
     Thing thing = thing_of(a->kind);
     if (a->class == b->class)

@@ -6,8 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-/* From hook to hook of one kind, 95 of 100: docs/uncertain.md. */
-static const double hook_to_hook = 0.05;
 static const double least_give = 1e-6; /* kg */
 
 static bool is_hook(BlyMend kind) {
@@ -33,23 +31,16 @@ BlyFigure mend_piece_mass(const BlyChosenPart *piece, BlyPartKind kind) {
         return piece->weighed;
     double mass = piece->part->mass.value, share = bly_part_give_share(piece->part);
     share = isfinite(share) ? share : 0;
-    return (BlyFigure){mass, mass * (kind == BLY_PART_HOOK ? hypot(share, hook_to_hook) : share)};
-}
-
-double mend_wire_mass(const BlyChoice *choice) {
-    const BlyChosenPart *wire = &choice->of[BLY_PART_WIRE];
-    if (wire->part == NULL)
-        return 0;
-    return isfinite(wire->weighed.value)
-               ? wire->weighed.value
-               : choice->count * bly_wire_turn_mass(wire->part, choice->of[BLY_PART_HOOK].part);
+    return (BlyFigure){mass,
+                       mass * (kind == BLY_PART_HOOK ? hypot(share, BLY_HOOK_TO_HOOK) : share)};
 }
 
 double mix_wound(const Bench *bench, const Mend *hook, const Mend *wire) {
     const BlyPart *part = wire->to[0].of[BLY_PART_WIRE].part,
                   *on = hook->to[0].of[BLY_PART_HOOK].part;
     double quarter = 0.25 * bly_wire_turn_mass(part, on);
-    double asked = mend_wire_mass(&bench->build->fitted.at[wire->seat[0]]) + 1e-3 * wire->adds.m;
+    double asked =
+        bly_choice_wire_mass(&bench->build->fitted.at[wire->seat[0]]) + 1e-3 * wire->adds.m;
     return quarter * fmax(4 * trim_turns_least, rint(asked / quarter));
 }
 

@@ -23,6 +23,5 @@ int mix_things(const MendList *mends, const Mix *mix); /* to do: two hooks are t
 
 /* What one piece weighs, and its give, from one to the next of its kind; kg. */
 BlyFigure mend_piece_mass(const BlyChosenPart *piece, BlyPartKind kind);
-double mend_wire_mass(const BlyChoice *choice); /* kg, all turns */
 
 #endif

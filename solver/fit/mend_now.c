@@ -25,13 +25,9 @@ static const struct {
                      [BLY_MEND_EDGE] = {4, 0.005},
                      [BLY_MEND_BACK] = {1, 0.01}};
 
-static bool is_exchange(BlyMend kind) {
-    return kind == BLY_MEND_RING || kind == BLY_MEND_GRADE || kind == BLY_MEND_NUMBER;
-}
-
 static bool exchanges(const MendList *mends, const Mix *mix) {
     for (int i = 0; i < mix->count; i++) {
-        if (is_exchange(mends->at[mix->mend[i]].kind))
+        if (mend_is_exchange(mends->at[mix->mend[i]].kind))
             return true;
     }
     return false;
@@ -182,28 +178,14 @@ bool bly_mend_text(const BlyBuild *build, const BlyMendPlan *plan, char **text, 
 bool bly_mend(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
               BlyMendPlan *out, BlyError *err) {
     const BlyFitOptions usual = {0};
-    Craft craft;
-    FitBox box;
+    MendBench place;
     *out = (BlyMendPlan){.chance = NAN};
     options = options != NULL ? options : &usual;
-    if (!mend_check(build, options, err) || !craft_begin(build, catalog, 0, &craft, err))
+    if (!mend_bench_open(build, catalog, options, true, &place, err))
         return false;
-    if (!mend_open_box(build, catalog, &box, err)) {
-        craft_end(&craft);
-        return false;
-    }
-    Bench bench = {.build = build,
-                   .catalog = catalog,
-                   .options = options,
-                   .craft = &craft,
-                   .box = &box,
-                   .how = bly_practice_mending(bly_catalog_practice(catalog)),
-                   .by_scale = true,
-                   .deadline = fit_deadline(options)};
-    bench.how.at_once = 2;
-    bool good = plan(&bench, out, err);
-    box_end(&box);
-    craft_end(&craft);
+    place.bench.how.at_once = THINGS_MOST;
+    bool good = plan(&place.bench, out, err);
+    mend_bench_close(&place);
     if (!good)
         bly_mend_release(out);
     return good;

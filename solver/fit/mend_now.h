@@ -6,12 +6,18 @@
 #include "ballastry/mend.h"
 #include "fit/mends.h"
 
-/* That the build has a target, no more waters than a fit takes, and something that may change. */
-bool mend_check(const BlyBuild *build, const BlyFitOptions *options, BlyError *err) BLY_MUST_CHECK;
+/* What a bench borrows besides; owned. */
+typedef struct MendBench {
+    Craft craft;
+    FitBox box; /* what the maker's box holds few of */
+    Bench bench;
+} MendBench;
 
-/* What the maker's box holds few of; box_end. */
-bool mend_open_box(const BlyBuild *build, const BlyCatalog *catalog, FitBox *out,
-                   BlyError *err) BLY_MUST_CHECK;
+/* Fails where the build has no target, more waters than a fit takes, seats that are empty yet, or
+ * nothing that may change; then there is nothing to close. The bench points into *out. */
+bool mend_bench_open(const BlyBuild *build, const BlyCatalog *catalog, const BlyFitOptions *options,
+                     bool by_scale, MendBench *out, BlyError *err) BLY_MUST_CHECK;
+void mend_bench_close(MendBench *bench);
 
 /* Fills in, for the plan's rig, how sure it is, what it weighs, what the next test should show, and
  * what to do on either side of it. */

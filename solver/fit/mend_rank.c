@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How sure each mend is, and in which order a maker hears of them. */
-#include "fit/mend_search.h"
+#include "fit/mend_mix.h"
 
 #include <math.h>
 #include <stddef.h>
@@ -201,21 +201,13 @@ static void drop_what_gains_nothing(const Bench *bench, const MendList *mends, M
     }
 }
 
-/* How many things there are to do: two hooks are two. */
-static int things_of(const MendList *mends, const Mix *mix) {
-    int things = 0;
-    for (int i = 0; i < mix->count; i++)
-        things += mends->at[mix->mend[i]].seats;
-    return things;
-}
-
 /* Nobody does more to be less sure. */
 static void drop_laborious(const MendList *mends, MendedList *list) {
     for (size_t i = list->count; i-- > 0;) {
         bool better = false;
         for (size_t k = 0; k < list->count && !better; k++)
             better = list->at[k].chance >= list->at[i].chance && list->at[k].mix.count > 0 &&
-                     things_of(mends, &list->at[k].mix) < things_of(mends, &list->at[i].mix);
+                     mix_things(mends, &list->at[k].mix) < mix_things(mends, &list->at[i].mix);
         if (better)
             drop(list, i);
     }
@@ -244,7 +236,7 @@ static bool comes_before(const Bench *bench, const MendList *mends, const Mended
     long x = lround(floor(a->chance / step + 1e-9)), y = lround(floor(b->chance / step + 1e-9));
     if (x != y)
         return x > y;
-    const int order[][2] = {{things_of(mends, &a->mix), things_of(mends, &b->mix)},
+    const int order[][2] = {{mix_things(mends, &a->mix), mix_things(mends, &b->mix)},
                             {bought_of(bench, &a->rig.rig), bought_of(bench, &b->rig.rig)},
                             {rung_of(mends, &a->mix), rung_of(mends, &b->mix)},
                             {first_of(mends, &a->mix), first_of(mends, &b->mix)}};

@@ -172,17 +172,13 @@ typedef struct Act {
     double low, high; /* kg: what it can add at least and at most */
 } Act;
 
-static bool is_exchange(BlyMend kind) {
-    return kind == BLY_MEND_RING || kind == BLY_MEND_GRADE || kind == BLY_MEND_NUMBER;
-}
-
 /* The wire beside a new hook is meant as quarters of turns on that, and wound as far as the scale
  * asks for: from none to a full shank. */
 static void bound_wire(const Bench *bench, const Mend *wire, const Mend *hook, Act *act) {
     const BlyChoice *was = &bench->build->fitted.at[wire->seat[0]];
     const BlyPart *part = wire->to[0].of[BLY_PART_WIRE].part,
                   *on = hook->to[0].of[BLY_PART_HOOK].part;
-    double have = mend_wire_mass(was), adds = mix_wound(bench, hook, wire) - have;
+    double have = bly_choice_wire_mass(was), adds = mix_wound(bench, hook, wire) - have;
     act->adds = moments_scaled(act->adds, adds / act->adds.m);
     act->low = -have;
     act->high = bly_wire_turns_most(part, on) * bly_wire_turn_mass(part, on) - have;
@@ -193,7 +189,8 @@ static void make_acts(const Bench *bench, const MendList *mends, const Mix *mix,
                       Act acts[MENDS_AT_ONCE]) {
     for (int k = 0; k < mix->count; k++) {
         const Mend *mend = &mends->at[mix->mend[k]];
-        double give = is_exchange(mend->kind) ? exchange_give(bench, mend) : give_of(bench, mend);
+        double give =
+            mend_is_exchange(mend->kind) ? exchange_give(bench, mend) : give_of(bench, mend);
         acts[k] = (Act){in_si(&mend->adds), give / BLY_SIGMAS_95, -1, -INFINITY, INFINITY};
     }
     for (int k = 0; k < mix->count; k++) {

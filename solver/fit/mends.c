@@ -221,7 +221,7 @@ bool mends_cut(const Bench *bench, int like, double more, MendList *list, int *a
         }
     }
     size_t count = list->count;
-    if (on == NULL || mend_wire_mass(now) + more < trim_turns_least * turn)
+    if (on == NULL || bly_choice_wire_mass(now) + more < trim_turns_least * turn)
         return true;
     if (!wind_by(bench, was.seat[0], wire, more / turn, list, err))
         return false;
@@ -251,11 +251,6 @@ static bool wires(const Bench *bench, int seat, MendList *list, BlyError *err) {
 
 /* ---- rings and hooks ---- */
 
-/* Words that may be missing. */
-static bool same_word(const char *a, const char *b) {
-    return strcmp(a != NULL ? a : "", b != NULL ? b : "") == 0;
-}
-
 static bool one_ring_off(const BlyPart *from, const BlyPart *to) {
     int a, b;
     if (!bly_ring_number(from->size, &a) || !bly_ring_number(to->size, &b))
@@ -273,7 +268,7 @@ static const BlyPart *next_ring(const Bench *bench, int seat, int way, const Bly
         double more = way * (parts[i]->mass.value - ring->mass.value);
         choice.of[BLY_PART_RING] = (BlyChosenPart){parts[i], {NAN, 0}};
         if (more > step_least * ring->mass.value && one_ring_off(ring, parts[i]) &&
-            same_word(parts[i]->material, ring->material) &&
+            bly_words_alike(parts[i]->material, ring->material) &&
             (best == NULL || more < way * (best->mass.value - ring->mass.value)) &&
             bly_choice_fits(&bench->build->seats[seat], &choice, NULL))
             best = parts[i];
@@ -298,11 +293,11 @@ static bool next_number(const Craft *craft, int a, int b) {
 static int hook_steps(BlyMend kind, int grades, const BlyPart *from, const BlyPart *to) {
     bool number = from->size_rank != to->size_rank;
     int a = bly_hook_grade(from->grade), b = bly_hook_grade(to->grade);
-    if (!same_word(from->style, to->style) || !same_word(from->material, to->material))
+    if (!bly_words_alike(from->style, to->style) || !bly_words_alike(from->material, to->material))
         return 0;
     if (kind == BLY_MEND_GRADE)
         return number || a == 0 || b == 0 ? 0 : b - a;
-    bool wanted = grades == 0 ? same_word(from->grade, to->grade) : a > 0 && b - a == grades;
+    bool wanted = grades == 0 ? bly_words_alike(from->grade, to->grade) : a > 0 && b - a == grades;
     return wanted ? to->size_rank - from->size_rank : 0;
 }
 
@@ -341,7 +336,7 @@ static bool give_ring(const Bench *bench, int seat, BlyChoice *choice, BlyError 
     for (size_t i = 0; i < count; i++) {
         double off = fabs(rings[i]->mass.value - ring->mass.value);
         choice->of[BLY_PART_RING] = (BlyChosenPart){rings[i], {NAN, 0}};
-        if (one_ring_off(ring, rings[i]) && same_word(ring->material, rings[i]->material) &&
+        if (one_ring_off(ring, rings[i]) && bly_words_alike(ring->material, rings[i]->material) &&
             bly_choice_fits(s, choice, NULL) &&
             (best == NULL || off < fabs(best->mass.value - ring->mass.value)))
             best = rings[i];

@@ -65,6 +65,7 @@ bool mends_cut(const Bench *bench, int like, double more, MendList *list, int *a
 
 /* Does it to a rig of the build. */
 void mend_apply(const BlyBuild *build, const Mend *mend, BlyRig *rig);
+bool mend_is_exchange(BlyMend kind); /* one part for another: a ring or a hook */
 /* Both at once make no sense: the same thing twice, or two hooks that do not change alike. */
 bool mends_exclude(const Mend *a, const Mend *b);
 /* Whether the maker's box holds what mends so numbered take together. */

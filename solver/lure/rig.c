@@ -6,6 +6,15 @@
 #include <stdlib.h>
 #include <string.h>
 
+double bly_choice_wire_mass(const BlyChoice *choice) {
+    const BlyChosenPart *wire = &choice->of[BLY_PART_WIRE];
+    if (wire->part == NULL)
+        return 0;
+    return isfinite(wire->weighed.value)
+               ? wire->weighed.value
+               : choice->count * bly_wire_turn_mass(wire->part, choice->of[BLY_PART_HOOK].part);
+}
+
 BlyChoice bly_choice_empty(double x) {
     BlyChoice choice = {.x = x, .thickness = NAN};
     for (int kind = 0; kind < BLY_PART_KINDS; kind++)

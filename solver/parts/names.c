@@ -107,3 +107,7 @@ void bly_hook_size(int rank, char out[8]) {
     else if (rank > RANK_OF_ONE && rank <= RANK_OF_ONE + LARGEST_AUGHT)
         (void)snprintf(out, 8, "%d/0", rank - RANK_OF_ONE);
 }
+
+bool bly_words_alike(const char *a, const char *b) {
+    return strcmp(a != NULL ? a : "", b != NULL ? b : "") == 0;
+}

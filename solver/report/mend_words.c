@@ -46,16 +46,6 @@ static const char *plural(int count) {
     return count == 1 ? "" : "s";
 }
 
-/* kg of all turns. */
-static double wire_mass(const BlyChoice *choice) {
-    const BlyChosenPart *wire = &choice->of[BLY_PART_WIRE];
-    if (wire->part == NULL)
-        return 0;
-    return isfinite(wire->weighed.value)
-               ? wire->weighed.value
-               : choice->count * bly_wire_turn_mass(wire->part, part(choice, BLY_PART_HOOK));
-}
-
 /* Its length, and to the quarter what that is in turns: "34.5 mm (3.75 turns)". */
 static void turns_words(const Said *said, const BlyPart *wire, const BlyPart *hook, double mass,
                         const char *more, char out[WORDS_MAX]) {
@@ -79,7 +69,7 @@ static void wire_step(Said *said, const char *seat, const BlyChoice *was, const 
         }
         return;
     }
-    double more = wire_mass(is) - (on == wire ? wire_mass(was) : 0);
+    double more = bly_choice_wire_mass(is) - (on == wire ? bly_choice_wire_mass(was) : 0);
     if (fabs(more) < 0.05 * bly_wire_turn_mass(wire, hook))
         return;
     turns_words(said, wire, hook, more, on == wire && more > 0 ? "more " : "", turns);

@@ -277,14 +277,8 @@ static void add_turns(const TrimTask *task, size_t s, const BlyPart *wire, int m
 
 /* ---- a lighter hook, with turns on it ---- */
 
-/* By how much one hook differs from the next of its kind, 95 of 100: docs/uncertain.md. */
-static const double hook_to_hook = 0.05;
 /* kg: of what all but cancels nothing is a share. */
 static const double least_change = 20e-6;
-
-static bool same_word(const char *a, const char *b) {
-    return strcmp(a ? a : "", b ? b : "") == 0;
-}
 
 /* Rules that a mend does not break anew (fit/mends.c), of hooks. */
 static bool breaks_craft(const TrimTask *task, size_t s, const BlyChoice *to) {
@@ -316,7 +310,8 @@ static const BlyPart *lighter_hook(const TrimTask *task, size_t s, const BlyPart
         choice.of[BLY_PART_HOOK].part = one;
         if (grades == finer && one->mass.value < hook->mass.value &&
             (smaller ? one->size_rank < hook->size_rank : one->size_rank == hook->size_rank) &&
-            same_word(one->style, hook->style) && same_word(one->material, hook->material) &&
+            bly_words_alike(one->style, hook->style) &&
+            bly_words_alike(one->material, hook->material) &&
             (!best || one->size_rank > best->size_rank) &&
             bly_choice_fits(&task->build->seats[s], &choice, NULL) &&
             !breaks_craft(task, s, &choice))
@@ -327,8 +322,8 @@ static const BlyPart *lighter_hook(const TrimTask *task, size_t s, const BlyPart
 
 /* kg, 95 of 100, of one hook for another that nobody weighed. */
 static double exchange_give(const BlyPart *a, const BlyPart *b) {
-    return hypot(a->mass.value * hypot(bly_part_give_share(a), hook_to_hook),
-                 b->mass.value * hypot(bly_part_give_share(b), hook_to_hook));
+    return hypot(a->mass.value * hypot(bly_part_give_share(a), BLY_HOOK_TO_HOOK),
+                 b->mass.value * hypot(bly_part_give_share(b), BLY_HOOK_TO_HOOK));
 }
 
 /* The other hook, bare and with wire on it by the scale, a part at a time of what it is lighter. */

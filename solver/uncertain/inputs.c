@@ -6,9 +6,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* From hook to hook of one kind, five weighed: "surprisingly large"; the number from memory. */
-static const double hook_to_hook = 0.05;
-
 static const struct {
     const char *words, *advice;
 } table[BLY_INPUT_KINDS] = {
@@ -124,7 +121,7 @@ static void add_piece(List *list, const BlyChosenPart *piece, int seat, int kind
         add(list, (BlyInput){BLY_IN_PART_MASS, part->id, -1, -1, -1, mass.value, mass.give});
         if (kind == BLY_PART_HOOK)
             add(list, (BlyInput){BLY_IN_PIECE_MASS, part->id, seat, -1, kind, mass.value,
-                                 hook_to_hook * mass.value});
+                                 BLY_HOOK_TO_HOOK * mass.value});
     }
 }
 
