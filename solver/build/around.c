@@ -9,10 +9,12 @@
 #include <gsl/gsl_math.h>
 
 /* Shares of the length. */
-static const double belly_at = 0.35, slot_at = 0.1, keel_from = 0.27, keel_to = 0.67;
-/* Of a patch where there is no lip: its ends at most, where it begins at
+static const double belly_at = 0.35, slot_at = 0.1, metal_from = 0.15, metal_to = 0.67;
+/* Of metal where there is no lip: its ends at most, where it begins at
  * latest, and its least length. */
 static const double reach_from = 0.1, reach_to = 0.8, reach_early = 0.17, reach_least = 0.15;
+static const double clear = 2e-3;       /* of the belly eye, as the craft has it */
+static const double patch_least = 6e-3; /* as long as the narrowest strip is wide */
 static const double lip_least = 0.18, lip_most = 0.29;
 static const double end_gap = 1e-3, slot_angle_deg = 40.0, lip_narrowest = 6e-3;
 static const double strip_usual = 0.6;   /* of the body's width */
@@ -60,7 +62,7 @@ static double strip_width(const BlyBody *shape, double from, double to) {
     return width;
 }
 
-/* Where metal may lie on the belly, and the widest strip there. */
+/* Where metal may lie on the belly, and how wide a strip is wanted there at least. */
 typedef struct Reach {
     double from, to, strip;
 } Reach;
@@ -91,15 +93,40 @@ static bool find_reach(const BlyBody *shape, double x0, double length, Reach *ou
     return false;
 }
 
-static void put_keel(const BlyBody *shape, double x0, double length, bool lipless, BlyText *out) {
-    Reach at = {half_mm(x0 + keel_from * length), half_mm(x0 + keel_to * length), 0};
-    if (!lipless || !find_reach(shape, x0, length, &at))
-        at.strip = strip_width(shape, at.from, at.to);
+static void put_patch(const BlyBody *shape, const char *name, const Reach *at, const char *behind,
+                      BlyText *out) {
     bly_text_appendf(out,
-                     "    \"keel\": { \"kind\": \"patch\", \"x\": [\"%.10g mm\", \"%.10g mm\"], ",
-                     1e3 * at.from, 1e3 * at.to);
+                     "    \"%s\": { \"kind\": \"patch\", \"x\": [\"%.10g mm\", \"%.10g mm\"], ",
+                     name, 1e3 * at->from, 1e3 * at->to);
     bly_text_append(out, "\"side\": \"belly\", ");
-    put_length(out, "width", at.strip, " }\n  },\n");
+    put_length(out, "width", fmax(at->strip, strip_width(shape, at->from, at->to)), behind);
+}
+
+/* Beside a lip metal lies about the belly eye, as far as the body carries the narrowest strip;
+ * where it carries none behind the eye there is room for dots. */
+static Reach reach_about(const BlyBody *shape, double x0, double length, double eye) {
+    double body = strips_sold[0] / strip_widest, end = x0 + metal_to * length;
+    Reach at = {wide_until(shape, eye, -0.5e-3, x0 + metal_from * length, body),
+                wide_until(shape, eye, 0.5e-3, end, body), 0};
+    if (at.to < eye + clear + patch_least)
+        at.to = half_mm(end);
+    return at;
+}
+
+/* One patch ahead of the belly eye and one behind it, for no strip goes across; one of them, or
+ * both as one, where there is no room. */
+static void put_metal(const BlyBody *shape, double x0, double length, bool lipless, BlyText *out) {
+    static const char more[] = " },\n", last[] = " }\n  },\n";
+    double eye = half_mm(x0 + belly_at * length);
+    Reach at = reach_about(shape, x0, length, eye);
+    if (lipless)
+        (void)find_reach(shape, x0, length, &at);
+    Reach chest = {at.from, eye - clear, at.strip}, keel = {eye + clear, at.to, at.strip};
+    bool ahead = chest.to - chest.from >= patch_least, behind = keel.to - keel.from >= patch_least;
+    if (ahead)
+        put_patch(shape, "chest", &chest, behind ? more : last, out);
+    if (behind || !ahead)
+        put_patch(shape, "keel", behind ? &keel : &at, last, out);
 }
 
 static void put_lip(const BlyBody *shape, double x0, double length, double width, BlyText *out) {
@@ -128,7 +155,7 @@ static void put_seats(const BlyBody *shape, bool lipless, BlyText *out) {
     put_length(out, "x", tenth_mm(x0 + length - gap), ", \"side\": \"tail\" },\n");
     if (!lipless)
         put_lip(shape, x0, length, width, out);
-    put_keel(shape, x0, length, lipless, out);
+    put_metal(shape, x0, length, lipless, out);
 }
 
 static const char usual_target[] = "{\n"

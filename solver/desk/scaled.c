@@ -20,7 +20,8 @@ static const double shows_step = 0.05, shows_least = 0.02, shows_room = 0.1, sho
 typedef struct Growth {
     double length, width, height; /* factors */
     double old_length, new_length;
-    bool turned; /* and stays so */
+    double old_eye, new_eye; /* where the belly hanger stands */
+    bool turned;             /* and stays so */
 } Growth;
 
 static cJSON *member(const cJSON *object, const char *key) {
@@ -81,8 +82,9 @@ static bool read_size(const char *text, const char *option, double *out, BlyErro
                     strcmp(option, "--length") == 0 ? 10 : 2);
 }
 
-static bool find_growth(const cJSON *body, const ScaledWords *w, Growth *out, BlyError *err) {
-    const cJSON *stations = member(body, "stations");
+static bool find_growth(const cJSON *doc, const ScaledWords *w, Growth *out, BlyError *err) {
+    const cJSON *stations = member(member(doc, "body"), "stations");
+    const cJSON *belly = member(member(doc, "seats"), "belly");
     bool round_one = member(stations->child, "diameter") != NULL;
     double length = most_of(stations, "x");
     double width = most_of(stations, round_one ? "diameter" : "width");
@@ -99,6 +101,8 @@ static bool find_growth(const cJSON *body, const ScaledWords *w, Growth *out, Bl
     out->width = isnan(said[1]) ? out->length : said[1] / width;
     out->height = isnan(said[2]) ? out->length : said[2] / height;
     out->turned = round_one && out->width == out->height;
+    out->old_eye = read_item(member(belly, "x"), BLY_DIM_LENGTH);
+    out->new_eye = stepped(out->length * out->old_eye, seat_step);
     return true;
 }
 
@@ -147,6 +151,20 @@ static bool grow_place(cJSON *seat, const Growth *g) {
     return grow(seat, "x", g->length, seat_step, BLY_DIM_LENGTH);
 }
 
+/* What a patch keeps clear of the belly eye stays, but on very short ones. */
+static bool grow_patch(cJSON *seat, const Growth *g) {
+    static const double clear = 2e-3, clear_share = 0.05; /* of the length */
+    double kept = fmin(clear, clear_share * g->new_length);
+    bool good = true;
+    for (cJSON *end = member(seat, "x")->child; good && end != NULL; end = end->next) {
+        double x = read_item(end, BLY_DIM_LENGTH), off = x - g->old_eye;
+        bool near = fabs(off) < clear + 0.5 * seat_step;
+        x = near ? g->new_eye + copysign(kept, off) : stepped(g->length * x, seat_step);
+        good = set_item(end, x, BLY_DIM_LENGTH);
+    }
+    return good;
+}
+
 /* The narrowest strip that is sold, m: a patch that takes none is of no use to anyone. */
 static double narrowest_strip(const BlyCatalog *catalog) {
     double least = INFINITY;
@@ -158,14 +176,17 @@ static double narrowest_strip(const BlyCatalog *catalog) {
     return least;
 }
 
+static bool is_patch(const cJSON *seat) {
+    const cJSON *kind = member(seat, "kind");
+    return cJSON_IsString(kind) && strcmp(kind->valuestring, "patch") == 0;
+}
+
 /* The widest strip a patch takes, grown, but for the narrowest one where the body carries it. */
 static bool grow_width(cJSON *seat, const Growth *g, double narrowest, double body) {
     static const double share_most = 0.7; /* of the body's width: common practice, no source */
-    const cJSON *kind = member(seat, "kind");
     double old = read_item(member(seat, "width"), BLY_DIM_LENGTH);
     double grown = stepped(g->width * old, seat_step);
-    bool patch = cJSON_IsString(kind) && strcmp(kind->valuestring, "patch") == 0;
-    if (patch && grown < narrowest && narrowest <= share_most * body)
+    if (is_patch(seat) && grown < narrowest && narrowest <= share_most * body)
         return set_item(member(seat, "width"), narrowest, BLY_DIM_LENGTH);
     return grow(seat, "width", g->width, seat_step, BLY_DIM_LENGTH);
 }
@@ -174,7 +195,7 @@ static bool grow_width(cJSON *seat, const Growth *g, double narrowest, double bo
 static bool grow_seats(cJSON *seats, const Growth *g, double narrowest, double body) {
     bool good = true;
     for (cJSON *one = seats->child; good && one != NULL; one = one->next)
-        good = grow_place(one, g) &&
+        good = (is_patch(one) ? grow_patch(one, g) : grow_place(one, g)) &&
                grow(one, "depth", fmin(g->length, g->height), seat_step, BLY_DIM_LENGTH) &&
                grow_width(one, g, narrowest, body) &&
                grow(one, "length", g->length, seat_step, BLY_DIM_LENGTH);
@@ -281,7 +302,7 @@ bool starter_scaled(const Starter *starter, const char *name, const ScaledWords 
     if (!starter_text(starter, name, &plain, err))
         return false;
     cJSON *doc = bly_json_parse(plain, strlen(plain), err);
-    bool good = doc != NULL && find_growth(member(doc, "body"), words, &growth, err);
+    bool good = doc != NULL && find_growth(doc, words, &growth, err);
     if (good && !grow_doc(doc, words, &growth, catalog))
         good = bly_fail(err, BLY_E_MEMORY, NULL, "no memory for the text");
     good = good && print(doc, &grown, err);

@@ -107,6 +107,19 @@ static bool slip_seat(BlySlips *to, const BlyBlank *blank, const BlySeat *seat, 
            (seat->kind != BLY_SEAT_TIE || slip_leader(to, blank, seat, err));
 }
 
+/* What lies on a patch is taken as lying on the skin: where two overlap, metal would be counted in
+ * one place twice. */
+static bool slip_overlap(BlySlips *to, const BlySeat *patch, const BlySeat *other, BlyError *err) {
+    double from = fmax(patch->x_from, other->x_from), end = fmin(patch->x_to, other->x_to);
+    char place[128];
+    (void)snprintf(place, sizeof place, "/seats/%.80s/x", other->name);
+    return patch->side != other->side || end - from < 1e-6 ||
+           bly_slip_add(to, err, place,
+                        "lies on the patch %s from %.4g to %.4g mm: metal on both would lie in one "
+                        "place",
+                        patch->name, in_mm * from, in_mm * end);
+}
+
 bool bly_slip_seats(BlySlips *to, const BlyBlank *blank, const BlySeat *seats, size_t count,
                     BlyError *err) {
     for (size_t i = 0; i < count; i++) {
@@ -115,6 +128,10 @@ bool bly_slip_seats(BlySlips *to, const BlyBlank *blank, const BlySeat *seats, s
         for (size_t k = 0; k < count && seats[i].kind == BLY_SEAT_SLOT; k++) {
             if (seats[k].kind == BLY_SEAT_HANGER && seats[k].side == BLY_AT_BELLY &&
                 !slip_hanger(to, &seats[i], &seats[k], err))
+                return false;
+        }
+        for (size_t k = i + 1; k < count && seats[i].kind == BLY_SEAT_PATCH; k++) {
+            if (seats[k].kind == BLY_SEAT_PATCH && !slip_overlap(to, &seats[i], &seats[k], err))
                 return false;
         }
     }

@@ -135,8 +135,33 @@ holds out "how much of it is to show, by what the bare body weighs"
 ! grep -q '"slot"' it.json && good || bad "a lip was not asked for"
 sed -i 's/"state": "float",/& "nose_down": ["2 deg", "9 deg"],/' it.json
 "$prog" fit it.json --rigs 1 >fitted 2>err; [ $? = 0 ] && good || bad "nose-down: $(cat fitted err)"
-sed -E 's/("patch", "x": )\[[^]]*\]/\1["20 mm", "50 mm"]/' it.json >back.json
+sed -E '/"chest"/d; s/("patch", "x": )\[[^]]*\]/\1["20 mm", "50 mm"]/' it.json >back.json
 "$prog" fit back.json --rigs 1 >fitted 2>err; [ $? = 1 ] && good || bad "from behind: $(cat fitted err)"
+# Where a body has room for it there is a patch on either side of the belly eye, 2 mm from it (as the craft has strips:
+# common practice, no source), and each takes the narrowest tape that is sold.
+sides() { # what, then the arguments of new
+    local what=$1; shift
+    rm -f it.json; "$prog" new it "$@" >/dev/null 2>err
+    /usr/bin/python3 - <<'PY' 2>>err && good || bad "$what has no patch on either side: $(cat err it.json)"
+import json
+seats = json.load(open("it.json"))["seats"]
+mm = lambda said: float(said.removesuffix(" mm"))
+eye, chest, keel = mm(seats["belly"]["x"]), seats["chest"], seats["keel"]
+assert abs(eye - 2 - mm(chest["x"][1])) < 1e-9 and abs(mm(keel["x"][0]) - 2 - eye) < 1e-9
+assert all(mm(p["x"][1]) - mm(p["x"][0]) >= 6 and mm(p["width"]) >= 6 for p in (chest, keel))
+PY
+}
+sides "a drawn one" --from traced-minnow.svg --length 110mm
+sides "a drawn one without a lip" --from traced-minnow.svg --length 110mm --no-lip
+sides "a measured one" "${sizes[@]}"
+sides "a measured one without a lip" "${sizes[@]}" --no-lip
+sides "a mesh" --from hump-minnow.stl
+sides "a minnow" --body minnow
+sides "a long minnow" --body minnow --length 140mm
+sides "a short one, shorter" --body short --length 47mm --width 18mm
+# A body too slim for it has metal behind the eye alone.
+rm -f it.json; "$prog" new it --displaced 1.2g --length 35mm --width 8mm --height 10mm >/dev/null
+! grep -q '"chest"' it.json && grep -q '"keel"' it.json && good || bad "a slim one: $(cat it.json)"
 # A floater shows what its body is lighter than water, less its parts (Archimedes' law): whatever it is of and
 # however long, a rig within the craft makes it float as it asks. Common woods, balsa to larch.
 for size in "60 balsa" "75 cedar" "120 larch"; do

@@ -64,6 +64,7 @@ export const newSeats = [
     usual: true,
     more: { angle: "40 deg", depth: "7 mm", length: ["16 mm", "26 mm"], width: "15 mm" },
   },
+  { name: "chest", kind: "patch", side: "belly", at: [0.16, 0.32], usual: true, more: { width: "8 mm" } },
   { name: "keel", kind: "patch", side: "belly", at: [0.38, 0.7], usual: true, more: { width: "8 mm" } },
   { name: "ridge", kind: "patch", side: "back", at: [0.38, 0.7], more: { width: "6 mm" } },
 ];

@@ -75,7 +75,7 @@ export class SeatsPanel {
       make("h3", {}, "No seats yet"),
       make("p", { class: "hint" }, "Line tie, hooks, lip and metal each need a place on the body. What is not wanted can be removed, what is missing added above."),
       button(
-        "Add the usual: tie, belly, tail, lip, keel",
+        "Add the usual: tie, belly, tail, lip, chest, keel",
         () => {
           this.#add(...newSeats.filter(({ usual }) => usual));
           this.cards.querySelector("button")?.focus(); // of the first seat, in this one's place
