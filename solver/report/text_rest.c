@@ -147,7 +147,11 @@ void text_judgement(const Report *r, const char *margin, const BlyTarget *t, con
                 t->shows_high, BLY_DIM_RATIO);
     if (!(j->nose_off == 0))
         miss_attitude(r, margin, t, afloat ? o->surface.nose_down : o->nose_down, j->nose_off);
-    if (!(j->roll_off == 0))
+    bool rolls = afloat && j->roll_off == -o->surface.roll_height;
+    if (rolls)
+        miss_of(r, margin, "rolls over at the surface: roll height", o->surface.roll_height, 0,
+                INFINITY, BLY_DIM_LENGTH);
+    if (!(j->roll_off == 0) && !rolls)
         miss_of(r, margin, "roll arm", o->roll_arm, t->roll_arm_least, INFINITY, BLY_DIM_LENGTH);
 }
 
