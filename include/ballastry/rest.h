@@ -108,7 +108,9 @@ typedef struct BlyTarget {
  * in its own unit, and where in the band it lies (-1 low edge, 0 middle, 1 high edge; 0 if open).
  * A side of the drift band that is left open is closed by the state: SUSPENDS within
  * BLY_SUSPEND_SPEED, SINKS and FLOATS beyond it. FLOATS is judged by the attitude at the surface,
- * and what does not float shows nothing. No rest attitude is pi outside any band that is asked. */
+ * and what does not float shows nothing; where a roll arm is asked it must stay upright there, too
+ * (roll height not below zero, of which roll_off then tells). No rest attitude is pi outside any
+ * band that is asked. */
 typedef struct BlyJudgement {
     bool met;
     double drift_off, shows_off, nose_off, roll_off;

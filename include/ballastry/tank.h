@@ -71,6 +71,9 @@ typedef struct BlyCorrection {
     double learnt; /* share of its variance that the readings took away, 0 to 1 */
 } BlyCorrection;
 
+/* The ounce is 28.349523125 g exactly: international yard and pound agreement, 1959. */
+#define BLY_OUNCE_IN_G 28.349523125
+
 /* What one reading did. */
 typedef struct BlyTaught {
     double before, after; /* what the build says it should be, as it was and corrected */
@@ -82,7 +85,9 @@ typedef struct BlyTaught {
     bool contradicts;     /* more than 3, and leaving it out settles it */
     double expected;      /* of those: what all else says it should have been, worked anew; NAN */
     double slip;          /* of those: 10, 0.1 or -1 when so many times the reading would agree with
-                           * all else: a decimal, or a way, that slipped; else NAN */
+                           * all else: a decimal, or a way, that slipped; of a mass also
+                           * BLY_OUNCE_IN_G or its inverse: ounces said in place of grams, or grams
+                           * in place of ounces; else NAN */
 } BlyTaught;
 
 typedef struct BlyBand90 {

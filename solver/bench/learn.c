@@ -180,7 +180,7 @@ static void write_pour(FILE *out, void *context) {
     const PourText *text = context;
     const PourWork *w = text->work;
     const Report report = {out, text->system};
-    text_pour(&report, &w->plan, w->known, w->made, &w->outcome, w->spread);
+    text_pour(&report, &w->plan, w->known, w->of_build, w->made, &w->outcome, w->spread);
 }
 
 static cJSON *pour_tree(const Bench *bench, const BlyBuild *build, const PourWords *words,

@@ -4,6 +4,7 @@
 #ifndef BALLASTRY_BUILD_BUILD_H
 #define BALLASTRY_BUILD_BUILD_H
 
+#include "ballastry/pour.h"
 #include "ballastry/build.h"
 #include "book/book.h"
 #include "lure/blank.h"
@@ -136,12 +137,19 @@ void build_ties_free(BuildTies *ties);
 bool build_text_mended(const BlyBuild *build, const BlyRig *rig, const BuildTies *ties, char **text,
                        BlyError *err) BLY_MUST_CHECK;
 
+/* ---- material.c ---- */
+
+/* What the body's own material is mixed of; false: it is no mix. */
+bool build_mix(const BlyBuild *build, const BlyCatalog *catalog, BlyMix *out);
+
 /* ---- log.c ---- */
 
 extern const char *const build_reading_keys[BUILD_READ_KINDS]; /* of the file: "scale" .. */
 bool build_is_date(const char *text);
 /* The furthest stage that a reading speaks of; false: nothing was read. */
 bool build_reached(const BlyBuild *build, BlyStage *stage);
+/* By what was read eyes and lip are in: no other body, eye or lip will come of it. */
+bool build_is_glued(const BlyBuild *build);
 /* The scale's reading of the furthest stage, the latest of them; NULL: none. */
 const BuildReading *build_last_scale(const BlyBuild *build);
 /* The kinds of part, bits 1 << BlyPartKind, that are glued in or coated over by the stage reached:

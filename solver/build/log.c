@@ -104,6 +104,11 @@ bool build_reached(const BlyBuild *build, BlyStage *stage) {
     return build->reading_count > 0;
 }
 
+bool build_is_glued(const BlyBuild *build) {
+    BlyStage stage;
+    return build_reached(build, &stage) && stage >= BLY_STAGE_EYED;
+}
+
 const BuildReading *build_last_scale(const BlyBuild *build) {
     const BuildReading *last = NULL;
     for (size_t i = 0; i < build->reading_count; i++) {

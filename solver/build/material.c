@@ -62,27 +62,41 @@ static bool read_phase(const BlyJson *mix, const char *key, const BlyCatalog *ca
 }
 
 /* Resin with a light filler, by share of volume or of mass; docs/pour.md. */
-static bool read_mix(const BlyJson *material, const BlyCatalog *catalog, BlyFigure *density,
-                     Swelling *swelling, BlyError *err) {
+static bool read_recipe(const BlyJson *material, const BlyCatalog *catalog, BlyMix *out,
+                        BlyError *err) {
     static const char *const outer[] = {"mix"};
     static const char *const keys[] = {"resin", "filler", "share", "share_by_mass"};
     BlyJson mix = bly_json_member(material, "mix"), share, by_mass;
     Swelling resin, filler;
-    BlyMix recipe = {0};
-    BlyFigure expansion;
+    *out = (BlyMix){0};
     if (!bly_json_object(material, outer, 1, err) || !bly_json_object(&mix, keys, 4, err) ||
-        !read_phase(&mix, "resin", catalog, &recipe.resin_density, &resin, err) ||
-        !read_phase(&mix, "filler", catalog, &recipe.filler_density, &filler, err))
+        !read_phase(&mix, "resin", catalog, &out->resin_density, &resin, err) ||
+        !read_phase(&mix, "filler", catalog, &out->filler_density, &filler, err))
         return false;
     bool volume = build_member(&mix, "share", &share);
     bool mass = build_member(&mix, "share_by_mass", &by_mass);
     if (volume == mass)
         return bly_json_refuse(&mix, volume ? BLY_E_CONFLICT : BLY_E_MISSING, err,
                                "expected either \"share\" (of volume) or \"share_by_mass\"");
-    recipe.by = mass ? BLY_MIX_BY_MASS : BLY_MIX_BY_VOLUME;
-    recipe.resin_expansion = resin.figure;
-    recipe.filler_expansion = filler.figure;
-    if (!build_figure(mass ? &by_mass : &share, &filler_share, measured_share, &recipe.share, err))
+    out->by = mass ? BLY_MIX_BY_MASS : BLY_MIX_BY_VOLUME;
+    out->resin_expansion = resin.figure;
+    out->filler_expansion = filler.figure;
+    return build_figure(mass ? &by_mass : &share, &filler_share, measured_share, &out->share, err);
+}
+
+bool build_mix(const BlyBuild *build, const BlyCatalog *catalog, BlyMix *out) {
+    BlyJson root = bly_json_root(build->doc), body = bly_json_member(&root, "body"),
+            material = bly_json_member(&body, "material");
+    return bly_json_member(&material, "mix").node != NULL &&
+           read_recipe(&material, catalog, out, NULL);
+}
+
+static bool read_mix(const BlyJson *material, const BlyCatalog *catalog, BlyFigure *density,
+                     Swelling *swelling, BlyError *err) {
+    BlyJson mix = bly_json_member(material, "mix");
+    BlyMix recipe;
+    BlyFigure expansion;
+    if (!read_recipe(material, catalog, &recipe, err))
         return false;
     if (!bly_mix_figures(&recipe, density, &expansion, err)) {
         bly_error_prefix(err, mix.where);

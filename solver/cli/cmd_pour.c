@@ -22,7 +22,7 @@ static int work(Cli *cli, const PourWords *words, cJSON **tree) {
     else if (cli->json)
         *tree = json_pour(&w.plan, w.known, w.made, &w.outcome, w.spread);
     else
-        text_pour(&cli->report, &w.plan, w.known, w.made, &w.outcome, w.spread);
+        text_pour(&cli->report, &w.plan, w.known, w.of_build, w.made, &w.outcome, w.spread);
     pour_work_release(&w);
     return status;
 }

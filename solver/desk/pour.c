@@ -190,6 +190,38 @@ static bool read_filler(const PourWords *w, const BlyCatalog *catalog, BlyFiller
     return good;
 }
 
+static bool says_filler(const PourWords *w) {
+    return w->filler != NULL || w->packed != NULL || w->gap_water != NULL ||
+           w->gap_vessel != NULL || w->gap_temperature != NULL || w->filler_mass != NULL ||
+           w->target != NULL || w->stirred;
+}
+
+/* Its share by volume: masses over densities. */
+static BlyFigure filler_by_volume(const BlyMix *mix) {
+    double share = mix->share.value;
+    if (mix->by == BLY_MIX_BY_VOLUME || !(share > 0))
+        return mix->share;
+    double filler = share / mix->filler_density.value;
+    double volume = filler / (filler + (1 - share) / mix->resin_density.value);
+    return (BlyFigure){volume, mix->share.give * volume * (1 - volume) / (share * (1 - share))};
+}
+
+/* A body that is a mix is cast of it; what is said of the resin goes before. */
+static void take_mix(const PourWords *w, const BlyBuild *build, const BlyCatalog *catalog,
+                     PourWork *work) {
+    BlyMix mix;
+    if (build == NULL || says_filler(w) || !build_mix(build, catalog, &mix))
+        return;
+    work->of_build = true;
+    work->pour.filler.density = mix.filler_density;
+    work->pour.filler.packed = filler_by_volume(&mix);
+    work->pour.filler.stirred = true;
+    if (w->cured == NULL && w->a_density == NULL && w->b_density == NULL) {
+        work->pour.resin.cured_density = mix.resin_density;
+        work->known = NULL;
+    }
+}
+
 /* The pieces of the build lie in the mould before the pour. */
 static void embed(const BlyBuild *build, BlyEmbedded pieces[BLY_INSETS_MAX], BlyMould *mould) {
     for (size_t i = 0; i < build->inset_count; i++) {
@@ -222,6 +254,8 @@ static bool read_pour(const PourWords *w, const BlyBuild *build, const BlyCatalo
                 read_figure(w->scale_give, "--scale-give", BLY_DIM_MASS, NULL, 0, &scale, err);
     out->bench.allowance_share = allowance.value;
     out->bench.scale_give = scale.value;
+    if (good)
+        take_mix(w, build, catalog, work);
     return good;
 }
 

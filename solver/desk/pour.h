@@ -24,13 +24,15 @@ typedef struct PourWork {
     /* Of the catalog: whose density stands for the cured resin's, where only its kind was said
      * ("--resin epoxy"); NULL: none. */
     const BlyMaterial *known;
+    bool of_build;      /* resin and filler are those of the build's own mix, stirred */
     BlyBuild *made;     /* the build with such a blank, as it is fitted; NULL: no build was named */
     BlyOutcome outcome; /* of that in its own water */
     BlySpread *spread;
 } PourWork;
 
 /* What to mix and what that blank will do in the build (may be NULL), all of which is the work's
- * own. The build gives the volume where no mould is named, and its pieces lie in the mould.
+ * own. The build gives the volume where no mould is named, its pieces lie in the mould, and a body
+ * of a mix is poured of that mix where nothing is said of a filler.
  * `catalog` gives the density of a filler that is named by a material's id. err->where or its first
  * word is the option, "--filler", or it is a place in the build. Release it in every case. */
 bool pour_work(const PourWords *words, const BlyBuild *build, const BlyCatalog *catalog,

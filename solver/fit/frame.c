@@ -24,6 +24,9 @@ double frame_moment(const Frame *frame, const Lump *lump, int angle) {
 
 double frame_roll(const Frame *frame, const Lump *lump) {
     WeightInWater weight = moments_weight(lump, frame->rho);
+    double t = frame->angle[AT_MIDDLE];
+    if (frame->roll_afloat)
+        return -moments_stiffness(weight, cos(t), sin(t));
     return weight.z - frame->ref_z * weight.net + frame->roll_least * lump->m;
 }
 
@@ -45,6 +48,8 @@ double frame_blank_moment(const Frame *frame, const Lump *blank, int angle) {
 
 double frame_blank_roll(const Frame *frame, const Lump *blank) {
     Lump hull = hull_lump(frame);
+    if (frame->roll_afloat)
+        return frame_roll(frame, blank) - frame->roll_hull;
     return frame_roll(frame, blank) + frame_roll(frame, &hull);
 }
 
@@ -228,7 +233,18 @@ static double likely_wet(const Anchor *a, const BlyTarget *target, const Frame *
     return within(wet, 0.02, 0.999);
 }
 
-/* Afloat: net weight is what the dry part would displace. Its roll arm is asked under water. */
+/* Of the roll arm, asked under water, and the roll height only that is a row which the lure is
+ * nearer to missing: mass times metacentric height is what the waterplane and the hull's buoyancy
+ * do, less the moment of what it carries. */
+static void choose_roll(const Anchor *a, const BlyTarget *target, Frame *frame) {
+    double arm = frame_blank_roll(frame, &a->all);
+    if (!(target->roll_arm_least > 0))
+        return;
+    frame->roll_afloat = true;
+    frame->roll_afloat = frame_blank_roll(frame, &a->all) > arm;
+}
+
+/* Afloat: net weight is what the dry part would displace. */
 static bool at_surface(const Anchor *a, const BlyTarget *target, Frame *frame, BlyError *err) {
     const BlyBody *hull = a->lure->blank->hull;
     double solid = bly_body_solid(hull)->volume, scale = frame->hull_v / solid; /* to cm3 */
@@ -247,6 +263,7 @@ static bool at_surface(const Anchor *a, const BlyTarget *target, Frame *frame, B
         WeightInWater items = moments_weight(&a->all, frame->rho);
         frame->stiffness = frame->rho * cut.along * scale * 1e3 + lift * high +
                            moments_stiffness(items, cos(t), sin(t));
+        frame->roll_hull = frame->rho * cut.across * scale * 1e3 + lift * high;
     }
     BlyVec3 drag;
     double net = isfinite(frame->n_middle) ? frame->n_middle : frame->n_high;
@@ -254,6 +271,7 @@ static bool at_surface(const Anchor *a, const BlyTarget *target, Frame *frame, B
                               err))
         return false;
     frame->ref_z = 1e3 * (a->worked != NULL ? a->worked->drag_centre.z : drag.z);
+    choose_roll(a, target, frame);
     return true;
 }
 

@@ -26,6 +26,8 @@ typedef struct Frame {
     double ref_z;             /* mm, body axes: the drag centre's */
     double stiffness;         /* g mm/rad, for turning moments into angles */
     double roll_least;        /* mm */
+    bool roll_afloat;         /* the roll height binds before the roll arm */
+    double roll_hull;         /* g mm, what the hull does against rolling at the surface */
 } Frame;
 
 /* Sets the frame of one water from the lure as it is taken to come out; `worked` is what the full

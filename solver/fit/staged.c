@@ -72,13 +72,28 @@ static bool stay_within(Problem *first, BlyFitResult *with, BlyFitResult *out, B
     return true;
 }
 
-static bool try_with_tank(Problem *first, Problem *second, BlyFitResult *out, BlyError *err) {
+static bool rank(const FitRanker *ranker, const Problem *found, BlyFitResult *out, BlyError *err) {
+    return ranker == NULL || out->count == 0 || ranker->rank(ranker->context, found, out, err);
+}
+
+/* What is glued cannot be chosen better: if what trims can bring in is all that is left, that is
+ * the answer. */
+static bool rank_glued(const Problem *second, const FitRanker *ranker, BlyFitResult *with,
+                       BlyError *err) {
+    return !build_is_glued(second->build) || with->met || with->stopped ||
+           rank(ranker, second, with, err);
+}
+
+static bool try_with_tank(Problem *first, Problem *second, const FitRanker *ranker,
+                          BlyFitResult *out, BlyError *err) {
     BlyFitResult with = {0};
     bool good =
         fit_search(second, out->count > 0 ? &out->rigs[0] : NULL, FIT_TRY_BEYOND, &with, err);
+    const bool on_paper = good && with.met;
+    good = good && rank_glued(second, ranker, &with, err);
     if (good && with.met) {
         take_over(&with, out);
-        out->second_try = has_tank_parts(&out->rigs[0].rig);
+        out->second_try = on_paper && has_tank_parts(&out->rigs[0].rig);
     } else if (good && (with.stopped || problem_over(first))) {
         carry(&with, out);
         end_early(out);
@@ -111,10 +126,6 @@ static bool look_for_missing(Problem *p, BlyFitResult *out, BlyError *err) {
            problem_missing(p, &out->rigs[0], out->missing, sizeof out->missing, err);
 }
 
-static bool rank(const FitRanker *ranker, const Problem *found, BlyFitResult *out, BlyError *err) {
-    return ranker == NULL || out->count == 0 || ranker->rank(ranker->context, found, out, err);
-}
-
 static bool beyond_the_first(Problem *first, unsigned live, unsigned gone, const FitRanker *ranker,
                              BlyFitResult *out, BlyError *err) {
     Problem second;
@@ -123,14 +134,14 @@ static bool beyond_the_first(Problem *first, unsigned live, unsigned gone, const
     if (live & tank) {
         good = problem_begin_like(first, first->build, BLY_RULE_FIRST_BUILD, gone | tank, &second,
                                   &alike, err) &&
-               try_with_tank(first, &second, out, err);
+               try_with_tank(first, &second, ranker, out, err);
         base = &second;
     }
     if (good && !out->met && !out->stopped)
         good = look_at_body(first, out, err) &&
                fit_loosen(base, live & ~tank, gone | tank, out, err) &&
                look_for_missing(first, out, err);
-    if (good && out->met)
+    if (good && out->met && !out->surest)
         good = rank(ranker, out->second_try ? base : first, out, err);
     if (base == &second)
         problem_end(&second);

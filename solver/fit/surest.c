@@ -297,7 +297,8 @@ static bool rank_list(const Problem *p, RankedList *list, Ranking *ranking, BlyF
     size_t best = rank_leader(list, undecided);
     if (fit_halted(p->options))
         return halt(out);
-    if (!on_paper && !(list->at[best].chance >= fair && list->count > 1))
+    bool others = list->count > 1 || build_is_glued(p->build); /* there may be no others */
+    if (!on_paper && !(list->at[best].chance >= fair && others))
         return true;
     size_t count = choose(list, ranking->wanted, on_paper);
     return look_whole(p, list, err) && give(p, list, count, on_paper, ranking, out, err);

@@ -88,12 +88,22 @@ static void say_higher(const Problem *p, const BlyFitRig *nearest, char out[64])
                      5 * ceil(20 * shows + 0.5));
 }
 
+static void say_glued(double most, const char *way, char *out, size_t size) {
+    (void)bly_format(out, size,
+                     "with what is mounted already the nearest weighs %.2f g too %s in water", most,
+                     way);
+}
+
 void problem_too_light(const Problem *p, const BlyFitRig *nearest, char *out, size_t size) {
     const BlyBlank *blank = &p->build->blank;
     double water, most = most_lacking(p, nearest, false, &water);
     char named[80], higher[64];
     if (!(1e-3 * most > worth_saying * blank->body_mass) || !(blank->body_density > 0))
         return;
+    if (build_is_glued(p->build)) {
+        say_glued(most, "little", out, size);
+        return;
+    }
     double volume = blank->body_mass / blank->body_density;
     double density = blank->body_density + 1e-3 * most / volume;
     name_wood(dense_enough(p->catalog, density, water), named);
@@ -111,6 +121,10 @@ void problem_too_heavy(const Problem *p, const BlyFitRig *nearest, char *out, si
     char named[80];
     if (!(1e-3 * most > worth_saying * build->blank.body_mass) || !(own > 0))
         return;
+    if (build_is_glued(build)) {
+        say_glued(most, "much", out, size);
+        return;
+    }
     double density = own - 1e-3 * most * own / build->blank.body_mass;
     bool solid_print = isfinite(build->mesh_unit) && build->filled.value > 0.99;
     if (!(density > 0))

@@ -132,6 +132,31 @@ static void set_wires(Craft *c, const BlyPart *const *eyes, size_t count, int st
     }
 }
 
+static bool some_keeps_wood(Craft *c, size_t seat, const BlyPart *const *eyes, size_t count) {
+    const BlySeat *s = &c->build->seats[seat];
+    bool some = false;
+    c->seat[seat].keeps_wood = true;
+    for (size_t i = 0; i < count && !some; i++)
+        some = craft_eye(c, (int)seat, s->x_from, eyes[i]) == 0 ||
+               craft_eye(c, (int)seat, s->x_to, eyes[i]) == 0;
+    c->seat[seat].keeps_wood = some;
+    return some;
+}
+
+/* Let go because one place cannot keep it, the rule goes on where it can be kept: a tail too thin
+ * for any eye makes no screw hold in balsa. */
+static void keep_wood_elsewhere(Craft *c, const BlyPart *const *eyes, size_t count) {
+    bool everywhere = true;
+    if (craft_binds(c, BLY_RULE_EYE_WOOD) || (c->asked & (1u << BLY_RULE_EYE_WOOD)) != 0)
+        return;
+    for (size_t s = 0; s < c->build->seat_count; s++) {
+        if (is_open_for_eyes(c, s))
+            everywhere = some_keeps_wood(c, s, eyes, count) && everywhere;
+    }
+    for (size_t s = 0; everywhere && s < c->build->seat_count; s++)
+        c->seat[s].keeps_wood = false; /* let go to see what comes of it */
+}
+
 static bool set_alike(Craft *c, const BlyPart **eyes, size_t count, BlyError *err) {
     size_t seats = c->build->seat_count;
     size_t *next = calloc(seats * (count + 1) + 1, sizeof *next);
@@ -188,6 +213,7 @@ bool craft_set_eyes(Craft *c, BlyError *err) {
         return false;
     for (int style = 0; style < CRAFT_STYLES; style++)
         set_wires(c, eyes, count, style);
+    keep_wood_elsewhere(c, eyes, count);
     bool done = set_alike(c, eyes, count, err);
     set_usual(c, eyes, count);
     c->fine_everywhere = c->judging; /* what must be alike is settled without it */

@@ -147,7 +147,9 @@ static bool begin(const BlyBuild *build, const BlyCatalog *catalog, unsigned loo
         build->has_target && build->target.nose_high <= -out->rules->tail_down + 1e-9;
     set_sizes(out);
     set_grades(out);
-    out->live &= ~(loosened | craft_asked(out));
+    out->live &= ~craft_asked(out);
+    out->asked = ~out->live;
+    out->live &= ~loosened;
     craft_set_usual(out);
     if (craft_set_eyes(out, err))
         return true;

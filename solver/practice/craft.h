@@ -17,6 +17,7 @@ enum {
 /* What goes in at one seat. */
 typedef struct CraftSeat {
     double wire[CRAFT_STYLES]; /* m, the least that the rules ask for here; NAN: none */
+    bool keeps_wood; /* EYE_WOOD binds here though it is let go: another place cannot keep it */
 } CraftSeat;
 
 /* Zero: no rules. The build and its catalog are borrowed. */
@@ -25,6 +26,7 @@ typedef struct Craft {
     const BlyCatalog *catalog;
     const BlyPractice *rules;     /* NULL: none, and nothing is ever broken */
     unsigned live;                /* rules that bind */
+    unsigned asked;               /* rules that the build asks to break, or that are off */
     double length, width, height; /* m, of the body */
     double mass;                  /* kg, of the finished lure: the rig's own when one is judged,
                                    * else estimated */

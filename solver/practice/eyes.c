@@ -91,32 +91,43 @@ static bool too_soft(const Craft *c, const BlySeat *seat, const BlySection *sect
            bly_blank_density(&c->build->blank, middle, &inset) < c->rules->screw_density;
 }
 
-unsigned craft_shank(const Craft *c, const BlySeat *seat, double x, const BlyPart *eye) {
-    const unsigned wood = 1u << BLY_RULE_EYE_WOOD, hollow = 1u << BLY_RULE_EYE_SOLID;
+static const unsigned wood = 1u << BLY_RULE_EYE_WOOD, hollow = 1u << BLY_RULE_EYE_SOLID;
+
+/* By these rules. */
+static unsigned shank_breaks(const Craft *c, unsigned rules, const BlySeat *seat, double x,
+                             const BlyPart *eye) {
     BlySection section;
     int style = craft_eye_style(eye);
-    if ((c->live & (wood | hollow)) == 0 || !isfinite(eye->length) || !isfinite(eye->wire) ||
+    if ((rules & (wood | hollow)) == 0 || !isfinite(eye->length) || !isfinite(eye->wire) ||
         !bly_body_section(c->build->shape, x, &section))
         return 0;
     unsigned broken = 0;
     double hole = style == 1 ? 2 * eye->wire : eye->wire;
     double share = style == 1 ? c->rules->twisted_share : c->rules->screw_share;
-    if (c->live & wood) {
+    if (rules & wood) {
         double least = least_wood(c, seat, &section, x, eye->length);
         if (eye->length > deepest(c, seat, &section, x) + slack || hole > share * least + slack)
             broken |= wood;
         if (style == 0 && too_soft(c, seat, &section, x, eye->length))
             broken |= wood;
     }
-    if ((c->live & hollow) && !stands_in_solid(c, seat, &section, x, eye->length))
+    if ((rules & hollow) && !stands_in_solid(c, seat, &section, x, eye->length))
         broken |= hollow;
     return broken;
+}
+
+unsigned craft_shank(const Craft *c, const BlySeat *seat, double x, const BlyPart *eye) {
+    return shank_breaks(c, c->live, seat, x, eye);
+}
+
+static unsigned rules_at(const Craft *c, int seat) {
+    return c->live | (c->seat[seat].keeps_wood ? wood : 0);
 }
 
 unsigned craft_eye(const Craft *c, int seat, double x, const BlyPart *eye) {
     if (c->rules == NULL || eye == NULL)
         return 0;
-    unsigned broken = craft_shank(c, &c->build->seats[seat], x, eye);
+    unsigned broken = shank_breaks(c, rules_at(c, seat), &c->build->seats[seat], x, eye);
     int style = craft_eye_style(eye);
     if (style < 0 || !craft_binds(c, BLY_RULE_EYE_WIRE) || !isfinite(eye->wire))
         return broken;
@@ -145,7 +156,7 @@ bool craft_eye_is_short(const Craft *c, int seat, double x, const BlyPart *eye) 
         if (other->kind == BLY_PART_EYE && other->length > eye->length + slack &&
             craft_same_eye(other, eye) && !comes_out(c, &c->build->seats[seat], x, other) &&
             bly_limits_allow(&c->build->limits, other) &&
-            craft_shank(c, &c->build->seats[seat], x, other) == 0)
+            shank_breaks(c, rules_at(c, seat), &c->build->seats[seat], x, other) == 0)
             return true;
     }
     return false;

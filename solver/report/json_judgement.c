@@ -30,12 +30,15 @@ static bool put_misses(cJSON *o, const BlyTarget *t, const BlyOutcome *oc, const
     bool afloat = t->state == BLY_FLOATS && oc->has_surface;
     double lies = afloat ? oc->surface.nose_down : oc->nose_down;
     double shows = afloat ? oc->surface.shows : 0, low, high;
+    double arm_off = fmax(t->roll_arm_least - oc->roll_arm, 0.0), height = oc->surface.roll_height;
+    bool rolls = afloat && t->roll_arm_least > 0 && height < -BLY_ROLL_HOLDS;
     bly_target_drift(t, &low, &high);
     const Missed all[] = {
         {"drift", "mm_s", 1e3, oc->drift, low, high, j->drift_off},
         {"shows", "percent", 100, shows, t->shows_low, t->shows_high, j->shows_off},
         {"nose_down", "deg", 180 / M_PI, lies, t->nose_low, t->nose_high, j->nose_off},
-        {"roll_arm", "mm", 1e3, oc->roll_arm, t->roll_arm_least, INFINITY, j->roll_off},
+        {"roll_arm", "mm", 1e3, oc->roll_arm, t->roll_arm_least, INFINITY, arm_off},
+        {"roll_height", "mm", 1e3, height, 0, INFINITY, rolls ? -height : 0},
     };
     cJSON *list = cJSON_AddArrayToObject(o, "misses");
     bool good = list != NULL;

@@ -72,10 +72,14 @@ static void known_text(const Report *r, const BlyMaterial *cured) {
                  density, give, cured->id, bly_origin_name(cured->origin), cured->source);
 }
 
-void text_pour(const Report *r, const BlyPourPlan *plan, const BlyMaterial *known,
+void text_pour(const Report *r, const BlyPourPlan *plan, const BlyMaterial *known, bool of_build,
                const BlyBuild *made, const BlyOutcome *outcome, const BlySpread *spread) {
     text_plan(r, plan);
     known_text(r, known);
+    if (of_build)
+        text_wrapped(r, 4,
+                     "  taken from the build: its mix, the filler stirred in; --filler says "
+                     "otherwise");
     if (made == NULL)
         return;
     (void)fprintf(r->out, "\nsuch a blank in %s, as it is fitted\n", made->name);

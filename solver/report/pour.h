@@ -6,10 +6,12 @@
 #include "ballastry/pour.h"
 #include "report/sure.h"
 
-/* known (NULL: none) is the material whose density stands for the cured resin's; made (NULL: none
- * was asked for) is the build with such a blank. */
+/* known (NULL: none) is the material whose density stands for the cured resin's; of_build: resin
+ * and filler are the build's own mix; made (NULL: none was asked for) is the build with such a
+ * blank. */
 void text_pour(const Report *report, const BlyPourPlan *plan, const BlyMaterial *known,
-               const BlyBuild *made, const BlyOutcome *outcome, const BlySpread *spread);
+               bool of_build, const BlyBuild *made, const BlyOutcome *outcome,
+               const BlySpread *spread);
 cJSON *json_pour(const BlyPourPlan *plan, const BlyMaterial *known, const BlyBuild *made,
                  const BlyOutcome *outcome, const BlySpread *spread);
 

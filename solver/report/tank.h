@@ -23,7 +23,7 @@ typedef struct TankReport {
 
 /* What a maker must know before any figure, a sentence each: that the build is unfinished, which
  * readings contradict and what they should have been, that the search did not settle. */
-enum { TANK_SAID_MAX = 2 * BLY_READINGS_MAX + 4, TANK_SENTENCE_MAX = 4 * WORDS_MAX };
+enum { TANK_SAID_MAX = 2 * BLY_READINGS_MAX + 5, TANK_SENTENCE_MAX = 4 * WORDS_MAX };
 size_t tank_said(const Report *report, const TankReport *tank,
                  char said[TANK_SAID_MAX][TANK_SENTENCE_MAX]);
 /* Which stage a scale's reading that contradicts would agree with; false: none. tank_stages.c. */

@@ -39,6 +39,14 @@ static void reading_words(const Report *r, BlyReadingKind kind, double value, ch
     (void)snprintf(out, WORDS_MAX, "%s %s", bly_reading_words(kind), figure);
 }
 
+static const char *slip_question(double slip) {
+    if (slip < 0.0)
+        return "was it the other way?";
+    if (slip > 20.0)
+        return "were those ounces, not grams?";
+    return slip < 0.05 ? "were those grams, not ounces?" : "did the decimal point slip?";
+}
+
 static void slip_words(const Report *r, const BlyReading *reading, double slip,
                        char out[2 * WORDS_MAX]) {
     char would[WORDS_MAX];
@@ -46,8 +54,7 @@ static void slip_words(const Report *r, const BlyReading *reading, double slip,
     if (isnan(slip))
         return;
     reading_words(r, reading->kind, slip * reading->value.value, would);
-    (void)snprintf(out, 2 * WORDS_MAX, "; %s would agree: %s", would,
-                   slip < 0.0 ? "was it the other way?" : "did the decimal point slip?");
+    (void)snprintf(out, 2 * WORDS_MAX, "; %s would agree: %s", would, slip_question(slip));
 }
 
 static void contradiction(const Report *r, const TankReport *t, size_t i,
@@ -103,6 +110,44 @@ static bool unfinished(const TankReport *t, char out[TANK_SENTENCE_MAX]) {
     return true;
 }
 
+/* Read under water, written down as the mass in air. */
+static bool weighed_wet(const TankReport *t, size_t i, char out[TANK_SENTENCE_MAX]) {
+    const BlyReading *reading = &t->readings[i];
+    const BlyBand90 *wet = &t->before->net_weight;
+    double value = reading->value.value;
+    if (reading->kind != BLY_READ_SCALE || reading->stage != BLY_STAGE_COMPLETE ||
+        !(value >= wet->low && value <= wet->high))
+        return false;
+    (void)snprintf(out, TANK_SENTENCE_MAX,
+                   "so much it would weigh under water: was it read there? Then it is --in-water");
+    return true;
+}
+
+/* The build has been corrected by the very same readings. */
+static bool stands_already(const BlyBuild *build, const BlyReading *reading) {
+    static const double same = 0.02; /* of its give: the file rounds */
+    for (size_t i = 0; i < build->reading_count; i++) {
+        const BuildReading *kept = &build->readings[i];
+        if (kept->kind == (int)reading->kind && kept->stage == reading->stage &&
+            fabs(kept->read.value - reading->value.value) <= same * reading->value.give)
+            return true;
+    }
+    return false;
+}
+
+static bool read_before(const TankReport *t, char out[TANK_SENTENCE_MAX]) {
+    size_t again = 0, count = t->result->reading_count;
+    for (size_t i = 0; i < count; i++)
+        again += stands_already(t->build, &t->readings[i]);
+    if (count == 0 || again < count)
+        return false;
+    (void)snprintf(out, TANK_SENTENCE_MAX,
+                   "%s in the build already and %s counted once more: right only if read anew",
+                   count == 1 ? "this reading stands" : "these readings stand",
+                   count == 1 ? "is" : "are");
+    return true;
+}
+
 size_t tank_said(const Report *r, const TankReport *t,
                  char said[TANK_SAID_MAX][TANK_SENTENCE_MAX]) {
     size_t count = unfinished(t, said[0]), accused = 0;
@@ -116,8 +161,9 @@ size_t tank_said(const Report *r, const TankReport *t,
             continue;
         contradiction(r, t, i, said[count++]);
         if (isnan(t->result->taught[i].slip))
-            count += tank_other_stage(r, t, i, said[count]);
+            count += weighed_wet(t, i, said[count]) || tank_other_stage(r, t, i, said[count]);
     }
+    count += read_before(t, said[count]);
     count += tank_odd_stage(r, t, said[count]);
     if (!t->result->settled && !t->result->contradiction)
         (void)snprintf(said[count++], TANK_SENTENCE_MAX,

@@ -147,8 +147,11 @@ void text_judgement(const Report *r, const char *margin, const BlyTarget *t, con
                 t->shows_high, BLY_DIM_RATIO);
     if (!(j->nose_off == 0))
         miss_attitude(r, margin, t, afloat ? o->surface.nose_down : o->nose_down, j->nose_off);
-    if (!(j->roll_off == 0))
+    if (o->roll_arm < t->roll_arm_least)
         miss_of(r, margin, "roll arm", o->roll_arm, t->roll_arm_least, INFINITY, BLY_DIM_LENGTH);
+    if (afloat && t->roll_arm_least > 0 && o->surface.roll_height < -BLY_ROLL_HOLDS)
+        miss_of(r, margin, "rolls over at the surface: roll height", o->surface.roll_height, 0,
+                INFINITY, BLY_DIM_LENGTH);
 }
 
 static void influence_row(const Report *r, int width, const char *label,

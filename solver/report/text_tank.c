@@ -266,7 +266,7 @@ static void text_learnt(const Report *r, const TankReport *t) {
 /* Read on the way: as chosen it would now miss its target, and something is not mounted yet. */
 static bool is_to_be_chosen_anew(const TankReport *t) {
     bool open = false;
-    if (t->worth->made || t->worth->best >= 0 || !t->build->has_target)
+    if (t->worth->made || !t->build->has_target)
         return false;
     for (size_t s = 0; s < t->build->seat_count; s++)
         open = open || t->build->seats[s].open != 0;

@@ -50,6 +50,9 @@ void act_words(const BlyBuild *build, const WorthAct *act, char out[WORDS_MAX]) 
     out[0] = '\0';
 }
 
+/* Of a finished lure: nothing is to be done to it now. */
+static const double on_target = 0.9;
+
 /* In 100, as the reserve tells it. */
 static double told(const Worth *w, const BlyReserve *reserve, double chance) {
     return fmin(fmax(bly_reserve_chance(reserve) + chance - w->now, 0.0), 1.0);
@@ -65,7 +68,11 @@ void text_worth(const Report *r, const BlyBuild *build, const Worth *w, const Bl
         if (any)
             (void)bly_format(none, WORDS_MAX, "; no reading before that buys %.0f in 100",
                              100 * WORTH_LEAST);
-        if (any || w->made)
+        if (w->made && reserve->chance[0] >= on_target)
+            text_wrapped(r, 2,
+                         "next: leave it, it is on target as it is; `mend` says what the next test "
+                         "should show");
+        else if (any || w->made)
             text_wrapped(r, 2, "next: %s%s",
                          w->made ? "what `mend` says, and the tank again"
                                  : "build it and go to the tank",

@@ -33,6 +33,16 @@ void bly_target_drift(const BlyTarget *target, double *low, double *high) {
         *high = BLY_SUSPEND_SPEED;
 }
 
+/* The roll arm, and of what floats the roll height, for weight hung low under water does not keep a
+ * narrow body upright that rides high. Where no roll arm is asked it may lie on its side. */
+static double roll_off(const BlyTarget *target, const BlyOutcome *outcome) {
+    double off = fmax(target->roll_arm_least - outcome->roll_arm, 0.0);
+    bool afloat = target->state == BLY_FLOATS && outcome->has_surface;
+    if (afloat && target->roll_arm_least > 0.0 && outcome->surface.roll_height < -BLY_ROLL_HOLDS)
+        off = fmax(off, -outcome->surface.roll_height);
+    return off;
+}
+
 BlyJudgement bly_judge(const BlyTarget *target, const BlyOutcome *outcome) {
     BlyJudgement judgement = {0};
     double low, high;
@@ -48,7 +58,7 @@ BlyJudgement bly_judge(const BlyTarget *target, const BlyOutcome *outcome) {
     double nose = surface ? outcome->surface.nose_down : outcome->nose_down;
     judgement.nose_off = outside(nose, target->nose_low, target->nose_high, M_PI);
     judgement.nose_place = place(nose, target->nose_low, target->nose_high);
-    judgement.roll_off = fmax(target->roll_arm_least - outcome->roll_arm, 0.0);
+    judgement.roll_off = roll_off(target, outcome);
     judgement.met = judgement.drift_off <= 0.0 && judgement.shows_off <= 0.0 &&
                     judgement.nose_off <= 0.0 && judgement.roll_off <= 0.0;
     return judgement;

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Stand-in: a sample at the surface. What shows follows from volumes alone, as long as the same
  * parts are wet; the angle is a curve of second degree in what shows and in the place of the load
- * that the hull carries (masses less what the parts displace), through the full physics. */
+ * that the hull carries (masses less what the parts displace), through the full physics; so is what
+ * the hull does against rolling, a curve in what shows. */
 #include "spread/quick.h"
 
 #include <gsl/gsl_math.h>
@@ -50,6 +51,20 @@ static bool open_floater(Floater *f, const BlyLure *lure, const BlyWater *water,
     return true;
 }
 
+/* What the hull alone does against rolling, of a lure with `mass` more at the load. */
+static double righting(const Floater *f, double mass, double cosine, const BlyFloat *found) {
+    return (f->sums.mass + mass) * found->roll_height + (f->load + mass) * f->at.z * cosine;
+}
+
+static void find_righting(const Floater *f, double mass, const BlyFloat *more, const BlyFloat *less,
+                          QuickAfloat *out) {
+    double by = 0.5 * (more->shows - less->shows);
+    double up = righting(f, mass, out->cosine, more) - out->righting;
+    double down = righting(f, -mass, out->cosine, less) - out->righting;
+    out->righting_slope = 0.5 * (up - down) / by;
+    out->righting_bend = 0.5 * (up + down) / (by * by);
+}
+
 static bool find_angle(Floater *f, const double steps[3], QuickAfloat *out, BlyError *err) {
     for (int k = 0; k < 3; k++) {
         BlyFloat more, less;
@@ -61,6 +76,8 @@ static bool find_angle(Floater *f, const double steps[3], QuickAfloat *out, BlyE
         if (!float_with(f, d[0], d[1], d[2], &more, err) ||
             !float_with(f, -d[0], -d[1], -d[2], &less, err))
             return false;
+        if (k == 0)
+            find_righting(f, d[0], &more, &less, out);
         double by = k == 0 ? 0.5 * (more.shows - less.shows) : d[k];
         double up = remainder(more.nose_down - out->nose_down, 2.0 * M_PI);
         double down = remainder(less.nose_down - out->nose_down, 2.0 * M_PI);
@@ -74,7 +91,7 @@ bool quick_afloat_make(const BlyLure *lure, const BlyWater *water, const BlyOutc
                        const double steps[3], bool without_angle, QuickAfloat *out, BlyError *err) {
     Floater f;
     double sums[SUMS];
-    *out = (QuickAfloat){.known = nominal->has_surface};
+    *out = (QuickAfloat){.known = nominal->has_surface, .righting = NAN};
     if (!open_floater(&f, lure, water, err))
         return false;
     quick_sums_of(lure, sums);
@@ -88,6 +105,8 @@ bool quick_afloat_make(const BlyLure *lure, const BlyWater *water, const BlyOutc
         out->at[0] = out->shows;
         f.load = load_of(sums, water->density, &out->at[1], &out->at[2]);
         f.at = bly_vec(out->at[1], 0.0, out->at[2]);
+        out->cosine = cos(out->nose_down);
+        out->righting = righting(&f, 0.0, out->cosine, &nominal->surface);
         good = without_angle || find_angle(&f, steps, out, err);
     }
     free(f.copy.items);
@@ -108,4 +127,12 @@ void quick_afloat_at(const QuickAfloat *afloat, const double sums[SUMS], double 
         double d = now[k] - afloat->at[k];
         *nose_down += d * (afloat->slope[k] + d * afloat->bend[k]);
     }
+}
+
+double quick_afloat_roll(const QuickAfloat *afloat, const double sums[SUMS], double density,
+                         double shows) {
+    double x, z, d = shows - afloat->at[0];
+    double load = load_of(sums, density, &x, &z);
+    double hull = afloat->righting + d * (afloat->righting_slope + d * afloat->righting_bend);
+    return (hull - load * z * afloat->cosine) / sums[SUM_M];
 }

@@ -176,8 +176,11 @@ void quick_lure_sample(const QuickLure *quick, const double *u, const double sum
     out->state = bly_state_of(rest.drift);
     out->roll_arm = (load.net_weight * rest.drag_z - load.wz) / sums[SUM_M];
     out->has_surface = out->state == BLY_FLOATS;
-    out->surface.shows = out->surface.nose_down = NAN;
-    if (out->has_surface && quick->at_surface)
-        quick_afloat_at(&quick->afloat[water], sums, load.density, hull, &out->surface.shows,
-                        &out->surface.nose_down);
+    BlyFloat *lies = &out->surface;
+    const QuickAfloat *afloat = &quick->afloat[water];
+    lies->shows = lies->nose_down = lies->roll_height = NAN;
+    if (!out->has_surface || !quick->at_surface)
+        return;
+    quick_afloat_at(afloat, sums, load.density, hull, &lies->shows, &lies->nose_down);
+    lies->roll_height = quick_afloat_roll(afloat, sums, load.density, lies->shows);
 }

@@ -106,11 +106,18 @@ typedef struct QuickAfloat {
     double parts;             /* m3 of the parts */
     double at[3];             /* nominal shows; x and z of the load that the hull carries */
     double slope[3], bend[3]; /* of the angle by these */
+    double cosine;            /* of the nominal angle */
+    /* kg m: mass times roll height plus the load's first moment up, at the nominal shows; it is the
+     * hull's alone. Its change with shows. NAN: not looked at. */
+    double righting, righting_slope, righting_bend;
 } QuickAfloat;
 
 /* density of the water; hull: its volume as swollen. */
 void quick_afloat_at(const QuickAfloat *afloat, const double sums[SUMS], double density,
                      double hull, double *shows, double *nose_down);
+/* Roll height (m) of a lure that shows so much; NAN where the nominal lure does not float. */
+double quick_afloat_roll(const QuickAfloat *afloat, const double sums[SUMS], double density,
+                         double shows);
 
 /* ---- quick_lure.c: all of it ---- */
 
@@ -147,7 +154,7 @@ QuickLure *quick_lure_make(const BlyBuild *build, const BlyRig *rig, const BlyWa
 void quick_lure_load(const QuickLure *quick, const double *u, const double sums[SUMS], size_t water,
                      GripLoad *out, double *hull);
 /* One lure in one water. Only state, drift, nose_down, roll_arm, sums' net weight, has_surface and
- * the surface's shows and nose_down are filled. */
+ * the surface's shows, nose_down and roll_height are filled. */
 void quick_lure_sample(const QuickLure *quick, const double *u, const double sums[SUMS],
                        size_t water, BlyOutcome *out);
 /* u kept within what is possible. */

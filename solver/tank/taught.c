@@ -118,8 +118,10 @@ static bool agrees(const Squares *s, size_t i, double times, double expected, do
 }
 
 static double find_slip(const Squares *s, size_t i, double expected, double doubt2) {
-    static const double slips[] = {10.0, 0.1, -1.0};
-    for (size_t k = 0; k < sizeof slips / sizeof slips[0]; k++) {
+    static const double slips[] = {10.0, 0.1, -1.0, BLY_OUNCE_IN_G, 1.0 / BLY_OUNCE_IN_G};
+    BlyReadingKind kind = s->probes[i].kind;
+    bool weighs = kind == BLY_READ_SCALE || kind == BLY_READ_IN_WATER;
+    for (size_t k = 0; k < (weighs ? 5u : 3u); k++) {
         if (agrees(s, i, slips[k], expected, doubt2))
             return slips[k];
     }

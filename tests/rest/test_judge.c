@@ -85,6 +85,26 @@ static void test_floaters(void **state) {
     assert_close(bly_judge(&target, &out).shows_off, 0.08, 1e-12, 0);
 }
 
+/* Metacentric height below zero: a floating body does not stay upright, any text on the stability
+ * of ships. Of weight that hangs below the buoyancy under water that says nothing. */
+static void test_floaters_stay_upright(void **state) {
+    (void)state;
+    BlyTarget target = open_target(BLY_FLOATS);
+    target.roll_arm_least = 0.5e-3;
+    BlyOutcome out = {.drift = -0.2, .roll_arm = 2.6e-3, .has_surface = true};
+    out.surface.roll_height = 0.4e-3;
+    assert_true(bly_judge(&target, &out).met);
+    out.surface.roll_height = -0.2e-3;
+    assert_false(bly_judge(&target, &out).met);
+    assert_close(bly_judge(&target, &out).roll_off, 0.2e-3, 1e-12, 0);
+    target.roll_arm_least = 0; /* it may lie on its side */
+    assert_true(bly_judge(&target, &out).met);
+    target.roll_arm_least = 0.5e-3;
+    target.state = BLY_SUSPENDS; /* of a lure that shall not float the surface does not matter */
+    target.drift_low = -0.3;
+    assert_true(bly_judge(&target, &out).met);
+}
+
 typedef struct Rigged {
     BlyBody *body;
     BlyBlank blank;
@@ -164,9 +184,8 @@ static void test_influence(void **state) {
 int main(void) {
     gsl_set_error_handler_off();
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_bands),
-        cmocka_unit_test(test_state_closes_open_sides),
-        cmocka_unit_test(test_floaters),
+        cmocka_unit_test(test_bands),     cmocka_unit_test(test_state_closes_open_sides),
+        cmocka_unit_test(test_floaters),  cmocka_unit_test(test_floaters_stay_upright),
         cmocka_unit_test(test_influence),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

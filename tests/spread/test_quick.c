@@ -122,8 +122,8 @@ static void rest_in_other_waters(void **state) {
     }
 }
 
-/* What shows and the angle of a floater with each input a standard deviation off, against
- * bly_balance_float of that very lure. */
+/* What shows, the angle and the roll height of a floater with each input a standard deviation off,
+ * against bly_balance_float of that very lure. */
 static void loads_at_the_surface(void **state) {
     (void)state;
     Stand s;
@@ -145,6 +145,7 @@ static void loads_at_the_surface(void **state) {
             assert_true(fast.has_surface);
             assert_close(fast.surface.shows, full.shows, 2e-4, 0);
             assert_close(fast.surface.nose_down, full.nose_down, 0.3 * M_PI / 180, 0);
+            assert_close(fast.surface.roll_height, full.roll_height, 5e-5, 0);
         }
     }
     stand_close(&s);
