@@ -212,7 +212,9 @@ static void step_words(const Report *r, const BlyBuild *build, const BlyMendStep
     }
 }
 
-static void text_side(const Report *r, const BlyBuild *build, const BlyMendStep *step, bool heavy) {
+/* leaves: there is nothing to do before that test. */
+static void text_side(const Report *r, const BlyBuild *build, const BlyMendStep *step, bool heavy,
+                      bool leaves) {
     char edge[WORDS_MAX], when[2 * WORDS_MAX],
         what[2 * WORDS_MAX] = "nothing that is left to trim helps; give the reading to `tank`";
     if (!isfinite(step->edge))
@@ -223,8 +225,8 @@ static void text_side(const Report *r, const BlyBuild *build, const BlyMendStep 
     } else {
         edge_words(r, step->edge, edge);
         bool down = step->edge > 0;
-        (void)snprintf(when, sizeof when, "it still %s %s than %s", down ? "sinks" : "rises",
-                       down == heavy ? "faster" : "more slowly", edge);
+        (void)snprintf(when, sizeof when, "it %s %s %s than %s", leaves ? "then" : "still",
+                       down ? "sinks" : "rises", down == heavy ? "faster" : "more slowly", edge);
     }
     if (step->known)
         step_words(r, build, step, what);
@@ -232,8 +234,8 @@ static void text_side(const Report *r, const BlyBuild *build, const BlyMendStep 
 }
 
 void text_mend_otherwise(const Report *r, const BlyBuild *build, const BlyMendPlan *p) {
-    text_side(r, build, &p->too_heavy, true);
-    text_side(r, build, &p->too_light, false);
+    text_side(r, build, &p->too_heavy, true, p->leaves);
+    text_side(r, build, &p->too_light, false, p->leaves);
 }
 
 void text_mend(const Report *r, const BlyBuild *build, const BlyMendPlan *p, const char *file,
