@@ -30,8 +30,7 @@ static bool name_of(const BlyJson *in, const char *key, bool drafts, const char 
     (void)snprintf(where, sizeof where, "/%s", key);
     if (drafts ? draft_name_good(*out) : folder_plain_name(*out))
         return true;
-    return bly_fail(err, BLY_E_RANGE, where, "should be a plain file name ending in .json%s",
-                    drafts ? ", or \"\"" : "");
+    return bly_fail(err, BLY_E_RANGE, where, "%s%s", FOLDER_NO_NAME, drafts ? ", or \"\"" : "");
 }
 
 /* ---- list ---- */

@@ -11,6 +11,10 @@
 /* A plain name of a build file: ends in .json, no folder in it, not hidden. */
 bool folder_plain_name(const char *name);
 
+/* What is said of any other name, after the name itself. */
+#define FOLDER_NO_NAME                                                                             \
+    "is no name for a file here: no \"/\" in it, no dot in front, \".json\" at its end"
+
 /* The same of a file that a build's body may name: a caliper list, a drawing, a mesh. */
 bool folder_shape_name(const char *name);
 

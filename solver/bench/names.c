@@ -13,8 +13,7 @@ static bool name_of(const BlyJson *in, const char *key, const char **out, BlyErr
     char where[32];
     (void)snprintf(where, sizeof where, "/%s", key);
     return route_text(in, key, out, err) &&
-           (folder_plain_name(*out) ||
-            bly_fail(err, BLY_E_RANGE, where, "should be a plain file name ending in .json"));
+           (folder_plain_name(*out) || bly_fail(err, BLY_E_RANGE, where, FOLDER_NO_NAME));
 }
 
 static void path_of(const Bench *bench, const char *name, const char *end, char out[PATH_MAX]) {

@@ -9,18 +9,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Widest that a lure's reading can be, and the give of common tools: docs/tank.md. */
+/* Widest that a lure's reading can be, also in words, and the give of common tools: docs/tank.md.
+ */
 static const struct {
-    const char *words;
+    const char *words, *range;
     double low, high, give;
 } kinds[BLY_READ_KINDS] = {
-    [BLY_READ_SCALE] = {"scale", 1e-6, 50.0, 0.02e-3},
-    [BLY_READ_IN_WATER] = {"weight in water", -50.0, 50.0, 0.02e-3},
-    [BLY_READ_DRIFT] = {"drift", -10.0, 10.0, NAN},
-    [BLY_READ_TILT] = {"tilt", -M_PI, M_PI, 2.0 * M_PI / 180.0},
-    [BLY_READ_TILT_AFLOAT] = {"tilt afloat", -M_PI, M_PI, 2.0 * M_PI / 180.0},
-    [BLY_READ_SHOWS] = {"shows", 0.0, 1.0, 0.015},
-    [BLY_READ_BALANCE] = {"balance point", -5.0, 5.0, 0.5e-3},
+    [BLY_READ_SCALE] = {"scale", "0.001 g to 50 kg", 1e-6, 50.0, 0.02e-3},
+    [BLY_READ_IN_WATER] = {"weight in water", "-50 to 50 kg", -50.0, 50.0, 0.02e-3},
+    [BLY_READ_DRIFT] = {"drift", "10 m/s at most", -10.0, 10.0, NAN},
+    [BLY_READ_TILT] = {"tilt", "-180 to 180 deg", -M_PI, M_PI, 2.0 * M_PI / 180.0},
+    [BLY_READ_TILT_AFLOAT] = {"tilt afloat", "-180 to 180 deg", -M_PI, M_PI, 2.0 * M_PI / 180.0},
+    [BLY_READ_SHOWS] = {"shows", "0 to 100 %", 0.0, 1.0, 0.015},
+    [BLY_READ_BALANCE] = {"balance point", "-5 to 5 m", -5.0, 5.0, 0.5e-3},
 };
 
 const char *bly_reading_words(BlyReadingKind kind) {
@@ -83,7 +84,8 @@ static bool check_readings(const BlyReading *readings, size_t count, BlyError *e
         if ((unsigned)r->kind >= BLY_READ_KINDS || (unsigned)r->stage >= BLY_STAGES)
             return bly_fail(err, BLY_E_INTERNAL, where, "of a kind or stage that does not exist");
         if (!(r->value.value >= kinds[r->kind].low && r->value.value <= kinds[r->kind].high))
-            return bly_fail(err, BLY_E_RANGE, where, "no %s of a lure", kinds[r->kind].words);
+            return bly_fail(err, BLY_E_RANGE, where, "no lure reads so; expected %s",
+                            kinds[r->kind].range);
         if (!(r->value.give > 0.0) || !isfinite(r->value.give))
             return bly_fail(err, BLY_E_RANGE, where, "a reading has a tolerance above 0");
     }

@@ -3,7 +3,7 @@
 // before anything is written; the open file renamed, copied, deleted and had back; the body as STL.
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import { assert, begin, drawer, room, serve, settled, shot, step, text, until, visit } from "./kit.mjs";
+import { assert, begin, drawer, room, serve, serveAgain, settled, shot, step, text, until, visit } from "./kit.mjs";
 
 const context = await room();
 const server = await serve(["finished-minnow.json", "larch-minnow.json"], "finished-minnow.json");
@@ -69,6 +69,45 @@ await step("brings in a mesh and a caliper list, one by dropping it", async () =
   await page.close();
 });
 
+// Texts that are no build, and what is said of each.
+const none = {
+  "words.json": ["hello", "does not read as JSON"],
+  "empty.json": ["", "does not read as JSON"],
+  "nothing.json": ["null", "every build says"],
+  "list.json": ["[1, 2]", "every build says"],
+  "other.json": ['{"name": "x", "version": "1.0"}', "every build says"],
+  "later.json": ['{"ballastry": 9}', "another version, 9"],
+};
+
+await step("opens nothing that is no build, and keeps the lure that is open", async () => {
+  const page = await visit(context, server);
+  const headline = await text(page, "#headline");
+  const stays = async () => {
+    assert.equal(await page.locator("#filename").inputValue(), "finished-minnow.json");
+    assert.equal(await text(page, "#headline"), headline);
+  };
+  for (const [name, [content, why]] of Object.entries(none)) {
+    await choose(page, named(name, content));
+    await until(page, "dialog.bring [role=alert]", `^${name}.*${why}`);
+    await stays();
+    await page.locator("dialog.bring").getByRole("button", { name: "Leave it" }).click();
+    server.write(name, content);
+    await begin(page, name, { opens: false });
+    await until(page, "#message", `^${name}.*${why}`);
+    await stays();
+  }
+  await page.close();
+  const other = await serve(["larch-minnow.json"]);
+  other.write("nothing.json", "null");
+  await other.stop();
+  const again = await serveAgain({ ...other, start: "nothing.json" });
+  const begun = await context.newPage();
+  await begun.goto(again.address);
+  await until(begun, "dialog.begin [role=alert]", "^nothing.json is no build");
+  await begun.close();
+  await again.stop();
+});
+
 await step("refuses what is wrong, huge or named to lead elsewhere, and writes nothing", async () => {
   const page = await visit(context, server);
   const before = readdirSync(server.folder).sort();
@@ -104,6 +143,15 @@ await step("refuses what is wrong, huge or named to lead elsewhere, and writes n
   for (const name of ["../evil.csv", "/tmp/evil.csv", ".hidden.csv", "a\\b.csv", "box.csv", "x.json"])
     assert.equal(await asked(name), 422, name);
   assert.deepEqual(readdirSync(server.folder).sort(), before);
+  await page.close();
+});
+
+await step("says of the file's own name what is wrong with it, not of the lure's", async () => {
+  const page = await visit(context, server);
+  await page.locator("#filename").fill("minnows/two");
+  await page.locator("#save").click();
+  await until(page, "#message", '^"minnows/two" is no name for a file here');
+  assert.equal(await page.locator("#body [aria-invalid=true]").count(), 0);
   await page.close();
 });
 

@@ -46,7 +46,7 @@ await step("shows rigs as pictures, previews and compares them, and keeps the li
   // Of the lure that was unlikely nothing is said of the likely one, while its own chance is not yet known.
   await page.route("**/api/sure", async (route) => {
     await new Promise((done) => setTimeout(done, 1500));
-    await route.continue();
+    await route.continue().catch(() => {}); // let go of by unroute meanwhile
   });
   await page.locator("#undo").click();
   await until(page, "#odds", /^right first time\s+0 in 100/);
@@ -174,6 +174,37 @@ await step("sets the boxes itself for a lip that is the only ballast", async () 
   await page.keyboard.press("Control+z");
   await settled(page);
   assert.ok(await open("keel-strip").isChecked());
+  await page.close();
+});
+
+await step("looks for hardware that makes any plain body suspend, whatever was asked of it before", async () => {
+  const page = await visit(context, server);
+  await page.getByRole("button", { name: "Begin…" }).click();
+  const bodies = await page.locator("dialog.begin button", { has: page.locator("small") }).allTextContents();
+  await page.keyboard.press("Escape");
+  assert.equal(bodies.length, 4);
+  for (const [i] of bodies.entries()) {
+    await page.getByRole("button", { name: "Begin…" }).click();
+    await page.locator("dialog.begin button", { has: page.locator("small") }).nth(i).click();
+    await page.waitForSelector("dialog.begin", { state: "hidden" });
+    await settled(page);
+    await drawer(page, "Target");
+    await page.getByRole("button", { name: "Hardware that makes it suspend" }).click();
+    await settled(page);
+    assert.equal(await text(page, "#message"), "", bodies[i]);
+    assert.equal(await page.locator("#lies.stale").count(), 0, bodies[i]);
+    await until(page, "#off", /wanted/); // a bare body is not there yet, and can be worked out
+  }
+  await page.close();
+});
+
+await step("gives no sign to what is nought in the digits shown", async () => {
+  const page = await visit(context, server);
+  const words = await page.evaluate(async () => {
+    const { signed, signedMass } = await import("/said.js");
+    return [signedMass(0.0002), signedMass(-0.0002), signedMass(0.0012), signed(0.04, 1, "deg"), signed(0.06, 1, "deg"), signed(-3, 1, "deg")];
+  });
+  assert.deepEqual(words, ["0 mg", "0 mg", "+1 mg", "0.0 deg", "+0.1 deg", "-3.0 deg"]);
   await page.close();
 });
 

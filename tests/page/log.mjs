@@ -23,6 +23,8 @@ await step("takes readings by large keys and keeps them with their day", async (
   await page.locator("#tank-take").click();
   await settled(page);
   await until(page, "#log", "11\\.92 g");
+  const left = await page.locator("#tank .readings input").evaluateAll((all) => all.map((one) => one.value));
+  assert.deepEqual(left, ["", ""]); // else they could be taught twice
   assert.equal(await page.locator("#log tbody tr").count(), 2);
   await until(page, "#log", /\d{4}-\d\d-\d\d/);
   await page.getByRole("button", { name: /^Take out of the list: on the scale/ }).click();
@@ -38,6 +40,30 @@ await step("takes readings by large keys and keeps them with their day", async (
   assert.ok(kept.every(({ on }) => /^\d{4}-\d\d-\d\d$/.test(on)));
   assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
   await shot(page, "log", { fullPage: true });
+  await page.close();
+});
+
+await step("says at its field what no lure can read, and names parts as the maker knows them", async () => {
+  const page = await visit(context, server);
+  await drawer(page, "Tank");
+  const first = page.locator("#tank .reading").first();
+  for (const [kind, read] of [
+    ["shows", "120 %"],
+    ["scale", "0 g"],
+  ]) {
+    await first.locator("select").selectOption(kind);
+    await first.locator("input").fill(read);
+    await page.locator("#teach").click();
+    await until(page, "#tank .reading .fault:not([hidden])", "expected");
+    assert.equal(await text(page, "#message"), "");
+  }
+  await first.locator("select").selectOption("sinks");
+  await first.locator("input").fill("60 cm in 10 s");
+  await page.locator("#teach").click();
+  await until(page, "#tank .lesson", "Each reading");
+  const cells = await page.locator("#tank .lesson table").first().locator("td").allTextContents();
+  assert.equal(cells[0], "6.0 cm/s down");
+  assert.doesNotMatch(cells.join(), /treble-4|ring-4|screw-eye-1/);
   await page.close();
 });
 

@@ -164,6 +164,33 @@ await step("takes a blank's outline from a picture, when told to, and nothing of
   await page.close();
 });
 
+await step("offers the picture's length until the body has it, and says what a round body cannot take", async () => {
+  const round = JSON.parse(server.disk("blank.json"));
+  round.body.stations = places.map((x) => ({ x: `${(x * 80) / 90} mm`, diameter: x % 90 === 0 ? "0 mm" : "11 mm" }));
+  server.write("round.json", JSON.stringify(round));
+  const page = await visit(context, server);
+  await begin(page, "round.json");
+  await page.getByText("A photo under the outline").click();
+  await page.getByLabel("Picture from the side").first().setInputFiles(file("side.png", fromSide));
+  await until(page, ".body-photo .photo-board .words", "one mark of a ruler");
+  // Nose and tail are pressed 2 mm below the blank's own middle: back and belly differ from there.
+  for (const spot of [[10, 24], [80, 24], [0, 2], [90, 2]]) await pressPhoto(page, page.locator("svg.photo").first(), tilted(...spot));
+  await page.getByLabel("Between the two marks").fill("70 mm");
+  const longer = page.getByRole("button", { name: "Stretch the body to 90.0 mm" });
+  await longer.waitFor();
+  await page.getByRole("button", { name: "Find the edge" }).click();
+  await until(page, ".body-photo > .words", /middle lies up to (1\.[89]|2\.[01]) mm off the axis/);
+  await longer.click();
+  await settled(page);
+  assert.equal(await at(page, "/body/stations/6/x").inputValue(), "90 mm");
+  await page.waitForFunction(() => !/Stretch the body/.test(document.querySelector(".body-photo").textContent));
+  server.write("widths.csv", "x,diameter\n0,0\n40,12\n80,2\n");
+  server.write("listed.json", JSON.stringify({ ...round, body: { stations: "widths.csv", material: "larch" } }));
+  await begin(page, "listed.json"); // its stations stand elsewhere: nothing could be taken from a picture
+  assert.equal(await page.locator(".body-photo").isVisible(), false);
+  await page.close();
+});
+
 await step("says so when a file is no picture, or its edge is not clear", async () => {
   const page = await visit(context, server);
   await begin(page, "blank.json");

@@ -188,6 +188,20 @@ await step("shows what the body is made of by a pattern", async () => {
   await page.close();
 });
 
+await step("says the chosen station's sizes inside the drawing, at nose and tail too", async () => {
+  const page = await visit(context, server);
+  await begin(page, "finished-minnow.json");
+  await drawer(page, "Body");
+  const side = page.getByRole("group", { name: "The body, from the side" });
+  for (const way of ["Station before", "Station after"]) {
+    for (let i = 0; i < 9; i++) await page.getByRole("button", { name: way }).click();
+    await until(page, "#body .which", way.endsWith("after") ? "the tail" : "the nose");
+    const [frame, words] = [await side.boundingBox(), await side.getByText(/high, .* wide/).boundingBox()];
+    assert.ok(words.x >= frame.x && words.x + words.width <= frame.x + frame.width, way);
+  }
+  await page.close();
+});
+
 await step("a finger takes hook and metal on a phone", async () => {
   const phone = await room({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
   const page = await visit(phone, server);

@@ -204,6 +204,65 @@ await step("axe finds nothing serious in bars and lists, the box being weighed, 
   }
 });
 
+// Fields side by side whose inputs do not stand at one height.
+const uneven = () => {
+  const rows = new Map();
+  for (const field of document.querySelectorAll("[role=tabpanel]:not([hidden]) .fields > .field")) {
+    const input = field.querySelector("input, select");
+    if (!input?.checkVisibility()) continue;
+    const row = `${[...document.querySelectorAll(".fields")].indexOf(field.parentElement)} ${Math.round(field.getBoundingClientRect().top)}`;
+    rows.set(row, [...(rows.get(row) ?? []), Math.round(input.getBoundingClientRect().top)]);
+  }
+  return [...rows].filter(([, tops]) => Math.max(...tops) - Math.min(...tops) > 1);
+};
+
+await step("no figure is torn from its unit, and fields stand in line, down to 320 px and at twice the size", async () => {
+  await page.emulateMedia({ colorScheme: "light" });
+  for (const [width, height] of [
+    [1280, 900],
+    [640, 450], // 1280 px at 200 %
+    [390, 844],
+    [320, 640],
+  ]) {
+    await page.setViewportSize({ width, height });
+    for (const name of drawers) {
+      await drawer(page, name);
+      await page.waitForFunction(`(${uneven})().length === 0`);
+    }
+    const torn = await page.evaluate(() =>
+      [...document.querySelectorAll(".whole")]
+        .filter((e) => e.checkVisibility())
+        .filter((e) => {
+          const range = document.createRange();
+          range.selectNodeContents(e);
+          return new Set([...range.getClientRects()].map((r) => Math.round(r.top))).size > 1;
+        })
+        .map((e) => e.textContent),
+    );
+    assert.deepEqual(torn, [], `${width} px`);
+    assert.equal(await page.locator("#influence-table .whole").count(), 15);
+    const table = await page.locator("#influence-table").evaluate((e) => e.scrollWidth - e.clientWidth);
+    assert.equal(table, 0, `${width} px: the table is wider than its card`);
+    const tops = await page.locator("header .tools > *").evaluateAll((all) => all.map((e) => Math.round(e.getBoundingClientRect().top)));
+    assert.ok(Math.max(...tops) - Math.min(...tops) < 10, `${width} px: tools in two lines`);
+  }
+});
+
+await step("tells what is chosen where the system sets the colours", async () => {
+  await page.setViewportSize({ width: 1280, height: 900 });
+  await page.emulateMedia({ forcedColors: "active" });
+  const outline = (selector) => page.locator(selector).first().evaluate((e) => getComputedStyle(e).outlineStyle);
+  await drawer(page, "Parts");
+  assert.equal(await outline("[role=tab][aria-selected=true]"), "solid");
+  assert.equal(await outline("[role=tab][aria-selected=false]"), "none");
+  await page.getByRole("button", { name: /^Hook at belly/ }).click();
+  await page.locator(".parts [aria-selected=true]").waitFor();
+  assert.equal(await outline(".parts [aria-selected=true]"), "solid");
+  await shot(page, "forced-colours");
+  await press("Escape");
+  await page.emulateMedia({ forcedColors: "none" });
+});
+
 await step("fingers: every button and handle on a phone is large enough", async () => {
   await page.setViewportSize({ width: 390, height: 844 });
   for (const name of drawers) {

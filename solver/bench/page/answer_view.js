@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What the program answered to the build: the lure as it lies, in words and figures. The same for
 // the live view and for a part held up for trial.
-import { make, table } from "./dom.js";
+import { cell, make, table, unbroken } from "./dom.js";
 import { placeWords } from "./faults.js";
 import { angle, closed, drift, figure, signed, signedMass } from "./said.js";
 import { drawWater } from "./water.js";
@@ -16,7 +16,7 @@ export const off = (rest) =>
   (rest.target && !rest.target.met ? (rest.verdict ?? "").trim().split(/\n(?! )/) : [])
     .map((line) => line.replace(/\s+/g, " ").replace(/^ ?misses the target: /, ""))
     .filter(Boolean)
-    .map((line) => make("li", {}, line));
+    .map((line) => make("li", {}, ...unbroken(line)));
 
 export function rows(rest) {
   const o = rest.outcome;
@@ -45,7 +45,7 @@ export const figures = (rest) =>
   make(
     "dl",
     { class: "figures" },
-    ...rows(rest).map(([name, value]) => make("div", {}, make("dt", {}, name), make("dd", {}, value))),
+    ...rows(rest).map(([name, value]) => make("div", {}, make("dt", {}, name), make("dd", {}, ...unbroken(value)))),
   );
 
 // What 0.1 g more of metal does at each seat, as the program worked it out.
@@ -57,9 +57,9 @@ export const influence = (rest) =>
         "tr",
         {},
         make("th", { scope: "row" }, seat),
-        make("td", { class: "n" }, signedMass(by.net_weight_g)),
-        make("td", { class: "n" }, signed(by.nose_down_deg, 1, "deg")),
-        make("td", { class: "n" }, drift(by.drift_mm_s)),
+        cell(signedMass(by.net_weight_g)),
+        cell(signed(by.nose_down_deg, 1, "deg")),
+        cell(drift(by.drift_mm_s)),
       ),
     ),
   );

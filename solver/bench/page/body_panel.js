@@ -142,7 +142,7 @@ export class BodyPanel {
     );
     this.#buildCoats(body.coats ?? []);
     const list = stationsOf(doc);
-    this.scale.hidden = this.outline.bar.hidden = list === null;
+    this.scale.hidden = this.outline.bar.hidden = this.photo.root.hidden = list === null;
     this.table.root.parentElement.hidden = list === null;
     this.#tellSource(body);
   }
@@ -177,7 +177,7 @@ export class BodyPanel {
   #tellSource(body) {
     this.source.replaceChildren();
     if (typeof body.stations === "string") {
-      this.source.append(`The stations stand in ${body.stations}; change them there.`);
+      this.source.append(`The stations stand in ${body.stations}. Change them there, then bring that file in again under Begin.`);
     } else if (stationsOf({ body }) === null) {
       this.source.append("This body is not given by stations; its shape is changed in its file.");
     } else {

@@ -31,6 +31,7 @@ export class BodyPhoto {
   constructor(root, bench, view) {
     this.#bench = bench;
     this.#view = view;
+    this.root = root;
     const lines = [["nose", "tail"]];
     const ruler = [
       ["from", "one mark of a ruler in the picture"],
@@ -167,13 +168,16 @@ export class BodyPhoto {
     this.words.textContent = "";
     this.offers.replaceChildren();
     if (!side && !top) return;
+    this.offers.append(...this.#stretchOffer(), button("Find the edge", () => void this.#find()));
+  }
+
+  // As long as the body is not as long as the blank in the picture.
+  #stretchOffer() {
+    const { side } = this.#laid;
     const list = this.#body.stations;
     const now = list[list.length - 1].x - list[0].x;
-    if (side && Math.abs(side.length - now) > SAME)
-      this.offers.append(
-        button(`Stretch the body to ${length(side.length)}, as in the picture`, () => this.#stretch(side.length / now)),
-      );
-    this.offers.append(button("Find the edge", () => void this.#find()));
+    if (!side || Math.abs(side.length - now) <= SAME) return [];
+    return [button(`Stretch the body to ${length(side.length)}, as in the picture`, () => this.#stretch(side.length / now))];
   }
 
   #stretch(factor) {
@@ -234,12 +238,20 @@ export class BodyPhoto {
     const words = { side: "from the side", top: "from above" };
     this.words.textContent = Object.entries(edges)
       .map(([name, found]) => `Found ${words[name]} at ${count(found)} of ${list.length} stations.`)
-      .concat("The diamonds show where; nothing is changed yet.")
+      .concat("The diamonds show where; nothing is changed yet.", this.#roundWords(edges.side))
       .join(" ");
     const text = this.#bench.text;
     const take = button("Take these edges", () => this.#take(edges, text), { class: "deed" });
     take.disabled = Object.values(edges).every((found) => count(found) === 0);
-    this.offers.replaceChildren(button("Find the edge", () => void this.#find()), take);
+    this.offers.replaceChildren(...this.#stretchOffer(), button("Find the edge", () => void this.#find()), take);
+  }
+
+  // A body that is round all along takes how thick the blank is there, and not that back and belly differ.
+  #roundWords(found) {
+    const own = stationsOf(this.#bench.doc);
+    const off = Math.max(0, ...(found ?? []).map((edge, i) => (edge && isTurned(own[i]) ? Math.abs(edge.back + edge.belly) / 2 : 0)));
+    if (off <= SAME) return [];
+    return [`The blank's middle lies up to ${length(off)} off the axis; a round body takes its thickness alone. Where back and belly differ, give it width and height first.`];
   }
 
   #take(edges, text) {

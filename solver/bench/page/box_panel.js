@@ -167,7 +167,7 @@ export class BoxPanel {
           : button("Weigh or count", () => this.#edit(row, part), {
               class: "quiet",
               "data-at": `box-edit-${part.id}`,
-              "aria-label": `Weigh or count ${part.id}`,
+              "aria-label": `Weigh or count ${part.name}`,
             }),
       ),
       make("td", {}, amount(part)),

@@ -107,18 +107,18 @@ export class Bring {
     document.querySelector("dialog[open]")?.close();
     try {
       const kind = ending(file.name);
-      if (file.size > MOST) this.#say(file.name, tooLargeWords);
+      if (file.size > MOST) this.#say(`${file.name} ${tooLargeWords}`);
       else if (kind === ".json") await this.files.bring(plain(file.name), await file.text());
       else if (kind === ".csv" && /box/i.test(file.name)) await this.#boxed(file);
       else if (shapes[kind]) this.#shape(file, shapes[kind](plain(file.name)));
-      else this.#say(file.name, "is no build (.json), caliper list or box (.csv), drawing (.svg) or mesh (.stl).");
+      else this.#say(`${file.name} is no build (.json), caliper list or box (.csv), drawing (.svg) or mesh (.stl).`);
     } catch (refusal) {
-      this.#say(file.name, refusal instanceof SyntaxError ? "is no build: it does not read as JSON." : refusal.message);
+      this.#say(refusal.message);
     }
   }
 
-  #say(name, words) {
-    this.#open("This file", make("p", { role: "alert" }, `${name} ${words}`));
+  #say(words) {
+    this.#open("This file", make("p", { role: "alert" }, words));
   }
 
   #open(title, ...nodes) {

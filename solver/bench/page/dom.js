@@ -44,6 +44,13 @@ export const table = (heads, rows) =>
     make("tbody", {}, ...rows),
   );
 
+// Words whose figures are not torn from their units at the end of a line.
+const measured = /([+-]?\d[\d.]* (?:deg|mm\/s|cm\/s|in\/s|mm|cm|in|mg|g|oz|s|%)(?!\w))/;
+export const unbroken = (words) => words.split(measured).map((part, i) => (i % 2 ? make("span", { class: "whole" }, part) : part));
+
+// Of a table of figures.
+export const cell = (words) => make("td", { class: "n" }, ...unbroken(words));
+
 // While a button's work goes on it cannot be pressed again, which takes the keyboard's place from it; it has that
 // back when the work is done, unless the maker went elsewhere.
 const held = new WeakSet();

@@ -3,6 +3,7 @@
 // and what to do when the file was changed by someone else meanwhile.
 import { ask } from "./ask.js";
 import { $, button, make } from "./dom.js";
+import { needBuild } from "./no_build.js";
 import { askTabs, hear, tell as tellTabs } from "./other_tabs.js";
 import { shelfWords } from "./transport.js";
 
@@ -54,9 +55,14 @@ export class Files {
     this.#bodies = (await ask("bodies")).bodies;
     if (this.#bench.resume()) return undefined;
     const list = await ask("list");
-    if (list.start) return this.open(list.start);
+    let refused = null;
+    try {
+      if (list.start) return await this.open(list.start);
+    } catch (refusal) {
+      refused = refusal;
+    }
     await this.#begin(this.#bodies[0]);
-    return this.choose();
+    return this.choose(refused);
   }
 
   // left(text): told at the last moment what the page had.
@@ -73,9 +79,9 @@ export class Files {
     return fileName(words);
   }
 
-  // A build from elsewhere, not saved yet; what is here unsaved is kept as a draft. Throws what is no JSON.
+  // A build from elsewhere, not saved yet; what is here unsaved is kept as a draft. Throws where it is no build.
   async bring(name, text) {
-    JSON.parse(text);
+    needBuild(name, text);
     const fresh = await this.#freshName(fileName(name).replace(/\.json$/, "") || "lure");
     await this.leave();
     this.#left = null;
@@ -109,7 +115,8 @@ export class Files {
     return name;
   }
 
-  async choose() {
+  // refused: why what was to be opened was not.
+  async choose(refused = null) {
     try {
       const list = await ask("list");
       // The choice stays before the page until the new build is there: what is typed then is the new one's.
@@ -129,6 +136,7 @@ export class Files {
       };
       this.dialog.replaceChildren(
         make("h2", { id: "h-begin" }, "Begin with"),
+        ...(refused ? [make("p", { class: "bad", role: "alert" }, refused.message)] : []),
         ...choices(
           "Left unsaved",
           list.drafts.map((name) => ({
@@ -189,6 +197,7 @@ export class Files {
 
   async open(name) {
     const answer = await ask("open", { name });
+    needBuild(name, answer.build);
     this.#left = null;
     this.#bench.begin(answer.build, answer.name, answer.build);
     if (answer.draft) this.#offer(answer.name, answer.draft);
@@ -321,6 +330,7 @@ export class Files {
       this.#tell(`Saved as ${answer.name}.`);
     } catch (refusal) {
       if (refusal.status === 409) this.#changed(name, refusal.message);
+      else if (/no name for a file/.test(refusal.message)) this.#tell(new Error(`"${words}" ${refusal.message}`)); // not the lure's name
       else this.#tell(refusal);
     }
   }

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What tank readings taught, as tables: each reading against what the build said, and what the lure
 // is now thought to do, with ranges that hold 90 of 100.
-import { make, table } from "./dom.js";
-import { angle, drift, figure, length, mass, sentence, signedMass, speed } from "./said.js";
+import { cell, make, table, unbroken } from "./dom.js";
+import { angle, drift, figure, length, mass, sentence, signedMass } from "./said.js";
 
 const names = {
   scale: "on the scale",
@@ -15,14 +15,14 @@ const names = {
 };
 const sayers = {
   g: mass,
-  mm_s: speed,
+  mm_s: drift,
   mm: length,
   deg: (value) => figure(value, 1, "deg"),
   percent: (value) => figure(value, 1, "%"),
 };
 
 // A reading's keys end in its unit: read_g, before_g, after_g.
-function reading(r) {
+function reading(r, named) {
   const unit = Object.keys(r)
     .find((key) => key.startsWith("read_"))
     .slice(5);
@@ -31,10 +31,8 @@ function reading(r) {
     "tr",
     {},
     make("th", { scope: "row" }, names[r.reading] ?? r.reading),
-    ...[r[`read_${unit}`], r[`before_${unit}`], r[`after_${unit}`]].map((value) =>
-      make("td", { class: "n" }, say(value)),
-    ),
-    make("td", {}, r.contradicts ? make("span", { class: "bad" }, "contradicts the others") : r.taught_most),
+    ...[r[`read_${unit}`], r[`before_${unit}`], r[`after_${unit}`]].map((value) => cell(say(value))),
+    make("td", {}, r.contradicts ? make("span", { class: "bad" }, "contradicts the others") : named(r.taught_most)),
   );
 }
 
@@ -48,15 +46,15 @@ const range = (word, at, say) =>
         "td",
         {},
         say(value),
-        band.low === null ? "" : make("small", {}, ` ${say(band.low)} to ${say(band.high)}`),
+        band.low === null ? "" : make("small", {}, " ", ...unbroken(`${say(band.low)} to ${say(band.high)}`)),
       ),
     ),
   );
 
 const wide = (heads, rows) => make("div", { class: "table" }, table(heads, rows));
 
-// A reading that contradicts spoils every figure: then only the sentences are shown.
-export function lesson({ said, readings, before, after, text, contradiction, build }) {
+// A reading that contradicts spoils every figure: then only the sentences are shown. named(words): ids in them as names.
+export function lesson({ said, readings, before, after, text, contradiction, build }, named) {
   const spoilt = contradiction && !build;
   const first = said.map((words) => make("p", { class: spoilt ? "bad" : "hint" }, sentence(words)));
   if (spoilt) return first;
@@ -67,7 +65,7 @@ export function lesson({ said, readings, before, after, text, contradiction, bui
     make("h4", {}, "Each reading"),
     wide(
       ["read", "the tank said", "the build said", "it says now", "taught most about"],
-      readings.map(reading),
+      readings.map((r) => reading(r, named)),
     ),
     make("h4", {}, "The finished lure"),
     wide(

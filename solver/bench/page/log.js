@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What was read of the real lure so far, as the build keeps it: the day, how far the lure was, what was
 // read and what had been planned. Entries can be taken out; Undo brings them back.
-import { button, make, table } from "./dom.js";
+import { button, cell, make, table } from "./dom.js";
 import { figure, length, mass, speed } from "./said.js";
 
 const stages = { blank: "bare", cut: "cut", eyed: "eyes and lip on", coated: "coated", complete: "complete" };
@@ -65,8 +65,8 @@ export class Log {
       make("td", { class: "day" }, String(reading.on ?? "")),
       make("td", {}, stages[reading.stage] ?? String(reading.stage ?? "")),
       make("td", {}, kinds[kind] ?? "?"),
-      make("td", { class: "n" }, said(reading[kind])),
-      make("td", { class: "n" }, said(reading.planned)),
+      cell(said(reading[kind])),
+      cell(said(reading.planned)),
       make(
         "td",
         {},

@@ -213,7 +213,9 @@ export class Outline {
     this.which.textContent =
       `Station ${this.#chosen + 1} of ${stations.length}` +
       (last ? ", the tail" : this.#chosen === 0 ? ", the nose" : "");
-    set(this.label, { x: s.x, y: -back - 10 * scale, "font-size": 12 * scale, "text-anchor": "middle" });
+    const along = (s.x - stations[0].x) / long; // its words stay in the picture at either end
+    const anchor = along < 0.2 ? "start" : along > 0.8 ? "end" : "middle";
+    set(this.label, { x: s.x, y: -back - 10 * scale, "font-size": 12 * scale, "text-anchor": anchor });
     this.label.textContent = `${length(s.height)} high, ${length(s.width)} wide`;
   }
 }

@@ -65,7 +65,7 @@ export class Picture {
     const made = madeOf(doc, this.#bench.shelf);
     keepingFocus(this.#svg, () => {
       draw(this.#svg, rest, { made, over: (frame) => gauges(rest, frame) });
-      set(this.#svg, { role: "group", "aria-label": `${this.#svg.getAttribute("aria-label")} ${madeWords[made]}`.trim() });
+      set(this.#svg, { role: "group", "aria-label": [this.#svg.getAttribute("aria-label"), madeWords[made]].filter(Boolean).join("; ") });
       if (own) this.#makeControls(rest.drawing, doc);
     });
   }

@@ -2,7 +2,7 @@
 // The drawer for a cast blank: mould, filler and resin in the maker's words; what to weigh out by
 // weight, the density that comes out, and the body made of that.
 import { ask } from "./ask.js";
-import { busy, button, make, table } from "./dom.js";
+import { busy, button, cell, make, table } from "./dom.js";
 import { fault, focusFrom, labelled, unfault } from "./readings.js";
 import { mass } from "./said.js";
 
@@ -129,7 +129,7 @@ export class PourPanel {
         ? cupTable(
             ["Into the cup", "by weight"],
             cup.map(([word, grams]) =>
-              make("tr", {}, make("th", { scope: "row" }, word), make("td", { class: "n" }, mass(grams, 1))),
+              make("tr", {}, make("th", { scope: "row" }, word), cell(mass(grams, 1))),
             ),
           )
         : "",

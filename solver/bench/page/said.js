@@ -36,17 +36,20 @@ export const reach = (m) => (inch ? figure(m / 0.3048, m < 3 ? 1 : 0, "ft") : fi
 export const mass = (g, most = 2) =>
   inch && known(g) ? figure(g / G_OUNCE, most + 1, "oz") : figure(g, most, "g");
 
+// With its sign, where the digits shown are not all nought.
+const plus = (text) => (/^[0.]*[1-9]/.test(text) ? `+${text}` : text);
+
 // Milligrams below a gram, as in the figures beside the drawing.
 export function signedMass(g) {
   const small = !inch && known(g) && Math.abs(g) < 0.9995;
-  return (g > 0 ? "+" : "") + (small ? figure(g * 1e3, 0, "mg") : mass(g, inch ? 3 : 2));
+  return plus(small ? figure(g * 1e3, 0, "mg") : mass(g, inch ? 3 : 2));
 }
 
 // What the program says, as a sentence; closed: as its end.
 export const closed = (words) => (/[.?!]$/.test(words) ? words : `${words}.`);
 export const sentence = (words) => (words ? `${words[0].toUpperCase()}${closed(words.slice(1))}` : "");
 
-export const signed = (value, most, unit) => (value > 0 ? "+" : "") + figure(value, most, unit);
+export const signed = (value, most, unit) => plus(figure(value, most, unit));
 
 export function speed(mm_s) {
   if (inch && known(mm_s)) return figure(mm_s / MM_INCH, 2, "in/s");

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The drawer for the bench sheet: a look at it, its file to print, and the weigh ladder.
 import { fetchFile } from "./ask.js";
-import { button, make, table } from "./dom.js";
+import { button, cell, make, table } from "./dom.js";
 import { files, lookAs, picture, print } from "./paper.js";
 import { mass } from "./said.js";
 
@@ -168,7 +168,7 @@ export class SheetPanel {
             "tr",
             {},
             make("th", { scope: "row" }, rung.step),
-            make("td", { class: "n" }, `${mass(rung.reads_g)} ± ${mass(rung.give_g)}`),
+            cell(`${mass(rung.reads_g)} ± ${mass(rung.give_g)}`),
           ),
         ),
       ),

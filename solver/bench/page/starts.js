@@ -3,6 +3,7 @@
 // silent in the target, and leads to the drawer where the work goes on. One step of undo each.
 import { button, make } from "./dom.js";
 import { carries, openKinds, setOpen } from "./kinds.js";
+import { aimAt } from "./wishes.js";
 
 const has = (doc, name, kind) => doc.fitted?.[name]?.[kind] !== undefined;
 const needed = { tie: ["eye"], hanger: ["eye", "ring", "hook"], slot: ["sheet", "outline"], patch: [] };
@@ -31,7 +32,7 @@ export const starts = [
     words: "Hardware that makes it suspend",
     drawer: "tab-rigs",
     work(doc) {
-      doc.target = { ...doc.target, state: "suspend" };
+      aimAt(doc, "suspend");
       eachSeat(doc, (name, seat, all) =>
         seat.kind === "hanger" ? ["ring", "hook", ...lacking(doc, name, seat.kind)] : seat.kind === "patch" ? all : openKinds(doc, name),
       );

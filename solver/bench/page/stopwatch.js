@@ -13,7 +13,7 @@ export class Stopwatch {
     this.depth = make("input", { value: "60 cm", spellcheck: "false", "data-at": "watch-depth" });
     this.way = make(
       "select",
-      { "aria-label": "Which way" },
+      {},
       make("option", { value: "sinks" }, "it sinks"),
       make("option", { value: "rises" }, "it rises"),
     );

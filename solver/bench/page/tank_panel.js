@@ -116,11 +116,11 @@ export class TankPanel {
     this.lesson.replaceChildren(make("p", { class: "hint" }, "Something else was entered since; ask again."));
   }
 
-  // Places are /readings/N/text, /water, /salt; what is none of them is the build's own fault.
+  // Places are /readings/N/text, or "reading N" from 1, /water, /salt; what is none of them is the build's own fault.
   #fault(refusal, readings) {
-    const at = /^\/readings\/(\d+)/.exec(refusal.where ?? "");
-    const control = at
-      ? readings[Number(at[1])]?.input
+    const [, from0, from1] = /^(?:\/readings\/(\d+)|reading (\d+)$)/.exec(refusal.where ?? "") ?? [];
+    const control = from0 || from1
+      ? readings[from0 ? Number(from0) : Number(from1) - 1]?.input
       : { "/water": this.water, "/salt": this.salt, "/stage": this.stage }[refusal.where];
     if (!control) return this.tell(refusal);
     fault(control, refusal.message);
@@ -183,6 +183,7 @@ export class TankPanel {
     const group = `tank-${this.#told}`;
     this.#taught = null;
     this.#bench.take(answer.build, group);
+    this.readings.begin("scale", "sinks"); // asked once more, the same readings would count twice
     this.teach.focus();
     const words = make("div");
     this.lesson.replaceChildren(
@@ -214,7 +215,7 @@ export class TankPanel {
       id: "tank-take",
     });
     this.lesson.replaceChildren(
-      ...lesson(answer),
+      ...lesson(answer, (words) => this.#bench.named(words)),
       ...(answer.build
         ? [offer.root, take]
         : [make("p", { class: "bad" }, refusalWords(answer.readings.length))]),

@@ -5,7 +5,7 @@ import { button, freshId, keepingFocus, make } from "./dom.js";
 import { band, field, refresh, tick } from "./field.js";
 import { look, put } from "./path.js";
 import { startCard } from "./starts.js";
-import { attitudes, salts, shows, speeds, states } from "./wishes.js";
+import { aimAt, attitudes, salts, shows, speeds, states } from "./wishes.js";
 
 const FIGURES = "by the figures below";
 
@@ -29,11 +29,7 @@ export class TargetPanel {
     for (const [value, label] of states) {
       const input = make("input", { type: "radio", name, value, "data-at": `state-${value}` });
       input.addEventListener("change", () =>
-        this.#bench.edit(null, (doc) => {
-          doc.target = { ...doc.target, state: value };
-          delete doc.target.drift; // a band of another state
-          if (value !== "float") delete doc.target.shows;
-        }),
+        this.#bench.edit(null, (doc) => aimAt(doc, value)),
       );
       group.append(make("label", {}, input, make("span", {}, label)));
     }

@@ -7,6 +7,14 @@ export const states = [
   ["sink", "sink"],
 ];
 
+// What was asked of another state and cannot be of this one goes.
+export function aimAt(doc, state) {
+  const other = doc.target?.state !== state;
+  doc.target = { ...doc.target, state };
+  if (other) delete doc.target.drift;
+  if (state !== "float") delete doc.target.shows;
+}
+
 export const speeds = {
   float: [
     ["as fast as it will", null],
