@@ -114,6 +114,7 @@ struct BlyPractice {
     double edge_step, back_step, back_give;               /* m */
     double mends_most, mend_gain, mend_alike, mend_worth; /* at once; chances, 0 to 1 */
     double single_cost, short_cost, metal_cost;           /* half-bands for what is not usual */
+    double metal_chance;     /* what a lip of a rare one must be surer by, 0 to 1 */
     double short_below;      /* of the longest hook of its style and size */
     BlyRuleTable eye_metals; /* words: usual */
     BlyRuleTable rare_lips;  /* words: materials that lips are seldom made of */

@@ -69,6 +69,7 @@ static const RuleField fields[] = {
     {BLY_RULE_KINDS, "cost", NUMBER, AT(kind_cost), NULL},
     {BLY_RULE_KINDS, "grade", NUMBER, AT(grade_cost), NULL},
     {BLY_RULE_KINDS, "number", NUMBER, AT(number_cost), NULL},
+    {BLY_RULE_KINDS, "metal_chance", NUMBER, AT(metal_chance), NULL},
     {BLY_RULE_KINDS, "single", NUMBER, AT(single_cost), NULL},
     {BLY_RULE_KINDS, "short", NUMBER, AT(short_cost), NULL},
     {BLY_RULE_KINDS, "short_below", NUMBER, AT(short_below), NULL},

@@ -17,10 +17,10 @@ static bool nearer(const Ranked *a, const Ranked *b) {
     return x != y ? x < y : rig_order(&a->rig.rig, &b->rig.rig) < 0;
 }
 
-/* What is off as built, by design, must be that much surer, and so must what has hooks for ballast.
+/* What is off as built, by design, must be that much surer, and so must what is not usual.
  */
 static double handicap(const Ranked *one) {
-    return one->heavy + (one->rig.met ? 0 : RANK_BY_DESIGN);
+    return one->unusual + (one->rig.met ? 0 : RANK_BY_DESIGN);
 }
 
 /* What one lure is worth, in lures. */

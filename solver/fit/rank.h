@@ -12,7 +12,7 @@ typedef struct Ranked {
     TrimPlan *plan;      /* owned; NULL: not looked at */
     double chance;       /* by as many lures as were looked at; NAN: by none */
     double mends;        /* that a lure needs, on the average */
-    double heavy;        /* in chance: what its hooks cost for being more of the lure than usual */
+    double unusual;      /* in chance: what hooks above their share and a rare lip cost */
     bool out;            /* it cannot come first any more */
     bool listed, passed; /* one that a maker sees no other in is */
 } Ranked;

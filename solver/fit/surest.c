@@ -149,8 +149,9 @@ static bool take_all(const Problem *p, BlyFitResult *from, RankedList *to, BlyEr
         one->rig.changes = rig->changes;
         one->rig.pieces = rig->pieces;
         one->rig.price = rig->price;
+        one->unusual = craft_rare_chance(&p->craft, &one->rig.rig);
         if (p->hooks_cost)
-            one->heavy = p->craft.rules->share_chance * rig_hooks_above(p, &one->rig);
+            one->unusual += p->craft.rules->share_chance * rig_hooks_above(p, &one->rig);
     }
     return true;
 }

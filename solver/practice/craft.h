@@ -102,6 +102,9 @@ unsigned craft_pair(const Craft *craft, int seat_a, const BlyChoice *a, int seat
 /* What a choice costs for parts that are not usual, of the kinds given; half-bands. */
 void craft_set_usual(Craft *craft);
 double craft_unusual(const Craft *craft, const BlyChoice *choice, unsigned kinds);
+/* What a rig must be surer by, in chance, for lips of a metal that is seldom used, unless the maker
+ * has it: fitted, or in the box. */
+double craft_rare_chance(const Craft *craft, const BlyRig *rig);
 
 /* What hooks of unlike grade or number cost, half-bands. */
 double craft_unlike_hooks(const Craft *craft, const BlyRig *rig);

@@ -68,6 +68,20 @@ double craft_unusual(const Craft *c, const BlyChoice *choice, unsigned kinds) {
     return cost;
 }
 
+double craft_rare_chance(const Craft *c, const BlyRig *rig) {
+    double chance = 0;
+    if (c->rules == NULL || !craft_binds(c, BLY_RULE_KINDS))
+        return 0;
+    for (size_t s = 0; s < rig->count; s++) {
+        const BlyPart *sheet = rig->at[s].of[BLY_PART_SHEET].part;
+        bool has = sheet == NULL || sheet->in_box > 0 ||
+                   sheet == c->build->fitted.at[s].of[BLY_PART_SHEET].part;
+        chance +=
+            !has && is_listed(&c->rules->rare_lips, sheet->material) ? c->rules->metal_chance : 0;
+    }
+    return chance;
+}
+
 static double unlike(const Craft *c, const BlyPart *a, const BlyPart *b) {
     int ga = bly_hook_grade(a->grade), gb = bly_hook_grade(b->grade);
     double cost = ga > 0 && gb > 0 ? c->rules->grade_cost * abs(ga - gb) : 0;
