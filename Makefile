@@ -14,14 +14,16 @@ T        ?= *
 # LEAVE: tests that are not run, but named as skipped: scripts, and programs by their source
 LEAVE    ?=
 # What `make check` leaves to `make later` and .ci/run: what takes long, so that it stays within five minutes
-LATER    := tests/catalog/many.sh $(addprefix tests/cli/,book.sh chance.sh comma.sh faults.sh lines.sh new.sh round.sh \
-            screen.sh sweeps.sh walk.sh) tests/docs/keys.sh tests/docs/pages.sh $(addprefix tests/faults/,denied.sh disk.sh \
-            killed.sh) tests/library/installed.sh tests/practice/judge.sh tests/sheet/life_size.sh tests/slip/said.sh \
-            tests/book/test_makers.c tests/fit/test_fit_stopped.c tests/fit/test_fit_true.c tests/fit/test_rank.c \
-            tests/makers/test_makers.c tests/page/test_jobs.c tests/properties/test_rigs.c tests/tank/test_battery.c \
-            tests/worth/test_brute.c
+LATER    := tests/catalog/many.sh $(addprefix tests/cli/,book.sh chance.sh comma.sh faults.sh lines.sh listed.sh new.sh \
+            round.sh screen.sh sweeps.sh walk.sh) tests/docs/keys.sh tests/docs/pages.sh $(addprefix tests/faults/,denied.sh \
+            disk.sh killed.sh) tests/library/installed.sh $(addprefix tests/practice/,floaters.sh glued.sh judge.sh) \
+            tests/sheet/life_size.sh tests/slip/said.sh tests/book/test_makers.c \
+            $(addprefix tests/fit/,test_box.c test_finished.c test_fit_stopped.c test_fit_true.c test_rank.c) \
+            tests/makers/test_makers.c tests/mesh/test_cross.c tests/page/test_answers.c tests/page/test_jobs.c \
+            tests/properties/test_rigs.c $(addprefix tests/tank/,test_battery.c test_cover_afloat.c test_cover_all.c \
+            test_cover_drift.c) tests/worth/test_brute.c tests/worth/test_worth.c
 # and what it samples and `make later` runs whole
-WHOLE    := tests/page/page.sh tests/cli/run.sh tests/trade/facts.sh tests/fit/test_fit_brute.c tests/fit/test_finished.c
+WHOLE    := tests/page/page.sh tests/cli/run.sh tests/trade/facts.sh tests/fit/test_fit_brute.c
 V        ?= 0
 # FULL=1: sweeps and repeats that make check samples run whole, as make full has them
 FULL     ?=

@@ -428,10 +428,10 @@ FACTS = [resin_about_loose_pieces, filler_by_weight_and_by_volume, ratio_by_volu
          between_two_numbers_the_nearest, deep_enough_is_not_by_a_hair, too_heavy_is_said]
 
 FULL = bool(os.environ.get("FULL"))
-tried = FACTS if FULL else FACTS[1::2]  # `make later` tries all
+tried = FACTS if FULL else FACTS[0::3]  # `make later` tries all
 for fact in tried:
     if os.environ.get("TRADE_SAYS"):
         print(fact.__name__)
     fact()
 print(f"trade: {len(tried)} facts, {checks - failed} passed, {failed} failed")
-sys.exit(0 if failed == 0 and checks >= (90 if FULL else 40) else 1)
+sys.exit(0 if failed == 0 and checks >= (90 if FULL else 25) else 1)
