@@ -22,8 +22,8 @@ static void must_(bool good, const char *what) {
 static const struct {
     const char *path;
     double after[LOOP_TESTS];
-} builds[] = {{"examples/larch-minnow.json", {0.70, 0.90, 0.95}},
-              {"examples/board-lip.json", {0.18, 0.70, 0.88}},
+} builds[] = {{"examples/board-lip.json", {0.20, 0.80, 0.95}},
+              {"examples/larch-minnow.json", {0.70, 0.90, 0.95}},
               {"examples/sinker-swap.json", {0.60, 0.60, 0.60}},
               {"examples/cedar-floater.json", {0.95, 0.95, 0.95}}};
 enum { BUILDS = 4 };
@@ -41,10 +41,12 @@ static int bar(int n, double p) {
 static void lures_get_on_target(void **state) {
     int asked = 0, held = 0, mends = 0, farther = 0;
     (void)state;
-    for (int i = 0; i < BUILDS;
-         i += repeats(1, 3)) { /* of few makers the two between show nothing */
-        LoopOrder order = {
-            .catalog = &catalog, .makers = repeats(20, 3), .seed = 1000, .thread = true};
+    /* of few makers the two between show nothing; the narrow band has 20 in any case */
+    for (int i = 0; i < BUILDS; i += repeats(1, 3)) {
+        LoopOrder order = {.catalog = &catalog,
+                           .makers = repeats(20, i == 0 ? 20 : 3),
+                           .seed = 1000,
+                           .thread = true};
         LoopTally tally;
         BlyBuild *build = NULL;
         must(loop_build(builds[i].path, &catalog, false, &build, &error));
@@ -158,7 +160,7 @@ static void hands_do_what_is_said(void **state) {
     gsl_rng *dice = gsl_rng_alloc(gsl_rng_mt19937);
     (void)state;
     assert_non_null(dice);
-    must(loop_build(builds[1].path, &catalog, false, &build, &error));
+    must(loop_build(builds[0].path, &catalog, false, &build, &error));
     must(real_begin(build, dice, 1, &lure, &error));
     must(real_in_tank(&lure, &before, &error));
     must(real_mend(&lure, &build->fitted, &build->fitted, &error));
@@ -191,7 +193,7 @@ static void what_is_ground_stays(void **state) {
     gsl_rng *dice = gsl_rng_alloc(gsl_rng_mt19937);
     (void)state;
     assert_non_null(dice);
-    must(loop_build(builds[1].path, &catalog, false, &build, &error));
+    must(loop_build(builds[0].path, &catalog, false, &build, &error));
     must(real_begin(build, dice, 1, &lure, &error));
     must(bly_rig_copy(&rig, &build->fitted, &error));
     BlyChoice *lip = &rig.at[bly_build_seat(build, "lip")];
@@ -219,7 +221,7 @@ static void wire_is_cut_to_its_length(void **state) {
     Scatter wire = {0};
     (void)state;
     assert_non_null(dice);
-    must(loop_build(builds[1].path, &catalog, false, &build, &error));
+    must(loop_build(builds[0].path, &catalog, false, &build, &error));
     must(bly_rig_copy(&rig, &build->fitted, &error));
     int belly = bly_build_seat(build, "belly");
     must(bly_build_swap(build, &catalog, &rig, "belly", "wire", "copper-wire-0.5", &error));
