@@ -185,8 +185,7 @@ check:
 # What `make check` leaves; and, whole, what it samples: the page in the browser, cases of commands, facts.
 programs = $(patsubst %.c,$(OUT)/%,$1)
 later: all $(filter $(OUT)/%,$(call programs,$(LATER) $(WHOLE)))
-	@tests/support/run.bash $(OUT) $(call programs,$(LATER))
-	@FULL=1 tests/support/run.bash $(OUT) $(call programs,$(WHOLE))
+	@WHOLE="$(call programs,$(WHOLE))" tests/support/run.bash $(OUT) $(call programs,$(WHOLE) $(LATER))
 
 # Every test again with no sweep sampled, and every problem of test_fit_true; by hand before much lands.
 full: all

@@ -8,7 +8,7 @@
 # passed, M failed", or else as one by its exit status; what it leaves out it says on a line of its own,
 # "skipped: WHAT: why". A test that counts nothing has failed.
 set -u
-export LOGS=$1/test-logs; shift
+export LOGS=$1/test-logs WHOLE; shift
 mkdir -p "$LOGS"
 [ $# -gt 0 ] || { echo "no such tests"; exit 1; }
 patience=1800 # seconds, for what would never end
@@ -35,6 +35,7 @@ count_script() { # log, exit status
 one() { # test: leaves its log, its counts and its CPU seconds
     local name=${1#"${LOGS%/test-logs}/"} status TIMEFORMAT="%U %S"
     local log=$LOGS/${name//\//_}
+    case " ${WHOLE:-} " in *" $1 "*) export FULL=1 ;; esac
     { time timeout -k 5 $patience "$1" >"$log.log" 2>&1 </dev/null; } 2>"$log.time"; status=$?
     [ $status != 124 ] || echo "no end within $patience s" >>"$log.log"
     if [[ $1 == *.sh ]]; then count_script "$log.log" $status; else count_program "$log.log" $status; fi >"$log.count"
