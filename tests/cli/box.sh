@@ -4,11 +4,7 @@
 # else $HOME/.config), and that a rig takes no more out of it than there is.
 set -u
 cd "$(dirname "$0")/../.."
-prog=$(realpath "${BALLASTRY:?the program to test}")
-work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
-passed=0 failed=0
-good() { passed=$((passed + 1)); }
-bad() { failed=$((failed + 1)); echo "FAILED: $*"; }
+. tests/support/tally.bash
 mkdir -p "$work"/{build,home/.config/ballastry,config/ballastry,relative/ballastry}
 cp examples/larch-minnow.json "$work/build/"; cd "$work"
 box() { printf 'id,count\n%s,%s\n' "$2" "$3" >"$1"; }

@@ -4,11 +4,7 @@
 # than five places after the point (what a tank taught; ties rest on sums of such figures), and read back it does the same.
 set -u
 cd "$(dirname "$0")/../.."
-prog=$(realpath "${BALLASTRY:?the program to test}")
-work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
-passed=0 failed=0
-good() { passed=$((passed + 1)); }
-bad() { failed=$((failed + 1)); echo "FAILED: $*"; }
+. tests/support/tally.bash
 short() { # what, file, the file it comes from: only lines that are new
     local long
     long=$(diff <(tr '{},' '\n\n\n' <"${3:-/dev/null}") <(tr '{},' '\n\n\n' <"$2") | grep '^>' |

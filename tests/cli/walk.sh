@@ -5,12 +5,8 @@
 # are refused with nothing written.
 set -u
 cd "$(dirname "$0")/../.."
-prog=$(realpath "${BALLASTRY:?the program to test}")
-work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
+. tests/support/tally.bash
 cd "$work"
-passed=0 failed=0
-good() { passed=$((passed + 1)); }
-bad() { failed=$((failed + 1)); echo "FAILED: $*"; }
 is() { [ "$2" = "$3" ] && good || bad "$1: $2, expected $3"; }
 run() { status=0; "$prog" "$@" >out 2>err || status=$?; }
 key() { /usr/bin/python3 - "$1" "$2" <<'PY'

@@ -4,11 +4,7 @@
 # keeps the file's own. Salt water carries more: by TEOS-10's tables 35 g/kg at 10 C is 2.7 % denser.
 set -u
 cd "$(dirname "$0")/../.."
-prog=$(realpath "${BALLASTRY:?the program to test}")
-work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
-passed=0 failed=0
-good() { passed=$((passed + 1)); }
-bad() { failed=$((failed + 1)); echo "FAILED: $*"; }
+. tests/support/tally.bash
 same() { cmp -s "$2" "$3" && [ -s "$2" ] && good || bad "$1: $(diff "$2" "$3" | head -5)"; }
 as_set() { # command, build, pointers and values
     echo "{\"set\": {$3}}" | "$prog" "$1" --lines - "$2" ${4:-}

@@ -5,11 +5,7 @@
 # of a filler goes before. Builds: the shipped example, and it again with the same share by mass.
 set -u
 cd "$(dirname "$0")/../.."
-prog=$(realpath "${BALLASTRY:?the program to test}")
-work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
-passed=0 failed=0
-good() { passed=$((passed + 1)); }
-bad() { failed=$((failed + 1)); echo "FAILED: $*"; }
+. tests/support/tally.bash
 number() { grep -oE "$2 +[0-9.]+" "$1" | head -1 | grep -oE '[0-9.]+$'; }
 cp examples/cast-mix.json "$work/volume.json"
 cd "$work"

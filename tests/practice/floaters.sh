@@ -5,12 +5,8 @@
 # balsa, even where the tail is too thin for any eye (common practice, no source). Bodies invented.
 set -u
 cd "$(dirname "$0")/../.."
-prog=$(realpath "${BALLASTRY:?the program to test}")
-work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
+. tests/support/tally.bash
 cd "$work"
-passed=0 failed=0
-good() { passed=$((passed + 1)); }
-bad() { failed=$((failed + 1)); echo "FAILED: $*"; }
 fitted() { # body, length, material
     rm -f it.json lure.json
     "$prog" new it --body "$1" --length "$2 mm" --material "$3" --target float >out 2>&1 &&

@@ -6,12 +6,8 @@
 # invented; it can only just be brought down.
 set -u
 cd "$(dirname "$0")/../.."
-prog=$(realpath "${BALLASTRY:?the program to test}")
-work=$(mktemp -d); trap 'rm -rf "$work"' EXIT
+. tests/support/tally.bash
 cd "$work"
-passed=0 failed=0
-good() { passed=$((passed + 1)); }
-bad() { failed=$((failed + 1)); echo "FAILED: $*"; }
 flat() { tr -s '\n ' ' ' <"$1"; }
 lure() { # material, stage read, mass read
     cat <<END
